@@ -211,9 +211,20 @@ def set_up(extra):
         write_stamp(extra)
 
 
-def run(command, folder=None):
+def compiled_once():
+    """The surroundings of the tests, which start Python some hundred times: each start reads its modules compiled.
+
+    Who has forbidden Python to keep them beside their source has them in the private environment.
+    """
+    surroundings = dict(os.environ)
+    if surroundings.pop("PYTHONDONTWRITEBYTECODE", ""):
+        surroundings.setdefault("PYTHONPYCACHEPREFIX", os.path.join(ENVIRONMENT, "compiled"))
+    return surroundings
+
+
+def run(command, folder=None, surroundings=None):
     """Run a command to its end; its exit status, as a shell would give it."""
-    child = subprocess.Popen(command, cwd=folder)
+    child = subprocess.Popen(command, cwd=folder, env=surroundings)
     while True:
         try:
             status = child.wait()
@@ -235,16 +246,16 @@ def run_slype(words):
 
 def run_tests(words):
     """pytest, style and types; all always run, the first failure gives the exit status."""
-    python = environment_python()
+    python, surroundings = environment_python(), compiled_once()
     # Types are checked meanwhile, since they keep one core only; from the checkout, where their settings are.
     checking = subprocess.Popen([python, "-m", "mypy"], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
     if words[:1] == ["quick"]:
-        tests = run([python, os.path.join(ROOT, "tests", "support", "quick.py")] + words[1:], ROOT)
+        tests = run([python, os.path.join(ROOT, "tests", "support", "quick.py")] + words[1:], ROOT, surroundings)
     else:
         # From the checkout, because pytest looks for its `testpaths` only there. On every core; each takes a run of
         # neighbours, which share what they need, and who is done early takes over from the other's end. One worker more
         # than there are cores was no quicker, and pages then came too late for their tests.
-        tests = run([python, "-m", "pytest", "-n", "auto", "--dist", "worksteal"] + words, ROOT)
+        tests = run([python, "-m", "pytest", "-n", "auto", "--dist", "worksteal"] + words, ROOT, surroundings)
     style = run([python, "-m", "ruff", "check", ROOT], ROOT)
     said = checking.communicate()[0].decode("utf-8", "replace")
     sys.stdout.write(said)
@@ -273,7 +284,7 @@ def main(words):
     except KeyboardInterrupt:
         return "Stopped before setting up was finished; the next run starts it again."
     if words[0] == "attack":
-        return run([environment_python(), "-m", "attack"] + words[1:], ROOT)
+        return run([environment_python(), "-m", "attack"] + words[1:], ROOT, compiled_once())
     if testing:
         return run_tests(words[1:])
     return run_slype(["--help"] if words == ["help"] else words)

@@ -34,6 +34,9 @@ class Found:
     stories: list[tuple[str, int, str]] = field(default_factory=list)
     most_mb: float = 0.0
     most_s: float = 0.0
+    slowest: int = 0
+    largest: int = 0
+    """The numbers of the trials that took longest and most, to be looked at though nothing was found in them."""
 
 
 Trial = Callable[[int, Path], tuple[trial.Outcome, str, bool]]
@@ -159,8 +162,11 @@ def _attack_once(one: Found, number: int, keep: str | None) -> None:
         wrong = verdict.faults(outcome, folder, file, names_file)
         one.tried += 1
         one.statuses.update(str(said.status) for said in outcome.said)
-        one.most_mb = max(one.most_mb, outcome.most_mb)
-        one.most_s = max([one.most_s, *(said.cpu_s for said in outcome.said)])
+        if outcome.most_mb > one.most_mb:
+            one.most_mb, one.largest = outcome.most_mb, number
+        took = max((said.cpu_s for said in outcome.said), default=0.0)
+        if took > one.most_s:
+            one.most_s, one.slowest = took, number
         for kind, story in dict(wrong).items():
             one.counted[kind] += 1
             one.stories.append((kind, number, story))
@@ -172,11 +178,11 @@ def _attack_once(one: Found, number: int, keep: str | None) -> None:
 def table(found: list[Found], seed: int) -> str:
     """The attack's table, as docs/promises.md has it."""
     kinds = [kind for kind in verdict.KINDS if any(each.counted[kind] for each in found)]
-    lines = [f"seed {seed}", "| attacked | tried | slowest, s | most, MB | " + " | ".join(kinds or ["found"]) + " |"]
+    head = " | ".join(kinds or ["found"])
+    lines = [f"seed {seed}", f"| attacked | tried | slowest, s (trial) | most, MB (trial) | {head} |"]
     lines.append("|" + "---|" * (4 + len(kinds or [""])))
     for each in found:
         cells = [str(each.counted[kind]) for kind in kinds] or ["0"]
-        lines.append(
-            f"| {each.room} | {each.tried} | {each.most_s:.1f} | {each.most_mb:.0f} | " + " | ".join(cells) + " |"
-        )
+        slowest, largest = f"{each.most_s:.1f} ({each.slowest})", f"{each.most_mb:.0f} ({each.largest})"
+        lines.append(f"| {each.room} | {each.tried} | {slowest} | {largest} | " + " | ".join(cells) + " |")
     return "\n".join(lines)

@@ -1,5 +1,6 @@
 """How the tests run: the same random baskets every time in CI, and the handbooks' errors where asked for."""
 
+import gc
 import os
 import subprocess
 import sys
@@ -35,6 +36,13 @@ def pytest_configure(config):
         surroundings = {**os.environ, "PYTHONPATH": os.pathsep.join((str(SOURCE.parent), str(HERE / "support")))}
         words = [sys.executable, "-c", f"import worked; worked.{what}"]
         config.add_cleanup(subprocess.Popen(words, env=surroundings).wait)
+
+
+def pytest_collection_finish(session):
+    """What some thousand tests were found as lives to the end: it is not looked through for rubbish again and again."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 10, 10)
 
 
 def pytest_addoption(parser):

@@ -122,6 +122,38 @@ def of_a_lid(text: str) -> str:
     return _OF_A_LID.sub(swapped, text)
 
 
+OF_A_FLAT_ONE = (
+    (", basket upside down in the water", ", laid flat in the water"),
+    ("the standing", "the"),
+    ("should stand above the last row", "should stand out past the last row"),
+    ("above the last row", "past the last row"),
+    ("Hold the pliers upright:", "Hold the pliers square to the work:"),
+    ("so that the work stays in front of you", "so that the work stays at the top"),
+    ("tails inside", "tails on the far side"),
+    ("along the inside", "along the far side"),
+    ("on the inside", "on the far side"),
+    ("on the outside", "on your side"),
+    ("From inside", "From the far side"),
+    ("from inside", "from the far side"),
+    ("from outside", "from your side"),
+    ("lies outside", "lies on your side"),
+    ("lie outside", "lie on your side"),
+    ("lies inside", "lies on the far side"),
+    ("lie inside", "lie on the far side"),
+    ("leave it outside", "leave it on your side"),
+    ("leave it inside", "leave it on the far side"),
+)
+"""What is said of a border round a wall, and what of one round a flat mat or lid, which is held upright: longer phrases
+first."""
+
+
+def of_a_flat_one(text: str) -> str:
+    """A sentence about a border, or trimming, as it is said of what has no wall: no outside, and no inside."""
+    for said, to in OF_A_FLAT_ONE:
+        text = text.replace(said, to)
+    return text
+
+
 _AS_WRITTEN = re.compile(r"""("[^"]*"|'[^']*'(?!\w)|--[\w-]+|\[+[\w.]+\]+|\b\w+ = )""")
 """What stands in a file or was typed: quoted, an option, a table's head, a key before its value."""
 

@@ -44,6 +44,17 @@ def test_with_words_they_go_to_slype_and_help_to_the_reader(launcher, capsys):
     assert launcher.main(["--help"]) == 0 and "open the studio" in capsys.readouterr().out
 
 
+def test_tests_start_from_compiled_modules_even_where_none_may_lie_beside_the_source(launcher, monkeypatch, tmp_path):
+    monkeypatch.setattr(launcher, "ENVIRONMENT", str(tmp_path))
+    monkeypatch.delenv("PYTHONPYCACHEPREFIX", raising=False)
+    (tmp_path / "osier.py").write_text("")
+    for forbidden, kept in (("1", tmp_path / "compiled"), ("", tmp_path / "__pycache__")):
+        monkeypatch.setenv("PYTHONDONTWRITEBYTECODE", forbidden)
+        words = [sys.executable, "-c", "import osier"]
+        assert launcher.run(words, str(tmp_path), {**launcher.compiled_once(), "PYTHONPATH": str(tmp_path)}) == 0
+        assert [path.name.split(".")[0] for path in kept.rglob("osier.*")] == ["osier"]
+
+
 @pytest.mark.parametrize("trouble", ["slype needs Python 3.11 or newer; this is Python 3.6.", 2])
 def test_a_window_that_a_double_click_opened_stays_until_its_trouble_is_read(launcher, monkeypatch, capsys, trouble):
     keys = terminal("\nmore")

@@ -14,8 +14,10 @@ from worked import picture, planned
 
 from slype.colour import REED_COLOURS, luminance, shade
 from slype.draw.hatching import HATCHES, hatches
-from slype.draw.lines import HAND, TONES, drawing, lengths_seen, needed, paths
+from slype.draw.lines import HAND, TONES, drawing, lengths_seen
 from slype.draw.painted import dots
+from slype.draw.runs.thinned import needed
+from slype.draw.runs.written import Lines
 from slype.draw.views import png
 from slype.lay.laying import lay
 from slype.offers import SOLID_VIEWS as VIEWS
@@ -112,7 +114,8 @@ def test_a_path_written_in_few_signs_is_still_the_same_line():
     chance = np.random.default_rng(2)
     for many in (2, 3, 9):
         line = np.cumsum(chance.uniform(-3, 4, (many, 2)), axis=0)
-        plain, longer = paths(line[:, 0], line[:, 1], 0.5)
+        lines = Lines([line[:, 0]], [line[:, 1]], flat=0.0)
+        (plain,), (longer,) = lines.paths(), lines.paths(more=0.5)
         np.testing.assert_allclose(_points(plain), line, atol=0.0051)
         np.testing.assert_allclose(_points(longer)[1:-1], line[1:-1], atol=0.011)
         for end in (0, -1):

@@ -22,7 +22,7 @@ TAKE = re.compile(
     r"(?:, (?:over|under) the other(?: \d+)?)?: in front of \w+ ([\d, and]+?)"
     r"(?:, behind ([\d, and]+?), out at (?:group )?space (\d+))?\."
 )
-COMES_OUT = re.compile(r"Weavers? [\d to]+ now comes? out at (?:group )?spaces? ([\d, and]+):")
+COMES_OUT = re.compile(r"Weavers? [\d to]+ (?:now|then) comes? out at (?:group )?spaces? ([\d, and]+)")
 LEFT = re.compile(
     r"(?:Draw|Lead) (?:the weaver|weaver (\d+) of \d+) .*?in at (?:group )?space (\d+): .*behind \w+ (\d+);"
 )

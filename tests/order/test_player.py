@@ -206,7 +206,7 @@ def test_what_goes_for_a_whole_part_is_said_with_its_first_move(estuary):
     first = {(part.key, part.band): said[part.first] for part in parts}
     assert first["base", 0].startswith("Hold it with the underside toward you")
     assert "in 8 groups of 4, from space 1 on. Each group counts as one." in first["base", 1]
-    assert "Weaver 2 now comes out at group space 2: draw its last stroke back as far" in first["base", 1]
+    assert "Weaver 2 then comes out at group space 2." in first["base", 1]
     border = first["border", None]
     assert border.startswith("Soak the standing spokes again") and "Nip each spoke" in border
     turned = next(part for part in parts if part.key == "turn")

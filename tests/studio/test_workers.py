@@ -5,10 +5,13 @@ from __future__ import annotations
 
 import asyncio
 import importlib.util
+import multiprocessing
 import os
+import threading
 import time
 import warnings
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import ThreadPoolExecutor, wait
+from multiprocessing.context import SpawnProcess
 
 import pytest
 from samples import pot_text
@@ -144,6 +147,28 @@ def test_a_worker_that_is_closed_answers_no_more(worker):
             await easy(worker)
 
     run(story())
+
+
+def test_a_studio_that_closes_while_a_worker_is_just_being_begun_leaves_none_behind(worker, monkeypatch):
+    begun, go_on, usual = threading.Event(), threading.Event(), SpawnProcess.start
+
+    def slowly(process):
+        begun.set()
+        assert go_on.wait(10)
+        usual(process)
+
+    monkeypatch.setattr(SpawnProcess, "start", slowly)
+    with ThreadPoolExecutor(2) as threads:
+        beginning = threads.submit(worker.start)
+        assert begun.wait(10)
+        closing = threads.submit(worker.close)
+        assert wait([closing], timeout=0.2).not_done, "it stumbles over a process that is half begun"
+        go_on.set()
+        beginning.result(20), closing.result(20)
+    assert worker._process is None
+    assert not [each for each in multiprocessing.active_children() if each.name == f"slype {worker.name}"]
+    worker.start()
+    assert worker._process is None, "what is closed is not begun again"
 
 
 def test_a_question_whose_task_is_cancelled_leaves_the_pipe_to_the_next(worker, tmp_path):

@@ -88,7 +88,7 @@ def test_weavers_that_go_on_over_other_groups_are_drawn_back_to_where_the_trace_
             begin = next(int(t.spoke[i]) + 1 for i in range(len(t.spoke)) if t.weaver[i] == 1)
             kind = "group space" if band.band.group > 1 else "space"
             said = " ".join(step.does)
-            assert f"Weaver 2 now comes out at {kind} {begin}: draw its last stroke back as far as that." in said
+            assert f"Weaver 2 then comes out at {kind} {begin}." in said
             seen += 1
     assert seen == 3
 

@@ -75,11 +75,20 @@ def test_the_base_is_laid_in_water_before_it_is_turned_up(posy, estuary):
         assert plan.design.spokes.reed.soak().time in does
 
 
-def test_joins_are_kept_as_far_apart_as_the_plan_keeps_them(posy):
-    does = step_of(posy[1], "Join a new length").does
-    assert (
-        f"Keep at least {CLEAR_SPACES} spokes between two joins in the same row, or in a row and the one below." in does
-    )
+@pytest.mark.parametrize("basket", ["posy", "estuary"])
+def test_joins_are_kept_as_far_apart_as_they_are_listed_and_as_the_plan_asks(basket, request):
+    plan, steps = request.getfixturevalue(basket)
+    told = 0
+    for step in (each for each in steps if each.title == "Join a new length"):
+        ends = next(each.spaces for each in plan.laid.bands if each.index == step.band)
+        many = int(next(re.search(r"at least (\d+)", line)[1] for line in step.does if "two joins" in line))
+        found = [(int(row), int(spoke)) for line in step.does
+                 for row, spoke in re.findall(r"row (\d+) behind \w+ (\d+)", line)]  # fmt: skip
+        near = [min((a - b) % ends, (b - a) % ends) for i, (row, a) in enumerate(found)
+                for other, b in found[i + 1 :] if abs(row - other) <= 1]  # fmt: skip
+        assert found and many == min([CLEAR_SPACES, *near])
+        told += 1
+    assert told
 
 
 def test_the_thread_of_the_cross_is_cut_off_where_it_is_due(posy, estuary):
@@ -151,4 +160,4 @@ def test_each_new_start_is_told_with_its_tails_and_at_its_row(estuary):
     assert due == [first for first, *_ in band.segments[1:]]
     for _, _, start in band.segments[1:]:
         behind = f"{(start - 1) % band.spaces + 1} to {(start + len(band.colours) - 2) % band.spaces + 1}"
-        assert f"Their tails lie behind stakes {behind}." in again.does
+        assert f"The new tails lie behind stakes {behind}." in again.does

@@ -274,6 +274,24 @@ def goes_under(border: Border, ends: int, end: int, stage: int) -> tuple[int, ..
     return tuple(sorted(under))
 
 
+@lru_cache(maxsize=4096)
+def comes_below(border: Border, ends: int, end: int, stage: int) -> tuple[int, ...]:
+    """The ends, from 0, that have gone on in this row from a space in which this one goes through: what is led on later
+    lies on top of what comes out there, so at the close the last ones go below the first. For a border worked row by
+    row; `threads` says what lies where on the faces of spokes, not in the spaces between them."""
+    if border.order is not None or not stage:
+        return ()
+    row = [p for p in work(border, ends).passes if p.stage == stage]
+    own = [p for p in row if p.end == end]
+    begun: dict[int, int] = {}
+    for p in row:
+        begun.setdefault(p.end, p.spoke)
+    through = {(p.spoke + 1) % ends for p, q in itertools.pairwise(own) if p.outside != q.outside}
+    if own and own[-1].outside != (border.rows[stage].finish == "out"):
+        through.add((own[-1].spoke + 1) % ends)
+    return tuple(sorted(other for other, space in begun.items() if other < end and space in through))
+
+
 def stand_ins(border: Border, ends: int) -> dict[int, int]:
     """Which end at last takes the place of each extra reed: {extra: end}, by the very sites that both pass."""
     worked = work(border, ends)

@@ -18,7 +18,7 @@ import numpy as np
 from ..errors import DesignError
 from ..form.bases import raised_mm
 from ..lay.values import Laid
-from ..space.cuts import SLANT, faces, slanted, unit
+from ..space.cuts import SLANT, faces_at, slanted, unit
 from ..surface.curve import Tube
 
 SHADOW = 1.12  # how much wider the shadow on the table is than a board that stands on it
@@ -127,16 +127,15 @@ def look(camera: Camera, tubes: list[Tube]) -> Seen:
     flat, depth = (x * scale, -y * scale), far * np.log(away / far)
     place = np.stack([*flat, depth], axis=1)
     length = along[np.r_[first[1:] - 1, len(world) - 1]]
-    near_cut, cuts, at = _cuts(camera, tubes, place, which, along, length[which] - along, thick)
+    tips = np.stack([first, np.r_[first[1:] - 1, len(world) - 1]], axis=1)
+    near_cut, cuts, at = _cuts(camera, world, tips, place, which, along, length[which] - along, thick)
     return Seen(*flat, depth, thick / 2 * scale, which, world, along, shown, near_cut, cuts, at)
 
 
-def _cuts(camera: Camera, tubes: list[Tube], place, which, along, left, thick) -> tuple[np.ndarray, ...]:
-    """(near_cut, cuts, cut_at) of `Seen`; `place` (k, 3) on the picture, `along` and `left` (k,) mm from both ends of a
-    reed."""
-    look_to = faces(tubes)
-    last = np.cumsum([len(tube.points) for tube in tubes]) - 1
-    tips = np.stack([np.r_[0, last[:-1] + 1], last], axis=1)
+def _cuts(camera: Camera, world, tips, place, which, along, left, thick) -> tuple[np.ndarray, ...]:
+    """(near_cut, cuts, cut_at) of `Seen`; `tips` (tubes, 2) the numbers of the first and last point of each, `place`
+    (k, 3) on the picture, `along` and `left` (k,) mm from both ends of a reed."""
+    look_to, last = faces_at(world, tips, thick[tips[:, 0]]), tips[:, 1]
     cut = np.linalg.norm(look_to, axis=2) > 0.5
     number = np.where(cut, np.cumsum(cut.ravel()).reshape(cut.shape) - 1, -1)
     reach = SLANT * thick
@@ -149,8 +148,7 @@ def _cuts(camera: Camera, tubes: list[Tube], place, which, along, left, thick) -
     here = place[at]
     run = unit(here - place[inner])
     # The same slant on the picture: a reed is round there too.
-    tip = np.concatenate([tube.points[[0, -1]] for tube in tubes])[cut.ravel()]
-    x, y, away = look_at_points(camera, tip + look_to[cut])
+    x, y, away = look_at_points(camera, world[at] + look_to[cut])
     toward = np.stack([x, y, camera.distance * np.log(np.maximum(away, 1.0) / camera.distance)], axis=1) - here
     return near, np.c_[here, slanted(run, toward), run], at
 
@@ -164,7 +162,7 @@ def look_at_points(camera: Camera, points: np.ndarray) -> tuple[np.ndarray, np.n
 def _flat(camera: Camera, points: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """(to the right, up, away from the eye), mm, of points (k, 3)."""
     # Sum by sum: for so few numbers a library's threads cost more than they save.
-    across, deep, high = (points - camera.eye).T
+    across, deep, high = np.ascontiguousarray((points - camera.eye).T)
     right, up, toward = (a * across + b * deep + c * high for a, b, c in camera.axes.tolist())
     return right, up, -toward
 

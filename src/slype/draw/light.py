@@ -47,9 +47,9 @@ def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
     look, least, rows, origin, step, light_depth = lamp
     key = rows[2]
     reach, spiral_rows, spiral_cols = around
-    sky = look.T @ SKY_FROM
+    sky = _turned(look, SKY_FROM)
     half = key + look[2]
-    half = half / math.sqrt(half @ half)
+    half = half / math.sqrt(_dot(half, half))
     n, normal, line = np.empty(4), np.empty(3), np.empty(3)
     within = np.empty(many * many, np.int64)  # reeds found in one dot of the picture, -1 once their light is reckoned
     for place in range(image.shape[0] * image.shape[1]):
@@ -97,6 +97,18 @@ def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
             image[place // image.shape[1], place % image.shape[1], 3] += share
 
 
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+def _dot(a, b):
+    """The product of two (3,). For one by `@` numba asks scipy, which takes longer to load than a picture."""
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+
+
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+def _turned(look, way):
+    """A direction (3,) of the picture as one in space, `look` (3, 3) the picture's."""
+    return way[0] * look[0] + way[1] * look[1] + way[2] * look[2]
+
+
 GRAIN, GRAIN_SALT = 0.35, 11  # rad of a reed's fibres to a mm of wood, and its own look
 
 
@@ -111,7 +123,7 @@ def faces(image, many, depth, seg, normals, hue, screen, basket, lamp, around):
     look, least, rows, origin, light_step, light_depth = lamp
     key = rows[2]
     reach, spiral_rows, spiral_cols = around
-    sky = look.T @ SKY_FROM
+    sky = _turned(look, SKY_FROM)
     here = np.empty(3)
     for row in range(image.shape[0] * many):
         for col in range(image.shape[1] * many):
@@ -122,13 +134,13 @@ def faces(image, many, depth, seg, normals, hue, screen, basket, lamp, around):
             x, y = (left + (col + 0.5) * step) * away / far, (top + (row + 0.5) * step) * away / far
             for c in range(3):
                 here[c] = eye[c] + x * look[0, c] - y * look[1, c] - away * look[2, c]
-            nx, ny, nz = look[0] @ normal, -(look[1] @ normal), -(look[2] @ normal)
+            nx, ny, nz = _dot(look[0], normal), -_dot(look[1], normal), -_dot(look[2], normal)
             gap = openness(col, row, nx, ny, nz, depth, reach, spiral_rows, spiral_cols)
             reached = in_light(here[0], here[1], here[2], rows, origin, light_step, light_depth, 0.8)
             reached = least + (1 - least) * reached
             open_sky = gap * _sunk(here[0], here[1], here[2], basket)
-            to_key = max(0.0, (normal @ key + WRAP) / (1 + WRAP))
-            body = SKY * (0.625 + 0.375 * (normal @ sky)) * open_sky + KEY * to_key * reached * (0.35 + 0.65 * gap)
+            to_key = max(0.0, (_dot(normal, key) + WRAP) / (1 + WRAP))
+            body = SKY * (0.625 + 0.375 * _dot(normal, sky)) * open_sky + KEY * to_key * reached * (0.35 + 0.65 * gap)
             tone = fibres(GRAIN_SALT, GRAIN * (here[1] + 0.6 * here[2]), 0.2 * here[0])
             at_row, at_col, share = row // many, col // many, 1.0 / (many * many)
             for c in range(3):
@@ -193,7 +205,7 @@ def _sunk(px, py, pz, basket):
 def ground(image, box, step, look, eye, distance, table_z, foot, longer, high):
     """Soft shadow of the basket on the table, behind what is painted. `image` (h, w, 4); box (left, top) mm and `step`
     mm to a dot; `foot` half-width of the base, `longer` half of how much longer it is, and `high` of the basket."""
-    key = look.T @ ACROSS
+    key = _turned(look, ACROSS)
     # The shadow's middle lies away from the light, and it is wider than the foot the taller the basket is.
     shift_x, shift_y = -key[0] / key[2] * high * 0.30, -key[1] / key[2] * high * 0.30
     for row in range(image.shape[0]):

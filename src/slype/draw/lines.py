@@ -7,8 +7,6 @@ neighbours of one reed go together wherever nothing lies between them.
 
 from __future__ import annotations
 
-import functools
-import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -16,7 +14,6 @@ import numpy as np
 
 from ..colour import hex_from_rgb, hex_of, linear_from_rgb, rgb_from_linear, rgb_of, shade
 from ..lay.values import Laid
-from ..rods.compiled import compiled
 from ..space.assembly import whole
 from ..space.cuts import LEAN, SLANT
 from ..surface.curve import Curve, Tube
@@ -24,8 +21,9 @@ from . import pixels
 from .boards import board_outline
 from .hatching import Hatch, hatches, key
 from .light import PITH, UNDYED
-from .order import runs_from_behind
 from .painted import Dots, dots, lit, longer, table_and_foot
+from .runs.order import runs_from_behind
+from .runs.written import Lines
 
 INK = "#33261a"
 CHORDS = 3  # chords of a tube in one length
@@ -77,8 +75,22 @@ def drawing(
 ) -> tuple[str, tuple[float, float, float, float]]:
     """(body of an SVG, box) of "outside", "inside", "above" or "under", mm. `curves` as in `assembly.whole`; of what is
     `made_so_far` where that is given, and not of the whole basket."""
+    return drawn(laid, *looked_at(laid, view, detail, curves, made_so_far), hatched, detail)
+
+
+def looked_at(
+    laid: Laid, view: str, detail: Detail, curves: list[Curve] | None, made_so_far: list[Tube] | None = None
+) -> tuple[list[Tube], Dots]:
+    """What there is to draw, and what is seen of it, within which box; as `drawing`."""
     all_tubes = whole(laid, curves, view) if made_so_far is None else made_so_far
-    found = dots(laid, all_tubes, view, detail.dots)
+    return all_tubes, dots(laid, all_tubes, view, detail.dots)
+
+
+def drawn(
+    laid: Laid, all_tubes: list[Tube], found: Dots, hatched: bool = False, detail: Detail = PAGE
+) -> tuple[str, tuple[float, float, float, float]]:
+    """(body of an SVG, box) of what was `looked_at`."""
+    view = found.view
     lengths = lengths_seen(all_tubes, found, laid)
     chosen = hatches(laid.design.palette) if hatched else {}
     pen = _Pen(found, all_tubes, laid.design.palette, chosen, detail)
@@ -123,7 +135,7 @@ def lengths_seen(all_tubes: list[Tube], found: Dots, laid: Laid | None = None, c
     light = np.zeros(len(count), int) if laid is None else _tones(laid, all_tubes, found, which, count, at)
     behind = _pairs(found, number, visible)
     first, last = np.full(len(count), -1), np.full(len(count), -1)
-    np.maximum.at(last, number, points + 1)
+    last[number] = points + 1  # the last of each, as they come in order
     first[number[::-1]] = points[::-1]
     whole = last < len(points)
     whole[whole] = seen.tube[last[whole]] == seen.tube[first[whole]]
@@ -157,10 +169,13 @@ def _pairs(found: Dots, number: np.ndarray, visible: np.ndarray) -> np.ndarray:
     # A tenth of a dot further: not the same surface again.
     pixels.nearest(x, y, z, r, seen.tube, drawn, first + np.float32(0.1), second, second_seg, *found.cuts())
     both = (first_seg >= 0) & (second_seg >= 0)
-    front, back = number[first_seg[both]], number[second_seg[both]]
-    apart = np.abs(front - back) > 1
+    front, back = number[first_seg[both]].astype(np.int64), number[second_seg[both]]
     many = len(visible) + 1
-    pairs, dots_of = np.unique(front[apart].astype(np.int64) * many + back[apart], return_counts=True)
+    met = (front * many + back)[np.abs(front - back) > 1]
+    # Dot beside dot the same pair meets: runs of it are few to put in order.
+    begins = np.flatnonzero(np.r_[len(met) > 0, met[1:] != met[:-1]])
+    pairs, which = np.unique(met[begins], return_inverse=True)
+    dots_of = np.bincount(which, np.diff(np.r_[begins, len(met)]), minlength=len(pairs)).astype(np.int64)
     # Reeds that touch along their sides change places from dot to dot: what is so at most dots counts.
     other = pairs % many * many + pairs // many
     at = np.minimum(np.searchsorted(pairs, other), len(pairs) - 1)
@@ -197,6 +212,11 @@ def from_far_to_near(lengths: Lengths, use: np.ndarray) -> np.ndarray:
 # Strokes -------------------------------------------------------------------------------------------------------
 
 
+Shapes = list[tuple[np.ndarray, np.ndarray | None]]
+"""Of every cut of a run: the outline of the bark that goes on to its slanting face, and of that, None where it looks
+away."""
+
+
 class _Pen:
     """Writes runs of lengths as strokes: outline, body, and a lighter strip or the colour's hatching."""
 
@@ -209,41 +229,63 @@ class _Pen:
         self.summed = np.r_[0.0, np.cumsum(found.seen.radius)]
 
     def strokes(self, lengths: Lengths, runs: np.ndarray) -> list[str]:
-        """All runs, as SVG."""
-        return [self._stroke(lengths, low, high) for low, high in runs.tolist()]
-
-    def _stroke(self, lengths: Lengths, low: int, high: int) -> str:
-        """One run, from length `low` to length `high`, as SVG."""
-        a, b = int(lengths.first[low]), int(lengths.last[high])
-        after: list[str] = []
-        x, y = self.seen.x[a : b + 1], self.seen.y[a : b + 1]
-        width = 2 * float((self.summed[b + 1] - self.summed[a]) / (b + 1 - a))
-        number = int(self.seen.tube[a])
-        tube = self.tubes[number]
-        inner = max(width - 2 * self.detail.line * self.wide, width * 0.5)
-        hatch = self.hatches.get(tube.colour)
-        tone = 1.0 if hatch else float(lengths.tone[low]) * TONES
-        colour = hatch.paper if hatch else shade(self.palette.get(tube.colour) or hex_of(tube.colour), tone)
-        out = []
-        for at, end in ((a, 0), (b, -1)):
-            if at in self.cut:
-                x, y, bark, face = cut_off(x, y, end, width / 2, self.seen.cuts[self.cut[at]])
-                out.append(outlined(bark, colour, width - inner))
-                if face is not None:
-                    after.append(outlined(face, _pith(colour, tone), (width - inner) / 2))
-        keep = needed(x, y, self.detail.flat * self.wide)
-        path, body = paths(x[keep], y[keep], SEAM_SHARE * self.wide)
-        out.append(f'<path d="{path}" stroke-width="{width:.2f}"/>')
-        out.append(f'<path d="{body}" stroke="{colour}" stroke-width="{inner:.2f}"/>')
-        if hatch:
-            out += hatch.strokes(path, inner, float(self.seen.along[a]))
-        elif self.detail.strips:
+        """All runs (k, 2), from the first to the last length of each, as SVG."""
+        if not len(runs):
+            return []
+        a, b = lengths.first[runs[:, 0]], lengths.last[runs[:, 1]]
+        width = 2 * (self.summed[b + 1] - self.summed[a]) / (b + 1 - a)
+        inner = np.maximum(width - 2 * self.detail.line * self.wide, width * 0.5)
+        lines, cuts = self._cut(a.tolist(), b.tolist(), (width / 2).tolist())
+        more, paths = SEAM_SHARE * self.wide, lines.paths()
+        reeds = [self.tubes[number] for number in self.seen.tube[a].tolist()]
+        chosen = [self.hatches.get(reed.colour) for reed in reeds]
+        steps = zip(lengths.tone[runs[:, 0]].tolist(), chosen, strict=True)
+        tones = [1.0 if hatch else step * TONES for step, hatch in steps]
+        colours = [self._colour(*each) for each in zip(reeds, tones, chosen, strict=True)]
+        each = zip(paths, lines.paths(more), colours, width.tolist(), inner.tolist(), strict=True)
+        out = [
+            f'<path d="{path}" stroke-width="{wide:.2f}"/>'
+            f'<path d="{body}" stroke="{colour}" stroke-width="{thin:.2f}"/>'
+            for path, body, colour, wide, thin in each
+        ]
+        if self.detail.strips and not all(chosen):
             # Both sides of a reed make it round: lit towards the upper left, dark away from it.
-            light = (-0.24, 0.9, 0.3) if tube.role in STANDING else None
-            for off, tone_of, share in filter(None, ((0.2, 1.1, 0.3), light)):
-                strip = _strip(x, y, keep, off * inner, SEAM_SHARE * self.wide)
-                out.append(f'<path d="{strip}" stroke="{shade(colour, tone_of)}" stroke-width="{inner * share:.2f}"/>')
-        return "".join(out + after)
+            lit = _strips(lines.paths(more, beside=0.2 * inner), colours, 1.1, 0.3 * inner)
+            dark = _strips(lines.paths(more, beside=-0.24 * inner), colours, 0.9, 0.3 * inner)
+        for i, (hatch, reed) in enumerate(zip(chosen, reeds, strict=True)):
+            if hatch:
+                out[i] += "".join(hatch.strokes(paths[i], float(inner[i]), float(self.seen.along[a[i]])))
+            elif self.detail.strips:
+                out[i] += lit[i] + (dark[i] if reed.role in STANDING else "")
+        for i, shapes in cuts.items():
+            line, colour = (width[i] - inner[i]) / 2, colours[i]
+            bark = "".join(outlined(bark, colour, 2 * line) for bark, _ in shapes)
+            pith = _pith(colour, tones[i])
+            out[i] = bark + out[i] + "".join(outlined(face, pith, line) for _, face in shapes if face is not None)
+        return out
+
+    def _cut(self, first: list[int], last: list[int], radius: list[float]) -> tuple[Lines, dict[int, Shapes]]:
+        """The lines of runs through points `first` to `last`, shortened where a reed is cut off, and the shapes of the
+        cuts of those that are, by their number."""
+        x = [self.seen.x[a : b + 1] for a, b in zip(first, last, strict=True)]
+        y = [self.seen.y[a : b + 1] for a, b in zip(first, last, strict=True)]
+        shapes: dict[int, Shapes] = {}
+        for end, points in ((0, first), (-1, last)):
+            for i, point in enumerate(points):
+                if point in self.cut:
+                    x[i], y[i], bark, face = cut_off(x[i], y[i], end, radius[i], self.seen.cuts[self.cut[point]])
+                    shapes.setdefault(i, []).append((bark, face))
+        return Lines(x, y, self.detail.flat * self.wide), shapes
+
+    def _colour(self, reed: Tube, tone: float, hatch: Hatch | None) -> str:
+        """That of a reed in so light a tone, or its paper where it is hatched."""
+        return hatch.paper if hatch else shade(self.palette.get(reed.colour) or hex_of(reed.colour), tone)
+
+
+def _strips(paths: list[str], colours: list[str], tone: float, width: np.ndarray) -> list[str]:
+    """Strips along reeds of those colours, that much lighter or darker."""
+    each = zip(paths, colours, width.tolist(), strict=True)
+    return [f'<path d="{path}" stroke="{shade(ink, tone)}" stroke-width="{wide:.2f}"/>' for path, ink, wide in each]
 
 
 def cut_off(
@@ -309,87 +351,6 @@ def outlined(outline: np.ndarray, colour: str, line: float, ink: str = "") -> st
     path = "M" + "L".join(f"{a:.2f} {b:.2f}" for a, b in outline.tolist()) + "z"
     stroke = f' stroke="{ink}"' if ink else ""
     return f'<path d="{path}" fill="{colour}"{stroke} stroke-width="{line / 2:.2f}"/>'
-
-
-def _strip(x: np.ndarray, y: np.ndarray, keep: np.ndarray, off: float, more: float) -> str:
-    """A line beside the middle, `off` mm towards the light at the upper left."""
-    before, after = np.maximum(keep - 1, 0), np.minimum(keep + 1, len(x) - 1)
-    dx, dy = x[after] - x[before], y[after] - y[before]
-    size = np.maximum(np.hypot(dx, dy), 1e-9)
-    side = -off if dx.sum() * 0.8 - dy.sum() * 0.5 > 0 else off
-    return paths(x[keep] - side * dy / size, y[keep] + side * dx / size, more)[1]
-
-
-def paths(x: np.ndarray, y: np.ndarray, more: float) -> tuple[str, str]:
-    """The line through points, by steps from point to point; and the same, `more` mm longer at both ends."""
-    # Plain numbers: a run has few points, and numpy takes longer to begin on each than to reckon.
-    across, down = (np.round(each * 100).astype(int).tolist() for each in (x, y))
-    moves = [(b - a, d - c) for a, b, c, d in zip(across, across[1:], down, down[1:], strict=False)]
-    start, end = (_longer(*each, more) for each in (moves[0], moves[-1]))
-    steps = [_pair(*step) for step in moves]
-    plain = f"M{_pair(across[0], down[0])}l" + _joined(steps)
-    steps[0] = _pair(moves[0][0] + start[0], moves[0][1] + start[1])
-    both = start if len(moves) == 1 else (0, 0)
-    steps[-1] = _pair(moves[-1][0] + end[0] + both[0], moves[-1][1] + end[1] + both[1])
-    return plain, f"M{_pair(across[0] - start[0], down[0] - start[1])}l" + _joined(steps)
-
-
-def _longer(dx: int, dy: int, more: float) -> tuple[int, int]:
-    """What lengthens a step by `more` mm, in hundredths."""
-    share = 100 * more / max(math.hypot(dx, dy), 1e-9)
-    return round(dx * share), round(dy * share)
-
-
-def _joined(steps: list[str]) -> str:
-    return " ".join(steps).replace(" -", "-")
-
-
-def _pair(x: int, y: int) -> str:
-    """Two numbers of hundredths in as few signs as SVG needs."""
-    across, down = _short(x), _short(y)
-    return across + down if down.startswith("-") else f"{across} {down}"
-
-
-@functools.lru_cache(maxsize=8192)
-def _short(hundredths: int) -> str:
-    sign, (whole, part) = "-" if hundredths < 0 else "", divmod(abs(hundredths), 100)
-    tail = f".{part:02d}".rstrip("0").rstrip(".")
-    return sign + (str(whole) if whole or not tail else "") + tail
-
-
-@compiled()
-def needed(x, y, flat):
-    """Points to keep so that no other lies more than `flat` off the line (Douglas and Peucker 1973)."""
-    keep = np.zeros(x.size, np.bool_)
-    keep[0] = keep[-1] = True
-    todo = [(0, x.size - 1)]
-    while len(todo):
-        a, b = todo.pop()
-        dx, dy = x[b] - x[a], y[b] - y[a]
-        long = max(math.sqrt(dx * dx + dy * dy), 1e-9)
-        worst, middle = flat, -1
-        for i in range(a + 1, b):
-            off = abs(dx * (y[i] - y[a]) - dy * (x[i] - x[a])) / long
-            if off > worst:
-                worst, middle = off, i
-        if middle >= 0:
-            keep[middle] = True
-            todo.append((a, middle))
-            todo.append((middle, b))
-    return np.flatnonzero(keep)
-
-
-@compiled()
-def needed_of_all(x, y, first, last, flat):
-    """`needed` of every run of points from `first` to `last` (runs,): the points to keep, and where those of each run
-    begin among them (runs + 1,)."""
-    keep = np.empty((last - first + 1).sum(), np.int64)
-    upto = np.zeros(first.size + 1, np.int64)
-    for i in range(first.size):
-        mine = needed(x[first[i] : last[i] + 1], y[first[i] : last[i] + 1], flat)
-        keep[upto[i] : upto[i] + mine.size] = mine + first[i]
-        upto[i + 1] = upto[i] + mine.size
-    return keep[: upto[-1]], upto
 
 
 def _shadow(laid: Laid, all_tubes: list[Tube], found: Dots) -> str:

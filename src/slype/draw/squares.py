@@ -89,8 +89,8 @@ def reading(plan: Plan) -> list[str]:
         out.append(f"{'Band' if len(base) == 1 else 'Bands'} {listed(base)} {verb} in the base and not on the chart.")
     if plan.laid.side:
         begin = listed([f"of band {band.index + 1} in space {_first_space(band) + 1}" for band in plan.laid.side])
-        out.append("A black arrow shows the space from which the first stroke of a band is made, and points the way it "
-                   f"goes: {begin}.")  # fmt: skip
+        out.append("A black arrow shows the space from which the first stroke of a band is made, and points to where "
+                   f"the next one begins: {begin}.")  # fmt: skip
         out += [say(f"In band {band.index + 1} each next stroke is made a space to the {{back}}, as its arrow points; "
                     f"its weavers are set in from space {band.band.start % band.spaces + 1} on.", hand=plan.design.hand)
                 for band in plan.laid.side if band.band.weave.turns == "back"]  # fmt: skip
@@ -98,10 +98,12 @@ def reading(plan: Plan) -> list[str]:
         out.append(say("A bar is a place where the {spoke} shows.", plan.design.wording))
     over = [str(band.index + 1) for band in plan.laid.side if _between(plan, band)]
     if over:
+        most = max(over for band in plan.laid.side if _between(plan, band) for over, _ in band.band.weave.cycle)
         said = (
             f"In {'band' if len(over) == 1 else 'bands'} {listed(over)} a square stands over the gap between two "
-            "{spokes}: it is a stroke in front of both, or of these and more; find it by the numbers left and right "
-            "of it."
+            "{spokes}: it is a stroke in front of both"
+            + (", or of these and more" if most > 2 else "")
+            + "; find it by the numbers left and right of it."
         )
         out.append(say(said, plan.design.wording))
     return out

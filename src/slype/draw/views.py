@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 from xml.sax.saxutils import escape
@@ -24,12 +24,12 @@ from ..plans.planning import Plan
 from ..rest.curves import all_curves
 from ..space import assembly
 from ..surface.added_ends import along_spoke, among_last_ends, aside_mm, bye_starts_mm, ends_by_tier
-from ..surface.curve import Curve
+from ..surface.curve import Curve, Tube
 from ..surface.runs import weaver_runs
 from ..words import worded
 from . import painted
 from .camera import of_picture
-from .lines import HAND, PAGE, Detail, drawing
+from .lines import HAND, PAGE, Detail, drawing, drawn, looked_at
 from .squares import squares, squares_by_page
 
 LINE_MM = 0.28  # outline of a strand: fine enough for a picture 10 cm wide, dark enough to print
@@ -148,6 +148,19 @@ def svg(
     """
     body, box = _drawn(plan, view, most_spokes, hatched, detail)
     return _document(body, box, _title(plan, view), describe(plan, view))
+
+
+def framed(
+    plan: Plan, view: str, detail: Detail, tubes: list[Tube]
+) -> tuple[tuple[float, float, float, float], Callable[[], str]]:
+    """The box of a picture of these `tubes`, one of SOLID_VIEWS, and what makes it: `svg`, for whoever lays out a page
+    first."""
+    found = looked_at(plan.laid, view, detail, None, tubes)
+
+    def made() -> str:
+        return _document(*drawn(plan.laid, *found, detail=detail), _title(plan, view), describe(plan, view))
+
+    return found[1].box, made
 
 
 def drawn_png(plan: Plan, view: str, width_px: int | None = None, hatched: bool = False) -> bytes:

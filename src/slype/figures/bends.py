@@ -92,10 +92,12 @@ def board_svg(laid: Laid, wide_mm: float) -> tuple[str, tuple[float, float, floa
             f'stroke-width="{0.25 * unit:.2f}"/>' for x, y in found.places]  # fmt: skip
     every = max(1, math.ceil(4.6 * unit / found.holes.pitch_mm))
     every = every if every < 3 else 5
+    straight = max(laid.design.form.base_length_mm - laid.design.form.base_width_mm, 0.0) / 2
     for i, (x, y) in enumerate(found.places):
         if i == 0 or ((i + 1) % every == 0 and len(found.places) - i > every / 2):
-            share = 1.0 - 4.2 * unit / max(math.hypot(x, y), 1e-6)
-            out.append(marks.number(x * share, -y * share, str(i + 1), unit))
+            spine = min(max(x, -straight), straight)  # square to the edge: each number stands at its own hole
+            share = 1.0 - 4.2 * unit / max(math.hypot(x - spine, y), 1e-6)
+            out.append(marks.number(spine + (x - spine) * share, -y * share, str(i + 1), unit))
     out.append(marks.word((left + right) / 2, -(top + bottom) / 2, "from above", unit))
     return "".join(out), (left - more, -bottom - more, right - left + 2 * more, bottom - top + 2 * more)
 

@@ -13,7 +13,7 @@ from ..order.viewpoints import SET_DOWN, TURNED, UNDERSIDE
 from ..space.plank import plank
 from ..space.tubes import on_surface
 from . import marks
-from .labels import TAIL_LEFT, Labels, towards
+from .labels import TAIL_LEFT, Labels, further_out, towards
 from .making import Making
 from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
 from .stretch import MOVES, Stretch
@@ -55,16 +55,40 @@ class Scene:
     above: bool = False
 
 
-def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
-    """(body of an SVG, box) of a scene."""
+@dataclass(frozen=True, eq=False)
+class Shot:
+    """A scene before it is drawn: what lies there, at which `moment`, looked at by a camera within a `box`; `flat` is
+    a look at the base."""
+
+    stretches: list[Stretch]
+    camera: Camera
+    box: Box
+    moment: int
+    flat: bool
+
+
+def shot_of(making: Making, scene: Scene) -> Shot:
+    """The scene, framed."""
     stretches = making.at(scene.first, scene.beyond, scene.join, scene.fold, scene.band)
     moment = min(max(scene.beyond - 1, scene.first, 0), len(making.order) - 1)
+    flat = abs(making.places.up[moment]) == -UNDERSIDE
     if scene.finished:
         camera = camera_for(making.laid, "outside", [each.tube for each in stretches])
-        box = _box_of_all(stretches, camera)
-        return drawn(stretches, camera, box, inks, WHOLE_DOTS), box
-    flat = abs(making.places.up[moment]) == -UNDERSIDE
-    camera, box = _framed(making, scene, stretches, moment, flat)
+        return Shot(stretches, camera, _box_of_all(stretches, camera), moment, flat)
+    return Shot(stretches, *_framed(making, scene, stretches, moment, flat), moment, flat)
+
+
+def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
+    """(body of an SVG, box) of a scene."""
+    shot = shot_of(making, scene)
+    return shot_svg(making, scene, inks, shot), shot.box
+
+
+def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
+    """The body of an SVG of a scene that is framed."""
+    stretches, camera, box, moment, flat = shot.stretches, shot.camera, shot.box, shot.moment, shot.flat
+    if scene.finished:
+        return drawn(stretches, camera, box, inks, WHOLE_DOTS)
     if not scene.whole:
         stretches = within(stretches, camera, box, AROUND)
     if not flat:
@@ -77,11 +101,11 @@ def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
                                                       WHOLE_DOTS if scene.whole else DOTS)]  # fmt: skip
     if scene.arrow:
         inward = ACTS[making.order.act[moment]] in PUSHED
-        body += _arrows(stretches, camera, box, unit, inward)
+        body += _arrows(stretches, camera, box, unit, inward, flat)
     if ACTS[making.order.act[moment]] == "set in" and flat and not scene.inside and not scene.fold:
         body += _hidden_tails(stretches, camera, box, unit)
     body += write_all(making, scene, stretches, camera, Labels(box, unit), moment, flat)
-    return "".join(body), box
+    return "".join(body)
 
 
 # Where from, how much ------------------------------------------------------------------------------------------
@@ -91,10 +115,15 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     laid, around = making.laid, float(making.places.around[moment])
     if scene.whole and making.order.of[moment] < 0:
         around = _around_first(making, flat)
+    if ACTS[making.order.act[moment]] == "trim" and laid.side:
+        around = _around_ended(making, around)
+    place = around
     if scene.inside and not flat:
         around += 180.0
     wide = _width(making, scene, moment)
     moves = [each for each in stretches if each.state == MOVES]
+    if ACTS[making.order.act[moment]] == "trim":  # all round: the place in front is shown
+        moves = []
     tails = [each for each in moves if TAIL_LEFT in each.tube.name] if ACTS[making.order.act[moment]] == "end" else []
     moving = [each.tube.points for each in tails or moves]
     if moving and not flat and laid.design.form.is_round and not scene.whole:
@@ -119,13 +148,13 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     if scene.whole:
         box = _box_of_all(_cropped(stretches, making, moment, flat), camera)
         return camera, _close_to_groups(making, scene, box, flat)
-    points = np.vstack(moving) if moving else _place(making, moment)
+    points = np.vstack(moving) if moving else _place(making, moment, place)
     x, y, _ = look_at_points(camera, points)
     act = ACTS[making.order.act[moment]]
     # What hangs out of the picture may do so: the middle of the work is what counts.
     middle = (np.median(x), np.median(y))
     high = wide * HIGH
-    inward = {"border": -0.16, "trim": -0.26}.get(act, 0.10) if scene.inside else 0.10
+    inward = {"border": -0.16, "trim": -0.26}.get(act, 0.10) if scene.inside else -0.12 if act == "foot" else 0.10
     lift = (0.06 if flat else inward) * high
     return camera, (float(middle[0] - wide / 2), float(middle[1] - high / 2 - lift), float(wide), float(high))
 
@@ -135,6 +164,18 @@ def _around_first(making: Making, flat: bool) -> float:
     where = "base" if flat else "side"
     edge = float(making.laid.design.form.radius(0.0)) if flat else 0.0
     x, y, _ = on_surface(making.laid, where, np.zeros(1), np.full(1, edge), np.zeros(1))
+    return math.degrees(math.atan2(float(y[0]), float(x[0]))) + 90.0
+
+
+def _around_ended(making: Making, else_: float) -> float:
+    """Degrees from where the eye has in front where the last band's first weaver was ended: there its tail is cut."""
+    laid, order = making.laid, making.order
+    last = laid.side[-1].index
+    ends = np.flatnonzero((order.act == ACTS.index("end")) & (order.band == last) & (order.of < 0))
+    if not len(ends):
+        return else_
+    u = np.full(1, order.tail_behind(int(ends[0]))[0] + 1.0)
+    x, y, _ = on_surface(laid, "side", u, np.full(1, laid.top_s), np.zeros(1))
     return math.degrees(math.atan2(float(y[0]), float(x[0]))) + 90.0
 
 
@@ -160,8 +201,9 @@ def _width(making: Making, scene: Scene, moment: int) -> float:
     return float(np.clip(across * spacing, LEAST_ACROSS, max(LEAST_ACROSS, most)))
 
 
-def _place(making: Making, moment: int) -> np.ndarray:
-    """Where the work of a moment is, (1, 3): the place of its ring that the maker has in front."""
+def _place(making: Making, moment: int, around: float) -> np.ndarray:
+    """Where the work of a moment is, (1, 3): the place of its ring that the maker has in front, `around` degrees from
+    where the eye has it."""
     laid, order = making.laid, making.order
     band = next((each for each in laid.bands if each.index == order.band[moment]), None)
     where, s = ("side", laid.top_s if ACTS[order.act[moment]] in ("border", "trim") else 0.0)
@@ -169,7 +211,7 @@ def _place(making: Making, moment: int) -> np.ndarray:
         where, s = band.band.where, float(band.s[min(max(int(order.row[moment]), 0), band.rows - 1)])
     u = np.linspace(0.0, laid.design.tiers(where)[-1].ends, 241)
     ring = np.stack(on_surface(laid, where, u, np.full(len(u), s), np.zeros(len(u))), axis=1)
-    front = direction(float(making.places.around[moment]) - 90.0, 0.0)
+    front = direction(around - 90.0, 0.0)
     return ring[[int(np.argmax(ring @ front))]]
 
 
@@ -271,29 +313,38 @@ def _board(making: Making, camera: Camera, box: Box, unit: float) -> list[str]:
 
 
 def _hidden_tails(stretches: list[Stretch], camera: Camera, box: Box, unit: float) -> list[str]:
-    """Dots along the tails of a start, which lie on the far side."""
-    out = []
+    """Dots along the tails of a start, which lie on the far side: from where each weaver has come through."""
+    out, starts = [], {each.tube.name: each.tube.points for each in stretches if each.state == MOVES}
     for each in stretches:
         if each.state != MOVES or TAIL_LEFT not in each.tube.name or each.tube.strand > 0:
             continue
-        x, y, _ = look_at_points(camera, each.tube.points)
+        start = starts.get(each.tube.name.partition(TAIL_LEFT)[0], each.tube.points[:0])
+        hidden = start[: int(np.argmax(start[:, 2] <= 0.0))] if len(start) else start
+        whole = np.vstack([hidden[::-1], each.tube.points])
+        x, y = further_out(*look_at_points(camera, whole)[:2], each.tube.weaver * unit)
         inside = (x > box[0]) & (x < box[0] + box[2]) & (y > box[1]) & (y < box[1] + box[3])
         if inside.sum() > 1:
             out.append(marks.dots(x[inside], y[inside], unit))
     return out
 
 
+HANGS_SHOWN = 0.35
+"""How much of what hangs from a stroke its arrow goes along, on a base."""
 PUSHED = ("insert", "add", "bye", "push in")
 """Acts that push a rod in from its outer end."""
 
 
-def _arrows(stretches: list[Stretch], camera: Camera, box: Box, unit: float, inward: bool) -> list[str]:
-    """One along each reed that moves, a little above it; of what is pushed in `inward`, from its outer end."""
+def _arrows(stretches: list[Stretch], camera: Camera, box: Box, unit: float, inward: bool, flat: bool) -> list[str]:
+    """One along each reed that moves, a little above it; of what is pushed in `inward`, from its outer end. On a `flat`
+    base it ends a little past where the reed comes out: what hangs from there lies across what is not passed."""
     out = []
     for each in stretches:
         if each.state != MOVES or len(each.tube.points) < 3 or each.tube.strand > 0:
             continue
-        x, y, _ = look_at_points(camera, each.tube.points)
+        laid = len(each.tube.points)
+        if flat and each.tube.role == "weaver" and each.tube.when is not None and len(each.tube.when) < laid:
+            laid = len(each.tube.when) + int(HANGS_SHOWN * (laid - len(each.tube.when)))
+        x, y, _ = look_at_points(camera, each.tube.points[:laid])
         inside = (x > box[0]) & (x < box[0] + box[2]) & (y > box[1]) & (y < box[1] + box[3])
         if inside.sum() < 3:
             continue

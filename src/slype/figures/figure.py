@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import functools
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from xml.sax.saxutils import escape
 
 from ..draw.lines import HAND
-from ..draw.views import curves, svg
+from ..draw.views import curves, framed
 from ..plans.planning import Plan
 from ..teach.values import Drawing, Step
 from ..tell.voice import voice
 from .bends import WIDE, board_svg, crimped_svg, turned_svg
-from .closeup import Scene, scene_svg
+from .closeup import Scene, shot_of, shot_svg
+from .later import Later
 from .making import Making
 from .pen import Box, Inks, greyed
 
@@ -38,20 +40,21 @@ class Figures:
         return Figures(self.plan.lid, self.colour)
 
     @cached_property
-    def drawn(self) -> dict[tuple[Drawing, int | None, float], str]:
-        """What has been drawn so far: versions of one handout share it."""
+    def known(self) -> dict[tuple[Drawing, int | None, float], Later]:
+        """What has been asked for so far: versions of one handout share it."""
         return {}
 
     @cached_property
-    def scenes(self) -> dict[Scene, tuple[str, Box]]:
+    def scenes(self) -> dict[Scene, tuple[Box, _Once]]:
         """The same of what is drawn: two steps may show one scene, as the finished basket."""
         return {}
 
     @cached_property
-    def picture(self) -> str:
+    def picture(self) -> Later:
         """The finished basket, as it stands on the first page; of a flat mat or lid from below."""
-        found = svg(self.plan, "outside" if self.plan.laid.side else "under", detail=HAND)
-        return found if self.colour else greyed(found)
+        view = "outside" if self.plan.laid.side else "under"
+        box, draw = framed(self.plan, view, HAND, self.making.finished(view))
+        return Later(_high(box), _Once(draw if self.colour else lambda: greyed(draw())))
 
     @cached_property
     def inks(self) -> Inks:
@@ -59,40 +62,73 @@ class Figures:
 
     def svg(self, step: Step, asked: Drawing, wide_mm: float = USUAL_MM) -> str:
         """One drawing of a step, to stand `wide_mm` wide on paper: what is written on it has its size there."""
-        if step.of == "lid":
-            return self.of_lid._svg(step, asked, wide_mm)
-        return self._svg(step, asked, wide_mm)
+        return self.later(step, asked, wide_mm).draw()
 
-    def _svg(self, step: Step, asked: Drawing, wide_mm: float) -> str:
+    def later(self, step: Step, asked: Drawing, wide_mm: float = USUAL_MM) -> Later:
+        """The same, framed, and drawn when it is asked for; remembered then."""
+        if step.of == "lid":
+            return self.of_lid._later(step, asked, wide_mm)
+        return self._later(step, asked, wide_mm)
+
+    def _later(self, step: Step, asked: Drawing, wide_mm: float) -> Later:
         known = (asked, step.band, wide_mm)
-        if known in self.drawn:
-            return self.drawn[known]
+        if known not in self.known:
+            self.known[known] = self._framed(step, asked, wide_mm)
+        return self.known[known]
+
+    def _framed(self, step: Step, asked: Drawing, wide_mm: float) -> Later:
+        laid, tell = self.plan.laid, voice(self.plan.design)[0]
+        if asked.kind == "finished" and asked.beyond >= len(self.making.order) and laid.side:
+            return self.picture
+        if asked.kind == "turned":
+            return _whole(asked, *turned_svg(laid, tell("{spoke} 1"), WIDE / wide_mm))
+        if asked.kind == "board":
+            return _whole(asked, *board_svg(laid, wide_mm))
+        if asked.kind == "nipped":
+            return _whole(asked, *crimped_svg(laid, ("one jaw", "the other"), WIDE / wide_mm))
         scene = Scene(
             asked.first, asked.beyond, whole=asked.kind in ("whole", "above"), above=asked.kind == "above",
             finished=asked.kind == "finished", inside=asked.kind == "inside",
             arrow=asked.arrow, spaces=asked.spaces, mm=wide_mm,
             join=asked.join, fold=asked.fold, band=None if asked.kind == "finished" else step.band,
         )  # fmt: skip
-        laid, tell = self.plan.laid, voice(self.plan.design)[0]
-        if asked.kind == "finished" and asked.beyond >= len(self.making.order) and laid.side:
-            self.drawn[known] = self.picture
-            return self.picture
-        if asked.kind == "turned":
-            body, (x, y, w, h) = turned_svg(laid, tell("{spoke} 1"), WIDE / wide_mm)
-        elif asked.kind == "board":
-            body, (x, y, w, h) = board_svg(laid, wide_mm)
-        elif asked.kind == "nipped":
-            body, (x, y, w, h) = crimped_svg(laid, ("one jaw", "the other"), WIDE / wide_mm)
-        else:
-            if scene not in self.scenes:
-                self.scenes[scene] = scene_svg(self.making, scene, self.inks)
-            body, (x, y, w, h) = self.scenes[scene]
-        self.drawn[known] = (
-            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{x:.1f} {y:.1f} {w:.1f} {h:.1f}" width="{w:.1f}mm" '
-            f'height="{h:.1f}mm" role="img"><title>{escape(asked.alt)}</title>'
-            f'<g fill="none" stroke-linejoin="round">{body}</g></svg>'
-        )
-        return self.drawn[known]
+        if scene not in self.scenes:
+            shot = shot_of(self.making, scene)
+            self.scenes[scene] = shot.box, _Once(partial(shot_svg, self.making, scene, self.inks, shot))
+        box, body = self.scenes[scene]
+        return Later(_high(box), _Once(lambda: _document(asked.alt, body(), box)))
+
+
+def _whole(asked: Drawing, body: str, box: Box) -> Later:
+    """What is drawn at once, for that takes next to no time."""
+    return Later(_high(box), lambda: _document(asked.alt, body, box))
+
+
+class _Once:
+    """Draws when it is first asked, and remembers the drawing and not what it was made of."""
+
+    def __init__(self, draw: Callable[[], str]) -> None:
+        self._draw: Callable[[], str] | None = draw
+        self._drawn = ""
+
+    def __call__(self) -> str:
+        if self._draw is not None:
+            self._drawn, self._draw = self._draw(), None
+        return self._drawn
+
+
+def _document(alt: str, body: str, box: Box) -> str:
+    x, y, w, h = box
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{x:.1f} {y:.1f} {w:.1f} {h:.1f}" width="{w:.1f}mm" '
+        f'height="{h:.1f}mm" role="img"><title>{escape(alt)}</title>'
+        f'<g fill="none" stroke-linejoin="round">{body}</g></svg>'
+    )
+
+
+def _high(box: Box) -> float:
+    """How high a drawing is, as a share of its width, to the tenths of a mm that it says."""
+    return float(f"{box[3]:.1f}") / float(f"{box[2]:.1f}")
 
 
 @functools.lru_cache(maxsize=4)

@@ -9,17 +9,17 @@ import numpy as np
 from .stretch import MOVES, WAITS, Stretch
 
 
-def _tail_on(points: np.ndarray, long: float, thick: float, rise: float = 2.0) -> np.ndarray:
-    """How a line that ends behind a spoke lies on from there, `long` mm: round along what is woven, its tip a little
-    inward and `rise` thicknesses higher."""
+def _tail_on(points: np.ndarray, long: float, thick: float, rise: float, flat: bool) -> np.ndarray:
+    """How a line that ends behind a spoke lies on from there, `long` mm, on the side it is on: round along what is
+    woven, of a wall its tip a little inward and `rise` thicknesses higher, of a `flat` base a little off it."""
     tip = points[-1]
     away, at = float(np.hypot(*tip[:2])), float(np.arctan2(tip[1], tip[0]))
     before = points[-4]
     way = np.sign(before[0] * tip[1] - before[1] * tip[0]) or 1.0
     share = np.linspace(0.0, 1.0, max(4, int(long / 3)))[1:]
-    reach = np.maximum(away - 1.5 * thick * np.sqrt(share), away / 4)
+    reach = np.maximum(away + (rise * thick * share if flat else -1.5 * thick * np.sqrt(share)), away / 4)
     turn = at + way * share * long / max(away, 1.0)
-    up = tip[2] + rise * thick * share
+    up = tip[2] + (thick * np.sqrt(share) if flat else rise * thick * share)
     return np.stack([reach * np.cos(turn), reach * np.sin(turn), up], axis=1)
 
 
@@ -31,32 +31,54 @@ def with_join(found: list[Stretch], half_mm: float) -> list[Stretch]:
     """The last stretch ends `half_mm` past what it lies behind; a new length, whose tail lies as far back from there,
     goes on beside it."""
     last = found[-1]
-    points = last.tube.points
+    points, thick = last.tube.points, last.tube.thick_mm
     out = points[:, :2] / np.maximum(np.hypot(*points[:, :2].T), 1e-9)[:, None]
-    reach = np.hypot(*points[:, :2].T)
-    # Where it is furthest in, it lies behind what stands: there one takes over from the other.
-    middle = int(np.argmin(reach[len(reach) // 3 :])) + len(reach) // 3
-    far = np.r_[0.0, np.cumsum(np.linalg.norm(np.diff(points[middle:], axis=0), axis=1))]
-    back = np.r_[0.0, np.cumsum(np.linalg.norm(np.diff(points[: middle + 1][::-1], axis=0), axis=1))]
-    # Along what is woven as far as that goes, and on from there.
-    lap = max(4, min(len(points) // 5, int(np.searchsorted(far, half_mm)), int(np.searchsorted(back, half_mm))))
-    more = half_mm - np.array([far[min(lap, len(far)) - 1], back[min(lap, len(back) - 1)]])
-    old = replace(last, tube=replace(last.tube, points=points[: middle + lap]), state=WAITS, cut=(last.cut[0], True))
-    new = points[max(0, middle - lap) :].copy()
-    beside = last.tube.thick_mm * 1.05
-    share = np.clip(1.6 - np.arange(len(new)) / lap, 0.0, 1.0)[:, None]
-    new[:, :2] -= out[max(0, middle - lap) :] * beside * 0.25 * share
-    new[:, 2:] += beside * share
+    laid = len(points) if last.tube.when is None else min(len(points), len(last.tube.when))  # the rest hangs
+    flat = bool(np.abs(points[:laid, 2]).max() < FLAT * thick)
+    # How far it lies behind what stands: inside a wall, on the far side of a base. There one takes over from the other.
+    deep = points[:, 2] if flat else -np.hypot(*points[:, :2].T)
+    middle = int(np.argmax(deep[laid // 3 : laid])) + laid // 3
+    behind = deep >= (0.0 if flat else (deep[:laid].max() + deep[:laid].min()) / 2)
+    ahead, back = points[middle:], points[: middle + 1][::-1]
+    laps = [max(4, min(_within(line, half_mm), _run(held))) for line, held in
+            ((ahead, behind[middle:]), (back, behind[: middle + 1][::-1]))]  # fmt: skip
+    more = [half_mm - _long(line[:lap]) for line, lap in zip((ahead, back), laps, strict=True)]
+    ended = replace(last.tube, points=points[: middle + laps[0]])
+    old = replace(last, tube=ended, state=WAITS, cut=(last.cut[0], True))
+    first = max(0, middle - laps[1])
+    new = points[first:].copy()
+    beside = thick * 1.05
+    share = np.clip(1.6 - np.arange(len(new)) / max(laps), 0.0, 1.0)[:, None]
+    new[:, :2] += out[first:] * beside * (1.0 if flat else -0.25) * share
+    new[:, 2:] += beside * (0.25 if flat else 1.0) * share
     if more[0] > beside:
-        old = replace(old, tube=replace(old.tube, points=_joined_on(old.tube.points, float(more[0]), beside, -0.6)))
+        old = replace(old, tube=replace(old.tube, points=_joined_on(old.tube.points, more[0], beside, -0.6, flat)))
     if more[1] > beside:
-        new = _joined_on(new[::-1], float(more[1]), beside, 0.5)[::-1]
+        new = _joined_on(new[::-1], more[1], beside, 0.5, flat)[::-1]
     fresh = replace(last, tube=replace(last.tube, name=f"{last.tube.name}{NEW}", points=new), cut=(True, True))
     return [*found[:-1], old, fresh]
 
 
-def _joined_on(points: np.ndarray, long: float, thick: float, rise: float) -> np.ndarray:
-    return np.vstack([points, _tail_on(points, long, thick, rise)])
+FLAT = 4.0
+"""A weaver that lies within so many thicknesses of the table is of a base."""
+
+
+def _long(line: np.ndarray) -> float:
+    return float(np.linalg.norm(np.diff(line, axis=0), axis=1).sum())
+
+
+def _within(line: np.ndarray, long: float) -> int:
+    """How many points of a line lie within `long` mm along it."""
+    return int(np.searchsorted(np.r_[0.0, np.cumsum(np.linalg.norm(np.diff(line, axis=0), axis=1))], long))
+
+
+def _run(held: np.ndarray) -> int:
+    """How many are True before the first False."""
+    return int(np.argmin(held)) if not held.all() else len(held)
+
+
+def _joined_on(points: np.ndarray, long: float, thick: float, rise: float, flat: bool) -> np.ndarray:
+    return np.vstack([points, _tail_on(points, long, thick, rise, flat)])
 
 
 def folded(found: list[Stretch], names: set[str]) -> list[Stretch]:

@@ -89,11 +89,17 @@ class Labels:
 
 
 def tips(
-    stretches: list[Stretch], camera: Camera, labels: Labels, flat: bool, low_first: bool = False, near: bool = False
+    stretches: list[Stretch],
+    camera: Camera,
+    labels: Labels,
+    flat: bool,
+    low_first: bool = False,
+    near: bool = False,
+    straight: float = 0.0,
 ) -> dict[int, list[Place]]:
     """For every spoke that is seen, from its tip (or where it leaves the drawing) inwards: places on it; with
     `low_first`, where spokes lean to each other, from close above the work outwards; of a base seen `near` those that
-    stand out of its rows at the top, where the work is."""
+    stand out of its rows at the top, where the work is; an oval base has `straight` mm between its round ends."""
     out: dict[int, list[Place]] = {}
     edge = 2.2 * labels.unit
     left, top, wide, high = labels.box
@@ -101,11 +107,11 @@ def tips(
     least = max([0.0, *woven]) if low_first else 0.0
     # Of a base only what stands out of the rows is numbered: a number within them would name what it lies on.
     laid = [each.tube.points for each in stretches if each.tube.role == "weaver" and each.state in (OLD, FRESH)]
-    rows = max((float(np.hypot(*points[:, :2].T).max()) for points in laid), default=0.0) if near else 0.0
+    rows = max((float(_out(points, straight).max()) for points in laid), default=0.0) if near else 0.0
     roles = ("spoke", "stick") if flat else ("spoke",)
     mine = [each.tube for each in stretches if each.tube.role in roles and each.tube.end >= 0]
     for tube, (x, y) in zip(mine, _on_picture(camera, mine), strict=True):
-        standing = np.hypot(*tube.points[:, :2].T) > rows if flat else tube.points[:, 2] > least + 2 * tube.thick_mm
+        standing = _out(tube.points, straight) > rows if flat else tube.points[:, 2] > least + 2 * tube.thick_mm
         inside = standing & (x > left + edge) & (x < left + wide - edge) & (y > top + edge) & (y < top + high - edge)
         found = np.flatnonzero(inside)
         if not len(found) or (near and y[found[-1]] > top + LOW * high):
@@ -131,6 +137,12 @@ def tips(
         if further:
             out[tube.end] = here
     return _where_apart(out) if low_first else out
+
+
+def _out(points: np.ndarray, straight: float) -> np.ndarray:
+    """How far points of a base lie from its middle; of an oval one from the line between its round ends' middles."""
+    aside = points[:, 0] - np.clip(points[:, 0], -straight / 2, straight / 2)
+    return np.hypot(aside, points[:, 1])
 
 
 def _on_picture(camera: Camera, tubes: list[Tube]) -> list[np.ndarray]:
@@ -260,8 +272,8 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
             continue
         if not each.cut[1] or TAIL_LEFT in tube.name:
             continue
-        x, y, _ = look_at_points(camera, tube.points)
-        own = range(len(x) - 1, max(len(x) - 40, 0), -2)  # only where it hangs free: its last points
+        x, y, _ = look_at_points(camera, tube.points[-40:])
+        own = range(len(x) - 1, 0, -2)  # only where it hangs free: its last points
         text = f"weaver {tube.weaver + 1}"
         wide = marks.word_size(text, labels.unit * 0.86)[0]
         left, across = labels.box[0] + wide / 2 + labels.unit, labels.box[2] - wide - 2 * labels.unit
@@ -269,14 +281,28 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         labels.word(places, text)
 
 
-def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels) -> None:
-    """`tail` at each of the tails that have just been left, with the number of its weaver where there are several."""
+ASIDE = 1.5
+"""How much further out the hidden tail of each next weaver is drawn, so that two on one ring are seen apart, mm on
+paper."""
+
+
+def further_out(x: np.ndarray, y: np.ndarray, more: float) -> tuple[np.ndarray, np.ndarray]:
+    """A line on the picture of a base, whose middle lies at (0, 0), ASIDE times `more` further out."""
+    away = np.maximum(np.hypot(x, y), 1e-9)
+    return x * (1 + ASIDE * more / away), y * (1 + ASIDE * more / away)
+
+
+def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels, hidden: bool = False) -> None:
+    """`tail` at each of the tails that have just been left, with the number of its weaver where there are several;
+    `hidden` of a start, drawn as dots beside each other."""
     mine = [each for each in stretches if each.state == MOVES and TAIL_LEFT in each.tube.name and not each.tube.strand]
     if len(mine) > MOST_NAMED:
         return
     left, top, wide, high = labels.box
     for each in mine:
         x, y, _ = look_at_points(camera, each.tube.points)
+        if hidden:
+            x, y = further_out(x, y, each.tube.weaver * labels.unit)
         seen = np.flatnonzero((x > left) & (x < left + wide) & (y > top) & (y < top + high))
         if not len(seen):
             continue

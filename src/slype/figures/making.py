@@ -27,6 +27,8 @@ from ..surface.curve import Curve, Tube, along
 from ..surface.woven import stacked_curves
 from .joined import folded as folded_in_half
 from .joined import with_join
+from .left_over import over
+from .shaped import rounded, thinned, untied
 from .stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
 STUB_MM = 46.0
@@ -54,17 +56,26 @@ class Making:
         return stacked_curves(self.laid) if self.curves is None else [curve for curve in self.curves if not curve.of]
 
     @cached_property
+    def basket(self) -> list[Tube]:
+        """The basket's own reeds in space with the times of their points, all of them."""
+        return tubes(self.laid, with_room(self.laid, self._own), partial(when, self.order))
+
+    def finished(self, view: str) -> list[Tube]:
+        """What `assembly.whole` has for a view of the finished basket."""
+        of_lid = [curve for curve in self.curves or () if curve.of == "lid"]
+        return self.basket + attachments(self.laid, self.basket, of_lid, view)
+
+    @cached_property
     def tubes(self) -> list[Tube]:
         """Every reed with the times of its points, what hangs from it, and the ends that stand until they are led on
         (`when` then says only when they appear)."""
-        laid, order = self.laid, self.order
-        basket = tubes(laid, with_room(laid, self._own), partial(when, order))
+        laid, order, basket = self.laid, self.order, self.basket
         loose = [each for each in basket if each.role in ("weaver", "border")]
         hung = {
             each.name: tuple(hangs)
             for each, hangs in zip(loose, hanging(laid, order, loose, [_when(each) for each in loose]), strict=True)
         }
-        basket = [replace(_thinned(each), hangs=hung.get(each.name, ())) for each in basket]
+        basket = [replace(thinned(each), hangs=hung.get(each.name, ())) for each in basket]
         return basket + attachments(laid, basket, None, "outside", order)
 
     @cached_property
@@ -74,7 +85,7 @@ class Making:
         for each in standing(self.laid, self.order):
             one = tube(self.laid, each.curve)
             s = np.linspace(each.curve.s[0], each.curve.s[-1], len(one.points))
-            out.append((one, _untied(one, np.asarray(self.laid.design.form.radius(s))), each.appears, each.vanishes))
+            out.append((one, untied(one, np.asarray(self.laid.design.form.radius(s))), each.appears, each.vanishes))
         return out
 
     @cached_property
@@ -116,6 +127,7 @@ class Making:
                 found = with_join(found, TUCK_MM / 2)
             out += found
         tails = self._tails(first, beyond, begun, joined)
+        out += over(self.laid, self.order, self.tubes, first, beyond)
         out += [replace(each, state=OLD) for each in tails] if join is not None else tails
         if fold:
             out = folded_in_half(out, folded)
@@ -272,7 +284,7 @@ class Making:
         fresh = int(np.searchsorted(each.when, began + 1e-9, side="right"))
         now = WAITS if in_play else FRESH
         whole = done == len(each.when)
-        if first >= len(self.order) - 1:
+        if first >= len(self.order) - 1 or ACTS[self.order.act[first]] == "trim":
             fresh = 0  # the finished basket is not drawn pale
         edges = [(0, fresh, OLD), (fresh, before, now), (before, done, MOVES)]
         out = []
@@ -297,10 +309,14 @@ class Making:
 
     def _tails(self, first: int, beyond: int, begun: float, joined: set[str]) -> list[Stretch]:
         """What is left hanging of tails when `beyond` moments are done; of the weavers of a join none."""
-        out = []
+        out, ends = [], range(first, min(beyond, len(self.order)))
+        ended = {(int(self.order.band[m]), int(self.order.block[m]), int(self.order.weaver[m])) for m in ends
+                 if ACTS[self.order.act[m]] == "end" and self.order.of[m] < 0}  # fmt: skip
         for tail, appears, until in self.left:
             if appears <= beyond < until and not any(tail.name.startswith(f"{name},") for name in joined):
                 state = MOVES if appears > first else FRESH if appears > begun else OLD
+                if AT_END in tail.name and (tail.band, tail.block, tail.weaver) in ended:
+                    state = MOVES  # of several that are ended, also the one whose last stroke came before the others'
                 out.append(Stretch(tail, state, (False, True)))
         return out
 
@@ -332,50 +348,12 @@ class Making:
             out = -out
         down = np.array([0.0, 0.0, -1.0])
         tail = points[-1] + line[1:] @ np.stack([run, out, down])
-        bent = _rounded(np.vstack([points[-3:], tail]))
+        bent = rounded(np.vstack([points[-3:], tail]))
         return replace(last, tube=replace(last.tube, points=np.vstack([points[:-3], bent])), cut=(last.cut[0], True))
 
 
-LEANS_ON = 0.3
-"""How far ends that are untied for the border still lean in, as a share of how the wall does (as makers' photographs
-show them; no source)."""
-
-
-def _untied(end: Tube, wall_mm: np.ndarray) -> Tube:
-    """An end above the last row once the string is off: it stands up straighter where the wall leans in (`wall_mm` how
-    wide that would go on, point by point), as long as it was."""
-    points = end.points
-    back = (1 - LEANS_ON) * np.maximum(wall_mm[0] - wall_mm, 0.0)
-    if not back.any():
-        return end
-    away = np.hypot(*points[:, :2].T)
-    out = points[:, :2] * (1 + back / np.maximum(away, 1e-9))[:, None]
-    hop = np.linalg.norm(np.diff(points, axis=0), axis=1)
-    aside = np.linalg.norm(np.diff(out, axis=0), axis=1)
-    rise = np.sqrt(np.maximum(hop**2 - aside**2, 0.0)) * np.sign(np.diff(points[:, 2]))
-    return replace(end, points=np.column_stack([out, points[0, 2] + np.r_[0.0, np.cumsum(rise)]]))
-
-
-THINNED = 2
-"""Of a weaver's points every so many are drawn: on a drawing that is a hand wide nobody sees the difference."""
-
-
-def _thinned(reed: Tube) -> Tube:
-    """A weaver with fewer points, its ends as they are."""
-    many = len(reed.points)
-    if reed.role != "weaver" or many < 4 * THINNED:
-        return reed
-    keep = np.r_[0 : many - 1 : THINNED, many - 1]
-    return along(reed, reed.points[keep], _when(reed)[keep])
-
-
-def _rounded(points: np.ndarray) -> np.ndarray:
-    """Corners cut twice (Chaikin 1974), the ends kept."""
-    for _ in range(2):
-        a, b = points[:-1], points[1:]
-        cut = np.stack([0.75 * a + 0.25 * b, 0.25 * a + 0.75 * b], axis=1).reshape(-1, 3)
-        points = np.vstack([points[:1], cut[1:-1], points[-1:]])
-    return points
+AT_END = ", tail left at its end"
+"""In the name of a tail that is left where a weaver is ended (see `space.tails`)."""
 
 
 def _when(tube: Tube) -> np.ndarray:

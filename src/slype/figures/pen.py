@@ -6,7 +6,6 @@ picture of the finished basket.
 
 from __future__ import annotations
 
-import math
 import re
 from dataclasses import dataclass, field
 
@@ -14,9 +13,10 @@ import numpy as np
 
 from ..colour import hex_from_rgb, hex_of, luminance, rgb_of
 from ..draw import pixels
-from ..draw.camera import NEAREST, Camera, look, look_at_points
-from ..draw.lines import SEAM_SHARE, cut_off, from_far_to_near, lengths_seen, needed_of_all, outlined
+from ..draw.camera import NEAREST, Camera, Seen, look, look_at_points
+from ..draw.lines import SEAM_SHARE, Shapes, cut_off, from_far_to_near, lengths_seen, outlined
 from ..draw.painted import EVERYWHERE, Dots
+from ..draw.runs.thinned import needed_of_all
 from ..surface.curve import along
 from .stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
@@ -26,6 +26,8 @@ CHORDS = 2  # chords of a tube in one length, as points lie further apart than i
 FLAT = 0.0006  # how far off a line a point may lie and yet be left out (share of the width)
 INK, DARK, PALE, HALO = "#2b2520", "#35302b", "#756d64", "#fbf9f5"
 """`HALO` round what moves: rods that move side by side are told apart, and stand out from those behind."""
+SECOND, TAIL_AT_END = "#8d8379", ", tail left at its end"
+"""Every second of the tails that are left where weavers are ended, which lie on beside each other."""
 LINES = {OLD: 0.0021, FRESH: 0.0026, WAITS: 0.0032}
 """Width of the outline by state, as a share of the drawing's width."""
 HALO_WIDE = 0.0032
@@ -50,6 +52,8 @@ class Inks:
 
     def of(self, stretch: Stretch) -> tuple[str, str]:
         """(fill, outline) of a stretch."""
+        if stretch.state == MOVES and stretch.tube.weaver % 2 and TAIL_AT_END in stretch.tube.name:
+            return SECOND, HALO
         known = (stretch.tube.colour, stretch.state)
         if known not in self._known:
             self._known[known] = self._mixed(*known)
@@ -108,66 +112,100 @@ def drawn(stretches: list[Stretch], camera: Camera, box: Box, inks: Inks, dots: 
     lengths = lengths_seen(tubes, found, chords=CHORDS)
     runs = from_far_to_near(lengths, np.ones(len(lengths.tube), bool))
     a, b = lengths.first[runs[:, 0]], lengths.last[runs[:, 1]]
-    keep, upto = needed_of_all(seen.x, seen.y, a, b, FLAT * box[2])
-    summed = np.r_[0.0, np.cumsum(seen.radius)]
-    widths = (2 * (summed[b + 1] - summed[a]) / (b + 1 - a)).tolist()
-    cuts = {point: cut for cut, point in enumerate(seen.cut_at.tolist())}
-    x, y = (np.round(each[keep], FINE).tolist() for each in (seen.x, seen.y))
-    numbers, upto = seen.tube[a].tolist(), upto.tolist()
-    out = []
-    for i, (begin, end) in enumerate(zip(a.tolist(), b.tolist(), strict=True)):
-        stretch, run = stretches[numbers[i]], slice(upto[i], upto[i + 1])
-        ends = [(at, cuts[point]) for at, point in ((0, begin), (-1, end)) if stretch.cut[at] and point in cuts]
-        px, py, shapes = x[run], y[run], []
-        if ends and widths[i] > SLANTED * box[2]:
-            whole = slice(begin, end + 1)
-            px, py, shapes = _cut(seen.x[whole], seen.y[whole], widths[i] / 2, [(at, seen.cuts[k]) for at, k in ends])
-        out.append(_stroke(px, py, widths[i], stretch, shapes, box[2], inks))
+    out = _strokes(stretches, seen, a, b, box[2], inks)
     left, top, wide, high = box
     clip = f'<clipPath id="c"><rect x="{left:.1f}" y="{top:.1f}" width="{wide:.1f}" height="{high:.1f}"/></clipPath>'
     return f'{clip}<g clip-path="url(#c)" stroke-linecap="butt">' + "".join(out) + "</g>"
 
 
-Shapes = list[tuple[np.ndarray, np.ndarray | None]]
-"""Of every cut of a run: the outline of the bark that goes on to its slanting face, and of that, None where it looks
-away."""
+def _strokes(
+    stretches: list[Stretch], seen: Seen, first: np.ndarray, last: np.ndarray, wide: float, inks: Inks
+) -> list[str]:
+    """Runs of reeds through points `first` to `last`, a drawing's width being `wide`: each as its outline, and its body
+    upon that."""
+    keep, upto = needed_of_all(seen.x, seen.y, first, last, FLAT * wide)
+    summed = np.r_[0.0, np.cumsum(seen.radius)]
+    of, reed = seen.tube[first], 2 * (summed[last + 1] - summed[first]) / (last + 1 - first)
+    outer, inner = (each.tolist() for each in _widths(reed, stretches, of, wide))
+    x, y = np.round(seen.x[keep], FINE), np.round(seen.y[keep], FINE)
+    begins, ends = upto[:-1], upto[1:] - 1
+    starts, stops = (_beyond(x, y, *each, wide) for each in ((begins, begins + 1), (ends, ends - 1)))
+    points, colours = _written(x, y), [inks.of(each) for each in stretches]
+    out = [
+        _stroke(points[begin:end], start, stop, colours[number], line, body)
+        for begin, end, start, stop, number, line, body in zip(
+            upto[:-1].tolist(), upto[1:].tolist(), starts, stops, of.tolist(), outer, inner, strict=True)
+    ]  # fmt: skip
+    cut = np.array([each.cut for each in stretches])[of]
+    at = np.full(len(seen.x), -1)
+    at[seen.cut_at] = np.arange(len(seen.cut_at))
+    at = np.where(cut & (reed > SLANTED * wide)[:, None], np.stack([at[first], at[last]], axis=1), -1)
+    for i in np.flatnonzero((at >= 0).any(axis=1)).tolist():
+        whole, (fill, ink) = slice(int(first[i]), int(last[i]) + 1), colours[int(of[i])]
+        x, y, shapes = _cut(seen.x[whole], seen.y[whole], float(reed[i]) / 2, at[i].tolist(), seen.cuts)
+        start, stop = _beyond(x, y, np.array([0, -1]), np.array([1, -2]), wide)
+        line = outer[i] - inner[i]
+        bark = "".join(outlined(shape, fill, line, ink) for shape, _ in shapes)
+        faces = "".join(outlined(shape, paler(fill, PITH), line, ink) for _, shape in shapes if shape is not None)
+        out[i] = bark + _stroke(_written(x, y), start, stop, (fill, ink), outer[i], inner[i]) + faces
+    return out
 
 
-def _cut(x: np.ndarray, y: np.ndarray, radius: float, cuts: list[tuple[int, np.ndarray]]):
-    """A run's points, shortened at its cuts (end, as in `camera.Seen.cuts`), and their shapes."""
-    shapes: Shapes = []
-    for end, cut in cuts:
-        x, y, bark, face = cut_off(x, y, end, radius, cut)
-        shapes.append((bark, face))
-    return np.round(x, FINE).tolist(), np.round(y, FINE).tolist(), shapes
-
-
-def _stroke(
-    px: list[float], py: list[float], width: float, stretch: Stretch, shapes: Shapes, wide: float, inks: Inks
-) -> str:
-    """One run through these points, with the shapes of its cuts."""
-    fill, ink = inks.of(stretch)
-    if stretch.state == MOVES:
-        inner, width = 0.9 * width, 0.9 * width + 2 * HALO_WIDE * wide
-    else:
-        inner = max(width - 2 * LINES[stretch.state] * wide, width * 0.4)
-    inner_path = "".join([f"L{a} {b}" for a, b in zip(px[1:-1], py[1:-1], strict=True)])
-    # The body runs on a little, so that no outline shows where two runs of one reed meet.
-    (ax, ay), (bx, by) = _beyond(px, py, 0, 1, wide), _beyond(px, py, -1, -2, wide)
-    bark = "".join(outlined(shape, fill, width - inner, ink) for shape, _ in shapes)
-    faces = "".join(outlined(shape, paler(fill, PITH), width - inner, ink) for _, shape in shapes if shape is not None)
-    body = f"M{ax:.{FINE}f} {ay:.{FINE}f}{inner_path}L{bx:.{FINE}f} {by:.{FINE}f}"
+def _stroke(points: list[str], start: str, stop: str, colours: tuple[str, str], outer: float, inner: float) -> str:
+    """One run through these points. Its body goes on to `start` and `stop`, so that no outline shows where two runs of
+    one reed meet."""
+    fill, ink = colours
+    between = "L".join(["", *points[1:-1], ""])
     return (
-        f'{bark}<path d="M{px[0]} {py[0]}{inner_path}L{px[-1]} {py[-1]}" stroke="{ink}" stroke-width="{width:.2f}"/>'
-        f'<path d="{body}" stroke="{fill}" stroke-width="{inner:.2f}"/>{faces}'
+        f'<path d="M{points[0]}{between}{points[-1]}" stroke="{ink}" stroke-width="{outer:.2f}"/>'
+        f'<path d="M{start}{between}{stop}" stroke="{fill}" stroke-width="{inner:.2f}"/>'
     )
 
 
-def _beyond(x: list[float], y: list[float], end: int, before: int, wide: float) -> tuple[float, float]:
-    """A point a little past an end of a line."""
+class _Tenths(dict[int, str]):
+    """Tenths of a mm as they are written: looked up far sooner than spelt, and there are a few thousand."""
+
+    def __missing__(self, tenths: int) -> str:
+        self[tenths] = f"{tenths / 10:.{FINE}f}"
+        return self[tenths]
+
+
+_TENTHS = _Tenths()
+
+
+def _written(x: np.ndarray, y: np.ndarray) -> list[str]:
+    """Points as SVG has them, to FINE."""
+    spelt = _TENTHS
+    return [
+        f"{spelt[a]} {spelt[b]}"
+        for a, b in zip(*(np.rint(each * 10).astype(int).tolist() for each in (x, y)), strict=True)
+    ]
+
+
+def _beyond(x: np.ndarray, y: np.ndarray, end: np.ndarray, before: np.ndarray, wide: float) -> list[str]:
+    """Points a little past the ends of lines, as they are written."""
     dx, dy = x[end] - x[before], y[end] - y[before]
-    more = SEAM_SHARE * wide / max(math.hypot(dx, dy), 1e-9)
-    return x[end] + dx * more, y[end] + dy * more
+    more = SEAM_SHARE * wide / np.maximum(np.hypot(dx, dy), 1e-9)
+    return _written(x[end] + dx * more, y[end] + dy * more)
+
+
+def _cut(x: np.ndarray, y: np.ndarray, radius: float, at: list[int], cuts: np.ndarray):
+    """A run's points, shortened where its two ends are cut (`at` the numbers of these `cuts`, as in `camera.Seen`, or
+    -1), and the shapes of the cuts."""
+    shapes: Shapes = []
+    for end, cut in zip((0, -1), at, strict=True):
+        if cut >= 0:
+            x, y, bark, face = cut_off(x, y, end, radius, cuts[cut])
+            shapes.append((bark, face))
+    return np.round(x, FINE), np.round(y, FINE), shapes
+
+
+def _widths(reed: np.ndarray, stretches: list[Stretch], of: np.ndarray, wide: float) -> tuple[np.ndarray, np.ndarray]:
+    """(outer, inner) width of strokes `of` stretches, of reeds so thick."""
+    moves = np.array([each.state == MOVES for each in stretches])[of]
+    line = np.array([LINES.get(each.state, 0.0) for each in stretches])[of]
+    inner = np.where(moves, 0.9 * reed, np.maximum(reed - 2 * line * wide, 0.4 * reed))
+    return np.where(moves, 0.9 * reed + 2 * HALO_WIDE * wide, reed), inner
 
 
 def within(stretches: list[Stretch], camera: Camera, box: Box, beyond: float = BEYOND) -> list[Stretch]:

@@ -89,7 +89,11 @@ def number_spaces(
             points = np.stack(on_surface(laid, where, u, np.full(len(u), s + out * unit), np.zeros(len(u))), axis=1)
         spots.append((*look_at_points(camera, points)[:2], towards(points, camera)))
     middle = labels.box[0] + labels.box[2] / 2
-    for i in sorted(range(len(u)), key=lambda i: (i != 0, abs(float(spots[0][0][i]) - middle))):
+    first = set()
+    if act == "stroke" and band is not None and order.band[moment] == band.index:  # where it begins and comes out
+        begin, spaces = int(order.space[moment]), band.spaces
+        first = {begin % spaces, (begin + int(order.over[moment] + order.under[moment])) % spaces}
+    for i in sorted(range(len(u)), key=lambda i: (i not in first, i != 0, abs(float(spots[0][0][i]) - middle))):
         if not flat and (spots[0][2][i] > 0.25) == inside:
             continue
         places = [(float(x[i]), float(y[i])) for x, y, _ in spots if np.isfinite(x[i])]

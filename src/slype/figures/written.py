@@ -21,6 +21,7 @@ from .labels import (
     number_spokes,
     tips,
 )  # fmt: skip
+from .left_over import LEFT_OVER
 from .making import Making
 from .rings import number_spaces
 from .stretch import MOVES, Stretch
@@ -38,7 +39,7 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
     if scene.join is not None:
         name_joined(stretches, camera, labels)
     elif (act == "end" and scene.inside) or (act == "set in" and flat and not scene.fold):
-        name_tails(stretches, camera, labels)
+        name_tails(stretches, camera, labels, act == "set in")
     moving = {each.tube.end for each in stretches if each.state == MOVES}
     bands = (each for each in making.laid.base if each.index == scene.band and each.band.group > 1)
     grouped = next(bands, None) if flat else None
@@ -48,12 +49,23 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
     if not scene.above:
         if act == "border" and not scene.whole and (not flat or making.laid.is_mat):
             _write_border(making, scene, stretches, camera, labels, moment, moving)
+        elif act == "trim" and scene.inside:  # on the wall, below what is trimmed; of a flat one all are bent down
+            below = below_border(making, camera, labels, True, BELOW_TAILS) if making.laid.side else {}
+            number_spokes(below, labels, set(), False)
         elif grouped is not None:
             near = not scene.whole and not scene.inside
             name_groups(grouped, tips(stretches, camera, labels, flat, near=near), labels)
         else:
-            near = flat and not scene.whole and not scene.inside
-            found = tips(stretches, camera, labels, flat, not flat and (scene.whole or scene.inside), near)
+            near = flat and not scene.whole
+            found = tips(
+                stretches,
+                camera,
+                labels,
+                flat,
+                not flat and (scene.whole or scene.inside),
+                near,
+                max(making.laid.design.form.base_length_mm - making.laid.design.form.base_width_mm, 0.0),
+            )
             rings_first = scene.whole and scene.spaces == "first"
             if rings_first:
                 ring(True)
@@ -66,6 +78,8 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
     return labels.out
 
 
+BELOW_TAILS = 11.0
+"""How far below the border spokes are numbered where tails hang or are trimmed, mm on paper."""
 HIDDEN = 0.3
 """Where along its way an end is numbered whose tip goes in behind something: a number there would hide how."""
 
@@ -77,7 +91,10 @@ def _write_border(making: Making, scene, stretches, camera: Camera, labels: Labe
     passes = making.order.passes[moment]
     goes_in = border.rows[passes[-1].stage].finish != "out" if passes else False
     first = 0.5 if border.is_open else 0.0 if scene.inside else HIDDEN if goes_in else 1.0
-    feet = below_border(making, camera, labels, scene.inside, BELOW_ROWS if row > 0 else BELOW_BORDER)
+    below = BELOW_ROWS if row > 0 else BELOW_BORDER
+    if scene.inside and 0 < row == len(border.rows) - 1 and not border.is_open and border.order is None:
+        below = BELOW_TAILS  # what is left over hangs above
+    feet = below_border(making, camera, labels, scene.inside, below)
     tips = _moving_tips(stretches, camera, first)
     end = int(making.order.end[moment])
     lifted = goes_under(border, making.laid.design.top_ends, end, row) if scene.beyond - scene.first == 1 else ()
@@ -94,7 +111,7 @@ def _moving_tips(stretches: list[Stretch], camera: Camera, first: float) -> dict
     tip; less where a number there would hide how that goes down)."""
     out: dict[int, list[Place]] = {}
     for each in stretches:
-        if each.state != MOVES or each.tube.role != "border" or each.tube.end < 0:
+        if each.state != MOVES or each.tube.role != "border" or each.tube.end < 0 or LEFT_OVER in each.tube.name:
             continue
         x, y, _ = look_at_points(camera, each.tube.points)
         step = max(1, len(x) // 12)

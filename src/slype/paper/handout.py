@@ -5,7 +5,6 @@ All from one list of steps (`teach.steps`); which of it a reader gets is said in
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -14,6 +13,7 @@ from ..draw import squares
 from ..draw import views as picture
 from ..errors import DesignError, did_you_mean
 from ..figures.figure import Figures, figures_of
+from ..figures.later import drawn
 from ..figures.pen import as_light, greyed
 from ..figures.strips import trouble_svg
 from ..lay.chart import letters_for, seen_rows
@@ -56,11 +56,17 @@ def make(plan: Plan, reader: str = "student", paper: str = "a4", style: Style = 
     """The handout of a plan for one of READERS, as PDF bytes. Raises DesignError for another reader or paper."""
     if reader not in READERS:
         raise DesignError(f'"{reader:.20}" is no reader I know.', "for", did_you_mean(reader[:20], READERS))
-    return set_pages("handout.typ", contents(plan, reader, paper, style))
+    return set_pages("handout.typ", outline(plan, reader, paper, style))
 
 
-def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style()) -> dict[str, object]:
+def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style()) -> dict[str, Any]:
     """All that a handout says, as text and lists ready to print."""
+    said: dict[str, Any] = drawn(outline(plan, reader, paper, style))
+    return said
+
+
+def outline(plan: Plan, reader: str, paper: str = "a4", style: Style = Style()) -> dict[str, object]:
+    """The same with drawings of the work as `figures.later.Later`: framed, and not drawn yet."""
     tell, _ = voice(plan.design)
     steps, early = taught(plan), _first_words(plan, reader)
     figures = figures_of(plan, not style.grey)
@@ -151,8 +157,11 @@ def _facts(plan: Plan) -> list[list[str]]:
         *(["Handle", fact] for fact in handle_facts(plan)),
         *(["Lid", first_up(fact)] for fact in lid_facts(plan)),
         ["Hand", tell("{side}: you work towards the {forward}", side=design.hand) + _from_above(plan)],
-        ["Time", f"about {show_time(plan.time.seconds)}, besides cutting, "
-                 f"{'drilling, ' if plan.board else ''}soaking and drying"],
+        [
+            "Time",
+            f"about {show_time(plan.time.seconds)}, besides cutting, "
+            f"{'drilling, ' if plan.board else ''}soaking and drying",
+        ],
     ]
     return out
 
@@ -211,7 +220,7 @@ def wide_mm(step: Step, singly: bool, large: bool = False) -> list[float]:
 def _step(figures: Figures, step: Step, reader: str, large: bool) -> dict[str, object]:
     design, teacher = figures.plan.design, reader == "teacher"
     wides = wide_mm(step, not design.form.is_round, large)
-    drawings = [(each, wide, figures.svg(step, each, wide / (LARGER if large else 1.0)))
+    drawings = [(each, wide, figures.later(step, each, wide / (LARGER if large else 1.0)))
                 for each, wide in zip(step.drawings, wides, strict=True)]  # fmt: skip
     return {
         "number": step.number,
@@ -224,13 +233,13 @@ def _step(figures: Figures, step: Step, reader: str, large: bool) -> dict[str, o
         "marks": [[row, word] for row, word in step.marks],
         "drawings": [
             {
-                "svg": svg,
+                "svg": later,
                 "alt": each.alt,
                 "caption": each.caption,
                 "wide": wide,
-                "high": high_share(svg),
+                "high": later.high,
             }
-            for each, wide, svg in drawings
+            for each, wide, later in drawings
         ],
         "care": [list(each) for each in step.care],
         "minutes": "" if step.minutes is None or not teacher else f"about {show_time(step.minutes * 60)}",
@@ -238,15 +247,6 @@ def _step(figures: Figures, step: Step, reader: str, large: bool) -> dict[str, o
         "watch": list(step.watch) if teacher else [],
         "words": [list(meaning(key, design)) for key in step.words],
     }
-
-
-_SIZE = re.compile(r' width="([\d.]+)mm" height="([\d.]+)mm"')
-
-
-def high_share(svg: str) -> float:
-    """How high a drawing is, as a share of its width."""
-    found = _SIZE.search(svg)
-    return float(found[2]) / float(found[1]) if found else 1.0
 
 
 def _troubles(plan: Plan, style: Style) -> list[dict[str, object]]:
@@ -283,8 +283,10 @@ def _trouble_band(plan: Plan) -> str:
     said = (
         f"Drawn for {title[:1].lower()}{title[1:]}, its first rows; other bands go wrong in the same ways. A row back "
     )
-    rows = listed([f"{many} strokes in {numbers(bands, 'band', 'bands')}"
-                   for many, bands in strokes_in_rows(Bench(plan))])  # fmt: skip
+    rows = "; of the lid it is ".join(
+        listed([f"{many} strokes in {numbers(bands, 'band', 'bands')}" for many, bands in strokes_in_rows(Bench(each))])
+        for each in (plan, plan.lid) if each is not None
+    )  # fmt: skip
     return worded(
         f"{said}is {rows}. To take back a stroke, draw the weaver out the way it came, the newest first. A ring marks "
         "the first stroke that is wrong. Two thin bars side by side: two weavers lie on one {spoke}. Numbers below are "
@@ -308,7 +310,7 @@ def _script(figures: Figures, steps: tuple[Step, ...]) -> list[dict[str, object]
             "other": part.other,
             "drawing": None
             if part.drawing is None
-            else {"svg": figures.svg(*part.drawing), "alt": part.drawing[1].alt, "caption": part.drawing[1].caption},
+            else {"svg": figures.later(*part.drawing), "alt": part.drawing[1].alt, "caption": part.drawing[1].caption},
         }
         for part in script(figures.plan, steps)
     ]
@@ -340,7 +342,11 @@ def _charts(plan: Plan, style: Style) -> list[dict[str, object]]:
         return []
     about = picture.describe(plan, "squares")
     return [
-        {"svg": greyed(svg) if style.grey else svg, "alt": f"{about} Here: {bands}.", "wide": round(wide, 1),
-         "bands": bands}
+        {
+            "svg": greyed(svg) if style.grey else svg,
+            "alt": f"{about} Here: {bands}.",
+            "wide": round(wide, 1),
+            "bands": bands,
+        }
         for svg, wide, bands in picture.chart_pages(plan)
     ]

@@ -6,10 +6,7 @@ the design's units, `sheet.typ` sets them on paper. Users' words travel as data 
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
-from importlib import resources
-from typing import Any
 
 from ..borders.table import named_fully
 from ..draw import views as picture
@@ -23,17 +20,8 @@ from ..tell.bases import board_fact
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, spokes_note, watch_list
 from ..tell.steps import Step, steps, tools
 from ..tell.voice import base_across, ring_across, soaking_told, voice, worded
-from .typeset import (
-    STANDARD,
-    each_text,
-    let_go,
-    paper_named,
-    set_with_fonts,
-    short,
-    signed,
-    unbroken,
-    without_rare_signs,
-)  # fmt: skip
+from .press import Press, pressed
+from .typeset import paper_named, set_with_fonts, short
 
 TICKS = 60
 """Most tick boxes drawn for the rows of one band; more rows share a box."""
@@ -197,30 +185,18 @@ def _typeset(said: dict[str, object]) -> Sheet:
     With the fonts that come with the typesetter, so that the sheet prints the same everywhere; only a title in another
     script may borrow this machine's fonts.
     """
-    said = each_text(said, unbroken)
-    plain = each_text(said, without_rare_signs)
-    try:
-        return set_with_fonts(lambda rare: _compiled(said if rare else plain, not rare), plain != said)
-    finally:
-        let_go()
+    with pressed("sheet.typ") as press:
+        return set_with_fonts(press, said, lambda: _compiled(press))
 
 
-def _compiled(said: dict[str, object], own_fonts_only: bool) -> Sheet:
+def _compiled(press: Press) -> Sheet:
     """The PDF; set a little smaller where that saves a last page that would be all but empty."""
-    import typst  # slow to load, and only a printed sheet needs it
-
-    source = resources.files(__package__).joinpath("sheet.typ").read_bytes()
-    contents = json.dumps(said, ensure_ascii=False)
-
-    def inputs(tight: int) -> dict[str, Any]:
-        given = {"sheet": contents, "tight": str(tight)}
-        return {"sys_inputs": given, "ignore_system_fonts": own_fonts_only}
 
     def ends(tight: int) -> dict[str, float]:
-        return json.loads(typst.query(source, "<end>", field="value", one=True, **inputs(tight)))
+        return press.value("<end>", {"tight": str(tight)})
 
     chosen, end = 0, ends(0)
     if end["page"] > 1 and end["across"] < 0.5 and end["down"] < ALL_BUT_EMPTY:
         chosen = next((tight for tight in TIGHTER if ends(tight)["page"] < end["page"]), 0)
-    pdf = signed(typst.compile(source, format="pdf", pdf_standards=STANDARD, **inputs(chosen)))
-    return Sheet(pdf, round(ends(chosen)["page"] if chosen else end["page"]))
+    pdf = press.pdf(inputs={"tight": str(chosen)})
+    return Sheet(pdf, round(ends(chosen)["page"]))

@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import json
-import os
 import re
-import tempfile
+import sys
 from collections.abc import Callable, Mapping
-from importlib import resources
-from typing import Any, Final
+from typing import TypeVar
 
 from ..errors import DesignError, did_you_mean
 from ..offers import PAPERS
-from ..version import VERSION
+from .press import Press, pressed
 
-STANDARD: Final = "ua-1"
-"""PDF/UA-1: tagged, with a title, a language and alternative texts."""
+T = TypeVar("T")
 MISSING = "\u25a1"  # a white square, which the typesetter's fonts have
 
 _STAYS = re.compile(r"(?<=\d) (?=(?:\d{1,2}/\d|in|ft|cm|mm|m|g|oz|lb|min|h)\b)|(?<=\brow|\bNo\.) (?=\d)")
@@ -31,29 +27,36 @@ def paper_named(paper: str) -> str:
 def set_pages(name: str, said: dict[str, object], bound: Mapping[str, bytes] | None = None) -> bytes:
     """PDF from contents by a Typst file of this room. A sign that no font has is shown as a small square.
 
-    `bound` are PDFs by name whose pages the contents take in; what stands in those has no tags then, and the whole is
-    tagged, but promises no standard. With the fonts that come with the typesetter, so that it prints the same
-    everywhere; only a title in another script may borrow this machine's fonts.
+    Drawings in the contents may be `figures.later.Later`, to be made here. `bound` are PDFs by name whose pages the
+    contents take in; what stands in those has no tags then, and the whole is tagged, but promises no standard. With
+    the fonts that come with the typesetter, so that it prints the same everywhere; only a title in another script may
+    borrow this machine's fonts.
     """
+    with pressed(name, bound) as press:
+        return set_with_fonts(press, said, lambda: press.pdf(standard=not bound))
+
+
+def set_with_fonts(press: Press, said: dict[str, object], pages: Callable[[], T]) -> T:
+    """What `pages` takes from a press that says so; by this machine's fonts where there are rare signs in it and those
+    have them."""
     said = each_text(said, unbroken)
     plain = each_text(said, without_rare_signs)
+    let_go()
+    press.own_fonts = plain == said
+    press.says(said)
+    press.draw()
+    if press.own_fonts:
+        return pages()
+    import typst
+
     try:
-        return set_with_fonts(lambda rare: _compiled(name, said if rare else plain, not rare, bound), plain != said)
-    finally:
-        let_go()
-
-
-def set_with_fonts(compiled: Callable[[bool], Any], rare: bool) -> Any:
-    """What is `compiled` with this machine's fonts where there are `rare` signs; or else without."""
-    if rare:
-        import typst
-
-        try:
-            return compiled(True)
-        except typst.TypstError as trouble:
-            if "could not be displayed" not in str(trouble):
-                raise
-    return compiled(False)
+        return pages()
+    except typst.TypstError as trouble:
+        if "could not be displayed" not in str(trouble):
+            raise
+    press.own_fonts = True
+    press.says(plain)
+    return pages()
 
 
 KEPT = 10
@@ -61,36 +64,13 @@ KEPT = 10
 
 
 def let_go() -> None:
-    """Have the typesetter forget the last document: the next one is another, and a class has dozens of them."""
-    import typst
+    """Have the typesetter forget the last document, if there was one: the next is another, and a class has dozens."""
+    typst = sys.modules.get("typst")
+    if typst is None:
+        return
 
     for _ in range(KEPT + 1):
         typst.compile(b"", ignore_system_fonts=True)
-
-
-def _compiled(name: str, said: dict[str, object], own_fonts_only: bool, bound: Mapping[str, bytes] | None) -> bytes:
-    import typst  # slow to load, and only a printed sheet needs it
-
-    source = resources.files(__package__).joinpath(name).read_bytes()
-    ways: dict[str, Any] = {
-        "sys_inputs": {"said": json.dumps(said, ensure_ascii=False)}, "ignore_system_fonts": own_fonts_only
-    }  # fmt: skip
-    if not bound:
-        return signed(typst.compile(source, format="pdf", pdf_standards=STANDARD, **ways))
-    with tempfile.TemporaryDirectory(prefix="slype-") as folder:  # the typesetter takes other PDFs from files alone
-        for each, content in {name: source, **bound}.items():
-            with open(os.path.join(folder, each), "wb") as file:
-                file.write(content)
-        return signed(typst.compile(os.path.join(folder, name), format="pdf", root=folder, **ways))
-
-
-_CREATOR = re.compile(rb"Typst \d+\.\d+\.\d+")
-
-
-def signed(pdf: bytes) -> bytes:
-    """The same PDF saying which program it comes from, in as many bytes: every place in it stays where it is."""
-    name = f"slype {VERSION}".encode()
-    return _CREATOR.sub(lambda found: name[: len(found[0])].ljust(len(found[0])), pdf)
 
 
 def each_text(value, change):

@@ -28,12 +28,18 @@ def faces(tubes: Sequence[Tube]) -> np.ndarray:
     reed; zeros where it goes on as another, as a spoke does in the border."""
     if not tubes:
         return np.zeros((0, 2, 3))
-    tips = np.array([[tube.points[0], tube.points[-1]] for tube in tubes])
-    before = np.array([[_inward(tube.points), _inward(tube.points[::-1])] for tube in tubes])
-    run = unit(tips - before)
-    thick = np.array([tube.thick_mm for tube in tubes])
-    top = max(float(tube.points[:, 2].max()) for tube in tubes)
-    out: np.ndarray = faced(tips.reshape(-1, 3), run.reshape(-1, 3), top).reshape(run.shape)
+    last = np.cumsum([len(tube.points) for tube in tubes]) - 1
+    ends = np.stack([np.r_[0, last[:-1] + 1], last], axis=1)
+    return faces_at(np.concatenate([tube.points for tube in tubes]), ends, np.array([tube.thick_mm for tube in tubes]))
+
+
+def faces_at(points: np.ndarray, ends: np.ndarray, thick: np.ndarray) -> np.ndarray:
+    """The same of reeds whose `points` (k, 3) follow each other, the first and last of each at `ends` (reeds, 2), and
+    `thick` (reeds,) mm."""
+    tips = points[ends]
+    inward = np.minimum(1, ends[:, 1:] - ends[:, :1]) * [1, -1]  # a reed may have one point only
+    run = unit(tips - points[ends + inward])
+    out: np.ndarray = faced(tips.reshape(-1, 3), run.reshape(-1, 3), float(points[:, 2].max())).reshape(run.shape)
     out[~alone(tips.reshape(-1, 3), np.repeat(thick, 2)).reshape(-1, 2)] = 0.0
     return out
 
@@ -87,11 +93,6 @@ def one_reed(firsts: Sequence[int], tips: np.ndarray) -> list[int]:
             one, two = sorted((root(other), root(tip // 2)))
             out[two] = one
     return [root(reed) for reed in range(len(out))]
-
-
-def _inward(points: np.ndarray) -> np.ndarray:
-    """The next point of a reed that is not its first."""
-    return points[min(1, len(points) - 1)]
 
 
 def unit(ways: np.ndarray) -> np.ndarray:

@@ -76,6 +76,7 @@ class Worker:
         self._context = multiprocessing.get_context("spawn")
         self._turn = asyncio.Lock()
         self._reading = threading.Lock()  # holds also where the task that asked was cancelled and its thread goes on
+        self._life = threading.Lock()  # a process is begun whole before another thread may end it
         self._asked = 0
         self._running = 0
         self._unwanted: set[int] = set()
@@ -85,29 +86,34 @@ class Worker:
         self._begun, self._closed = False, False
 
     def start(self) -> None:
-        """Begin the process now, so that the first question need not wait for it."""
-        if self._process is not None and self._process.is_alive():
-            return
-        self._pipe, theirs = self._context.Pipe()
-        process = self._process = self._context.Process(
-            target=_work,
-            args=(theirs, self._off, self.most_bytes, self.patient, self.begin, self.questions),
-            name=f"slype {self.name}",
-            daemon=True,
-        )
-        process.start()
-        theirs.close()
-        self._begun = False
+        """Begin the process now, so that the first question need not wait for it; not once it is closed."""
+        with self._life:
+            if self._closed or (self._process is not None and self._process.is_alive()):
+                return
+            pipe, theirs = self._context.Pipe()
+            process = self._context.Process(
+                target=_work,
+                args=(theirs, self._off, self.most_bytes, self.patient, self.begin, self.questions),
+                name=f"slype {self.name}",
+                daemon=True,
+            )
+            process.start()
+            theirs.close()
+            self._process, self._pipe, self._begun = process, pipe, False
 
     def close(self) -> None:
-        """End the process for good; what it was asked, or will be, is not answered."""
+        """End the process for good; what it was asked, or will be, is not answered.
+
+        Never from within a signal's handler: that may have broken into `start`, which this waits for.
+        """
         self._closed = True
         self.stop()
 
     def stop(self) -> None:
         """End the process, whatever it does."""
-        process, self._process = self._process, None  # taken first: the thread that asked it may end it as well
-        pipe, self._pipe = self._pipe, None
+        with self._life:
+            process, self._process = self._process, None  # taken first: the thread that asked it may end it as well
+            pipe, self._pipe = self._pipe, None
         if process is not None:
             process.kill()
             process.join()

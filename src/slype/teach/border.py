@@ -59,8 +59,7 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
     draft = Draft(chapter, f"{head}{'the' if head else 'The'} first {many}", "border", first=told[0],
                  beyond=told[-1] + 1)  # fmt: skip
     if row <= 0:
-        draft.does = ahead(f"Turn the basket until {one} 1, the first after space 1, is in front of you.",
-                           tell("Work towards the {forward}."))  # fmt: skip
+        draft.does = ahead(*_held(bench), tell("Work towards the {forward}."))
     else:
         side = {"in": "inside", "out": "outside"}[border.rows[row - 1].finish]
         draft.does = ahead(f"Now every {one} lies {side}. Turn the basket back to {one} 1 and begin again with it.")
@@ -73,6 +72,7 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
     draft.does += ahead(*_loose(bench, closing))
     for nth, moment in enumerate(told):
         draft.does.append(_move(bench, moment, draft))
+        draft.does += how(*_goes_in_above(bench, moment)) if nth == 0 else []
         draft.does += how(*_tucked_first(bench, moment)) if nth == 0 else []
         draft.does += how(*_second_arch(bench, moment)) if nth == 1 else []
     draft.looks = [_after_told(bench, told)]
@@ -89,11 +89,37 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
     return draft
 
 
+def _held(bench: Bench) -> list[str]:
+    """How the work is turned before the first move: what has no wall is held upright, and its moves are made at the
+    top, as drawn."""
+    one = bench.upright[0]
+    if bench.laid.is_mat:
+        return ["Hold the base upright, its underside towards you.",
+                f"Turn it until {one} 1, the first after space 1, is at the top: each move is made there, as drawn."]
+    return [f"Turn the basket until {one} 1, the first after space 1, is in front of you."]
+
+
 def _over_what_lies(bench: Bench, row: int, side: str) -> list[str]:
     """How a later row lies to the ends that lie there, and where a bent one counts."""
     counts = bench.tell("A bent {spoke} counts at the place where it comes up out of the weaving.")
     outside = side == "outside" and bench.design.border.rows[row].legs[0][0]
     return [*(["What you lead lies on top of the ends that come out below it."] if outside else []), counts]
+
+
+def _goes_in_above(bench: Bench, moment: int) -> list[str]:
+    """Of the first move of a later row that ends by going in: which one comes out in that space and lies below."""
+    order, border = bench.order, bench.design.border
+    if border.order is not None or border.is_open or not order.passes[moment][0].stage:
+        return []
+    passes, row = order.passes[moment], order.passes[moment][0].stage
+    if border.rows[row].finish != "in" or border.rows[row - 1].finish != "out" or not passes[-1].outside:
+        return []
+    space = (passes[-1].spoke + 1) % bench.design.top_ends
+    there = [int(order.end[m]) for m in range(moment + 1, bench.part("border").beyond)
+             if order.row[m] == row and order.passes[m][0].spoke == space]  # fmt: skip
+    if not there:
+        return []
+    return [f"It goes in there above {bench.upright[0]} {there[0] + 1}, which comes out of that space."]
 
 
 def _middle_of_row(bench: Bench, chapter: str, head: str, rest: list[int]) -> Draft:
@@ -221,15 +247,12 @@ def _loose(bench: Bench, closing: list[int]) -> list[str]:
     last = sorted({int(order.end[m]) + 1 for m in closing if order.end[m] >= 0})
     if not lifted:
         return ["Draw each one close as you go."]
-    out = [f"Do not pull {numbers(lifted, *bench.upright)} tight: a pencil must fit under {_each(lifted)}."]
+    each = "it" if len(lifted) == 1 else "each"
+    out = [f"Do not pull {numbers(lifted, *bench.upright)} tight: a pencil must fit under {each}."]
     if last:
         below = "below their arches" if bench.design.border.is_open else "under there"
         out.append(f"At the close {numbers(last, *bench.upright)} will go {below}.")
     return out
-
-
-def _each(found: list[int]) -> str:
-    return "it" if len(found) == 1 else "each"
 
 
 def _on(bench: Bench, rest: list[int]) -> list[str]:
@@ -237,14 +260,10 @@ def _on(bench: Bench, rest: list[int]) -> list[str]:
     ends = [int(order.end[m]) + 1 for m in rest if order.end[m] >= 0]
     if bench.design.border.order is None:
         if len(ends) == 1:
-            return [_move_plain(bench, rest[0])]
+            return [_move(bench, rest[0], Draft("", "", ""))]
         return [f"Do the same with {numbers(list(range(ends[0], ends[-1] + 1)), *bench.upright)}.",
                 bench.tell("Count the {spokes} you pass aloud, each time.")]  # fmt: skip
     return [f"Go on in this way: {several(len(rest), 'move')} more before it closes."]
-
-
-def _move_plain(bench: Bench, moment: int) -> str:
-    return _move(bench, moment, Draft("", "", ""))
 
 
 def _after_told(bench: Bench, told: list[int]) -> str:
@@ -362,7 +381,19 @@ def _second_arch(bench: Bench, moment: int) -> list[str]:
     past = listed([str(p.spoke + 1) for p in bench.order.passes[moment]])
     return [bench.tell("Where arches {n} and {m} cross, arch {m} lies {lies} arch {n}.", n=n, m=n + 1, lies=lies),
             bench.tell("From there it comes down {face} {past}.", face=face, past=past),
-            "So it is with every next one."]  # fmt: skip
+            *_third_arch(bench, lies)]  # fmt: skip
+
+
+def _third_arch(bench: Bench, lies: str) -> list[str]:
+    """How many earlier arches each one crosses: those of the ones that it goes past."""
+    crossed = min(sum(bool(p.outside) == bool(bench.order.passes[m][0].outside) for p in bench.order.passes[m])
+                  for m in bench.order.by_end["border", 0])  # fmt: skip
+    if crossed < 2:
+        return ["So it is with every next one."]
+    both = "both" if crossed == 2 else f"all {crossed}"
+    earlier = numbers(list(range(1, crossed + 1)), "arch", "arches")
+    return [f"Arch {crossed + 1} crosses {earlier}: it lies {lies} {both}.",
+            f"So every next one lies {lies} the {crossed} before it."]  # fmt: skip
 
 
 def tip_long(bench: Bench) -> str:

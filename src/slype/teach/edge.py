@@ -7,6 +7,7 @@ from itertools import groupby
 from ..borders.sentences import SOAK_AGAIN, bend_above, bent_how
 from ..lay.values import SPARE_MM, BandLaid
 from ..order.course import Job
+from ..plans.piece import longer_mm
 from ..plans.times import pushing_in, seconds_of
 from ..quantity import MM_PER_IN
 from ..surface.sticks import even_from
@@ -82,7 +83,9 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
              "Squeeze from both faces: one jaw on the underside, one on the far side."),
         tell("Bend every {spoke} away from you, round that nip."),
         *afterwards(tell("Tie the tops of the {spokes} loosely together with string."),
-                    tell("Now set it down: underside on the table, {spokes} up, space 1 in front of you."),
+                    "Turn the base until space 1 is at the top.",
+                    tell("Tip its top edge towards you and set it down: underside on the table, {spokes} up."),
+                    "Space 1, which was at the top, is now in front of you.",
                     *sentences(tell(OUTSIDE)), f"Seen from above you work {clock_above(bench.design)}."),
     ]  # fmt: skip
     if spokes.per_end > 1:
@@ -265,9 +268,14 @@ def _sizes_told(sizes: list[int]) -> str:
 
 
 def _standing_mm(bench: Bench) -> float:
+    """What should stand above the last row of a spoke as it is listed."""
     plan = bench.plan
-    ends = 1 if bench.design.spokes.inserted or plan.board else 2
-    return (plan.spokes.cut_mm - plan.spokes.length_mm) / ends + bench.laid.border.length_mm + SPARE_MM
+    return (plan.spokes.cut_mm - plan.spokes.length_mm) / _ends_each(bench) + bench.laid.border.length_mm + SPARE_MM
+
+
+def _ends_each(bench: Bench) -> int:
+    """How many ends one spoke has above the last row."""
+    return 1 if bench.design.spokes.inserted or bench.plan.board else 2
 
 
 def made_ready(bench: Bench, chapter: str) -> Draft:
@@ -282,6 +290,7 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
             about=long(need.length_mm),
             least=long(need.range_mm[0]),
         ),
+        *_as_cut(bench),
         *_too_long(bench),
         *(tell(line) for line in bye_cut_lines(bench.plan)),
         *sentences(tell(SOAK_AGAIN), f"That takes about {design.spokes.reed.soak().time}.",
@@ -306,17 +315,29 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
         draft.drawings.insert(0, Drawing(part.first, part.first, told, tell(
             "A {spoke} above the last row: jaws nip it from left and right; pale, how it will bend down."),
             "nipped", "none", False))  # fmt: skip
-    draft.watch = [tell("As cut, about {cut} should stand above the last row.", cut=long(_standing_mm(bench)))]
     return draft
+
+
+def _as_cut(bench: Bench) -> list[str]:
+    """What stands there of what was cut as listed, and of what was cut longer for a first basket."""
+    tell, plan = bench.tell, bench.plan
+    more = (longer_mm(plan.spokes, bench.design.units) - plan.spokes.cut_mm) / _ends_each(bench)
+    stands = _standing_mm(bench)
+    if plan.first_time:
+        return [tell("As cut for a first basket, about {much} stands there.", much=bench.long(stands))]
+    out = [tell("Were they cut as listed? Then about {much} stands there.", much=bench.long(stands))]
+    if plan.spokes.share is None and more > 0:
+        out.append(tell("Were they cut longer, for a first basket? Then about {much} does.",
+                        much=bench.long(stands + more)))  # fmt: skip
+    return out
 
 
 def _too_long(bench: Bench) -> list[str]:
     """What is done with what stands higher than the border needs: an open one takes up no more than it is told."""
     tell = bench.tell
     if not bench.design.border.is_open:
-        return [tell("Longer {spokes}, as cut for a first basket, stand higher: leave them so.")]
-    return [tell("Longer {spokes}, as cut for a first basket, stand higher."),
-            tell("First cut every {spoke} to {about} above the last row.",
+        return [tell("Leave {spokes} that stand higher as they are.")]
+    return [tell("First cut every {spoke} to {about} above the last row.",
                  about=bench.long(bench.laid.border.length_mm))]  # fmt: skip
 
 

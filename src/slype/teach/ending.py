@@ -37,11 +37,14 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
             continue
         places = [(start + k) % band.spaces + 1 for k in range(len(band.colours))]
         draft.count("start again", block + 1, *places)
+        old = [m for m in bench.acts(part, "end") if made_of.block[m] == block - 1]
+        draft.does += due(min(old), *_ended_there(bench, band, first, old, draft))
         if block <= 4:
             told = listed([f"{bench.colour(band, k)} in {p}" for k, p in enumerate(places[:TOLD_WEAVERS])])
             begins = min(m for m in bench.acts(part, "set in") if made_of.block[m] == block)
+            above = over_old(bench, band, old, places) if block == 1 else []
             draft.does += due(begins, f"Start {block + 1}, row {first + 1}: {told}.",
-                              *_new_tails(bench, band, places))  # fmt: skip
+                              *_new_tails(bench, band, places), *above)  # fmt: skip
         if block > 1:
             draft.marks.append((first, "start again"))
     if len(band.segments) > 5:
@@ -67,8 +70,42 @@ def _new_tails(bench: Bench, band: BandLaid, places: list[int]) -> list[str]:
     if len(places) > TOLD_WEAVERS:
         return []
     behind = [(place - 2) % band.spaces + 1 for place in places]
-    whose = "Its tail lies" if len(places) == 1 else "Their tails lie"
+    whose = "The new tail lies" if len(places) == 1 else "The new tails lie"
     return [f"{whose} behind {numbers(behind, *bench.passes(band))}."]
+
+
+def _ended_there(bench: Bench, band: BandLaid, row: int, ends: list[int], into: Draft) -> list[str]:
+    """Where each weaver of a start is pushed in when `row` rows are done, and what it has passed: one line for all."""
+    if len(ends) > TOLD_WEAVERS:
+        return []
+    one, space = bench.passes(band)[0], bench.space(band)
+    told: list[str] = []
+    for moment in sorted(ends, key=lambda m: int(bench.order.weaver[m])):
+        found, behind = bench.order.tail_behind(moment)
+        weaver, at = int(bench.order.weaver[moment]), ended_in(bench, band, moment)
+        into.count(f"ended after row {row}", weaver + 1, at, found + 1)
+        there, held = ("", "") if told else (f"{space} ", f"{one} ")
+        lies = "has passed" if behind else "lies behind"
+        told.append(f"{bench.weaver(band, weaver)} in at {there}{at}, {lies} {held}{found + 1}")
+    return [f"After row {row}: {'; '.join(told)}."]
+
+
+def ended_in(bench: Bench, band: BandLaid, moment: int) -> int:
+    """The space, from 1, in which a weaver that is ended goes to the other side."""
+    found, behind = bench.order.tail_behind(moment)
+    return (found + 1 if behind else found) % band.spaces + 1
+
+
+def over_old(bench: Bench, band: BandLaid, ends: list[int], places: list[int]) -> list[str]:
+    """How a new weaver lies to an old one that was ended in its space: above it, or on a base further out."""
+    shared = sorted(set(places) & {ended_in(bench, band, m) for m in ends})
+    if not shared:
+        return []
+    where = f"{bench.space(band)}{'s' if len(shared) > 1 else ''}"
+    which = f"each {bench.space(band)}" if shared == sorted(places) and len(shared) > 3 else \
+        f"{where} {listed([str(each) for each in shared])}"  # fmt: skip
+    lies = "further out than it" if band.band.where == "base" else "above it"
+    return [f"In {which} an old weaver went in: the new one goes in {lies}."]
 
 
 # Joining, ending -----------------------------------------------------------------------------------------------
@@ -85,8 +122,8 @@ def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         "You need this in the next step, each time a weaver runs out.",
         *_where_joined(bench, band),
         f"Stop when the old tail lies {side} behind a {one}, {half} past it.",
-        bench.tell("Lay the next piece beside it, behind the same {one}; begin it {half} to the {back} of that {one}.",
-                   one=one, half=half),
+        bench.tell("Lay the next piece {beside}, behind the same {one}; begin it {half} to the {back} of that {one}.",
+                   one=one, half=half, beside="beside it" if band.band.where == "base" else "on top of it"),
         f"So the two lie double for {tuck}, half of it on each side of the {one}.",
         bench.tell("The old tail points to the {forward}, the new one to the {back}."),
         "Go on with the new length in the same stroke.",
@@ -110,6 +147,17 @@ def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     return draft
 
 
+def runs_out(bench: Bench, band: BandLaid) -> list[Slip]:
+    """What helps where a weaver is cut too short, told at the first band of the base and of the side that plans no
+    join."""
+    unjoined = [each for each in bench.laid.bands if not bench.plan.joins[bench.laid.bands.index(each)].joins]
+    if band is not next((each for each in unjoined if each.band.where == band.band.where), None):
+        return []
+    one, half = bench.passes(band)[0], bench.about(TUCK_MM / 2)
+    return [Slip("A weaver runs out too soon.", f"Lay the next length in behind the same {one}, each {half} "
+                 "past it.")]  # fmt: skip
+
+
 MOST_JOINS = 40
 """Joins told place by place; of more, so many, and how far on the others are."""
 
@@ -123,10 +171,19 @@ def _where_joined(bench: Bench, band: BandLaid) -> list[str]:
     much = [f"There are about {len(found)} joins in this band."] if len(shown) > 4 else []
     rest = [f"The other {len(found) - len(shown)} follow at like distances."] if len(shown) < len(found) else []
     one, many = bench.passes(band)
-    clear = several(CLEAR_SPACES, one, many)
+    clear = several(_kept_apart(bench, band), one, many)
     return [*much, *told, *rest, "Where yours runs out sooner, join there.",
-            f"Keep at least {clear} between two joins in the same row, or in a row and the one below.",
+            f"Let two joins in one row, or in a row and the one below, lie at least {clear} apart.",
             "Would it fall nearer? Join sooner."]  # fmt: skip
+
+
+def _kept_apart(bench: Bench, band: BandLaid) -> int:
+    """How many spokes apart two joins of a band in the same row or the next are told, at least, by what they lie
+    behind; and no more than the plan asks for."""
+    found = [(row, spoke) for row, spoke, _ in _joins_of(bench, band)]
+    apart = [min((a - b) % band.spaces, (b - a) % band.spaces)
+             for i, (row, a) in enumerate(found) for other, b in found[i + 1 :] if abs(row - other) < 2]  # fmt: skip
+    return max(1, min([CLEAR_SPACES, *apart]))
 
 
 def _by_weaver(bench: Bench, band: BandLaid) -> list[str]:
@@ -151,6 +208,18 @@ def joined_behind(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
     one, several_of = bench.passes(band)[0], len(band.colours) > 1
     return [(row, f"behind {one} {spoke}" + (f" (weaver {weaver + 1})" if several_of else ""))
             for row, spoke, weaver in _joins_of(bench, band)]  # fmt: skip
+
+
+MOST_MARKED = 12
+"""Joins that are marked at the boxes of their rows; of more, the step that tells of them says where they fall."""
+
+
+def joins_marked(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
+    """At which rows a weaver is joined, for the boxes that are ticked."""
+    found = joined_behind(bench, band)
+    rows = range(band.segments[0][0] + 1, band.segments[0][1] + 1)
+    return [(row, "join") for row in dict.fromkeys(row for row, _ in found) if row in rows] \
+        if len(found) <= MOST_MARKED else []  # fmt: skip
 
 
 def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
@@ -187,11 +256,8 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         draft.slips = [Slip("The tail springs out.", f"Tuck it in further, behind one {bench.passes(band)[0]} more.")]
     about = f"The end of the band: {several(many, 'weaver')} ended {side}."
     face = "inside" if band.band.where == "side" else "the far side"
-    mirrored = ": left and right change places" if is_new(bench, band) else ""
-    draft.drawings = [
-        Drawing(strokes[-min(many, len(strokes))], draft.beyond, f"Ended, seen from {face}{mirrored}.", about, "inside",
-                "none", False)
-    ]  # fmt: skip
+    seen = f"Ended, seen from {face}: left and right change places."
+    draft.drawings = [Drawing(strokes[-min(many, len(strokes))], draft.beyond, seen, about, "inside", "none", False)]
     draft.why = [
         ("Why end here?", "The band has its rows; the next begins at another place, so that starts lie apart.")
     ]
@@ -217,7 +283,7 @@ def _drawn_in(bench: Bench, band: BandLaid, moment: int) -> tuple[int, tuple[str
     (one, space), spoke = (bench.passes(band)[0], bench.space(band)), found + 1
     which = bench.weaver(band, int(bench.order.weaver[moment]))
     side = "the far side" if band.band.where == "base" else "the inside"
-    at = (found + 1 if behind else found) % band.spaces + 1
+    at = ended_in(bench, band, moment)
     verb = "Draw" if behind else "Lead"
     back = "back " if behind else ""
     told = f"{verb} {which} {back}in at {space} {at}"

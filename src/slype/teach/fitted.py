@@ -5,15 +5,17 @@ from __future__ import annotations
 from itertools import groupby
 
 from ..borders.rows import trimmed_on
-from ..borders.work import goes_under
+from ..borders.work import comes_below, goes_under
+from ..lay.attachments import HandleLaid
 from ..order.course import Job
 from ..plans.times import board_foot_seconds, foot_seconds, handle_seconds, seconds_of
-from ..tell.attachments import handle_lines, handle_title, seat_lines
+from ..space.footholds import feet
+from ..tell.attachments import handle_lines, handle_title, seat_lines, standing_in
 from ..tell.bases import BOARD_OVER, board_foot_lines, drilling_lines, foot_lines, foot_nip, foot_trim, pushed_up
 from ..tell.moments import Narration, border_move
 from ..tell.strokes import AWAY, TRIM
 from ..tell.voice import base_across
-from ..words import several
+from ..words import listed, several
 from .bench import Bench, numbers
 from .border import tip_long
 from .values import Draft, Drawing, Due, Slip, afterwards, ahead, how, sentences
@@ -58,7 +60,8 @@ def _board_needed(bench: Bench) -> list[str]:
     form, thick = bench.design.form, bench.long(bench.design.base.thickness_mm)
     ends = "" if form.is_round else ", its ends half round" if form.outline == "oval" else ""
     return [f"You need a board {base_across(bench.design)}, {thick} thick{ends}.",
-            "Its template is a sheet of its own: print it at full size, and lay it on the board."]  # fmt: skip
+            "Its template is a sheet of its own: slype sheet, with --for board, writes it.",
+            "Print it at full size, and lay it on the board."]  # fmt: skip
 
 
 def _foot_of_board(bench: Bench, moves: list[int], others: list[str]) -> list[Draft]:
@@ -89,12 +92,11 @@ def _foot_row(bench: Bench, row: list[int], at: int, rows: int) -> Draft:
                   beyond=row[-1] + 1)  # fmt: skip
     ends, border = bench.design.foot_ends, bench.design.base.foot
     assert border is not None, "a board has a foot border"
-    closing = [m for m in row if goes_under(border, ends, int(bench.order.end[m]), at)]
-    told, lasts = row[:3], row[-border.rows[at].reach :] if at else []
-    middle = [m for m in row if m not in told and m not in (closing or lasts)]
-    under = {each for m in closing for each in goes_under(border, ends, int(bench.order.end[m]), at)}
-    if at and not closing:  # as any row is closed: its last ones go below its first (`borders.rows.row_closings`)
-        under = set(range(border.rows[at].reach))
+    found = {m: goes_under(border, ends, int(bench.order.end[m]), at) for m in row}
+    below = {m: comes_below(border, ends, int(bench.order.end[m]), at) for m in row if not any(found.values())}
+    told, closing = row[:3], [m for m in row if found[m] or below.get(m)]
+    middle = [m for m in row if m not in told and m not in closing]
+    under = {each for m in closing for each in found[m] or below[m]}
     lifted = [-each % ends + 1 for each in sorted(under)]
     if at:
         draft.does += ahead(bench.tell("Go round once more, from {spoke} 1 on; every {spoke} lies outside now."),
@@ -106,10 +108,12 @@ def _foot_row(bench: Bench, row: list[int], at: int, rows: int) -> Draft:
         first, last = (-int(bench.order.end[m]) % ends + 1 for m in (middle[0], middle[-1]))
         draft.does.append(f"Do the same with {one} {first}, and so on back to {one} {last}." if first != last else
                           f"Do the same with {one} {first}.")  # fmt: skip
-    closed = closing or [m for m in lasts if m not in told]
-    if at and not closing:
-        draft.does.append(f"Lift {numbers(lifted, one, f'{one}s')} where the last ones meet them: these go below.")
-    draft.does += sentences(*(border_move(tale, m) for m in closed))
+    for m in (m for m in closing if m not in told):
+        draft.does += sentences(border_move(tale, m))
+        lies = [-each % ends + 1 for each in below.get(m, ())]
+        if lies:  # the move itself tells only of what lies on the face of a spoke
+            them = "it" if not lies[1:] else "them"
+            draft.does.append(f"Lift {numbers(lies, one, f'{one}s')}; the last one goes below {them}.")
     draft.looks = [f"Every {one} lies outside, like the one before it."]
     draft.slips = [Slip("There is a gap in the row.", f"A {one} was passed by. Go back to it.")]
     about = "The board turned over, from outside, the foot below it pointing up."
@@ -148,13 +152,20 @@ def handle(bench: Bench, job: Job) -> list[Draft]:
     each = next(one for one in bench.plan.handles if one.index == job.row)
     part = next(p for p in bench.order.parts if p.key == "handle" and p.row == each.index)
     title = handle_title(bench.design, each)
-    draft = Draft("Handles", title, "handle", ahead(*sentences(*handle_lines(bench.design, each))), first=part.first,
-                 beyond=part.beyond)  # fmt: skip
+    lines = sentences(*handle_lines(bench.design, each))
+    if lines[0].startswith("Soak the "):
+        lines[0] = f"Take the {standing_in(each)} out of the water when it bends round a finger without cracking."
+    at = next((i for i, line in enumerate(lines) if line.startswith("Open the way")), len(lines))
+    lines[at:at] = _feet_told(bench, each)
+    draft = Draft("Handles", title, "handle", ahead(*lines), first=part.first, beyond=part.beyond)
+    if each is bench.plan.handles[-1]:
+        draft.does += afterwards(bench.tell("Take the thread off {spoke} 1."))
     draft.bundles = [bundle.number for bundle in bench.standing("handle") if bundle.reed in
                     (each.handle.core, each.handle.wrap)]  # fmt: skip
     draft.minutes = handle_seconds(bench.laid, each) / 60
     draft.looks = ["It stands upright over the middle, and its feet do not move."]
-    draft.slips = [Slip("It leans.", "Draw out the foot it leans to, and push it in deeper.")]
+    draft.slips = [Slip("It leans.", "Bend the arch back over the middle while it is damp; leave its feet as deep as "
+                        "they are.")]  # fmt: skip
     first = bench.order.arches[each.index, 0].push
     draft.drawings = [
         Drawing(first[0], first[1] + 1, "Both feet in.", f"{title}: both feet pushed in.", "finished", "none", False),
@@ -164,12 +175,23 @@ def handle(bench: Bench, job: Job) -> list[Draft]:
     return [draft]
 
 
+def _feet_told(bench: Bench, each: HandleLaid) -> list[str]:
+    """On which side of its spoke each foot goes down, as it is drawn."""
+    ways, one, out = {1: "{forward}", -1: "{back}"}, bench.upright[0], []
+    for begin, _ in each.feet(bench.design.top_ends):
+        for foot in feet(bench.laid, each, begin):
+            spoke = int(foot.spoke) % bench.design.top_ends + 1
+            way = ways[foot.side]
+            out.append(bench.tell(f"At {one} {spoke} a foot goes down on the {way}, seen from outside, in the wall."))
+    return out
+
+
 def seat(bench: Bench, _job: Job) -> list[Draft]:
     """Trying the lid on."""
     assert bench.plan.seat is not None, "it has this job"
     part = bench.part("fit")
-    draft = Draft("The lid", "Fit the lid", "fit", ahead(*sentences(*seat_lines(bench.design, bench.plan.seat))),
-                 first=part.first, beyond=part.beyond)  # fmt: skip
+    lines = sentences("Have they dried? Dip basket and lid.", *seat_lines(bench.design, bench.plan.seat))
+    draft = Draft("The lid", "Fit the lid", "fit", ahead(*lines), first=part.first, beyond=part.beyond)
     draft.looks = ["It sits level and comes off without force."]
     draft.slips = [Slip("It rocks.", "Bend it gently while it is damp, and try again.")]
     draft.drawings = [Drawing(part.beyond, part.beyond, "The lid is on.", "The basket with its lid on.", "finished",
@@ -204,8 +226,7 @@ SLANT = "The long side of the slant lies against the weaving; the cut face looks
 def _trimmed(bench: Bench) -> list[str | Due]:
     """In which order all is trimmed, and how long the border's tips stay."""
     tell, border = bench.tell, bench.design.border
-    out: list[str | Due] = [*ahead("Let the basket dry until it no longer drips or feels cold.",
-                                   tell("Take the thread off {spoke} 1.")), AWAY,
+    out: list[str | Due] = [*ahead("Let the basket dry until it no longer drips or feels cold."), AWAY,
                             *sentences(tell(TRIM)), *how(*_tails_cut(bench))]  # fmt: skip
     slant = [SLANT] if bench.laid.side else []
     if border.is_open:
@@ -225,16 +246,19 @@ def _trimmed(bench: Bench) -> list[str | Due]:
 def _tails_cut(bench: Bench) -> list[str]:
     """How long weavers' tails stay, as they are drawn (common practice, no source)."""
     tell, woven = bench.tell, bench.laid.bands
-    if not woven or not bench.laid.side:
+    if not woven:
         return []
     base, side = (
         [bench.long(sum(band.tail_rests_mm for band in bands) / len(bands))] if bands else []
         for bands in ([band for band in bench.laid.base if band.band.group == 1], bench.laid.side)
     )
-    other = [f"On the floor it is {base[0]}."] if base and base != side else []
-    reach = ["Reach those on the floor through the mouth, with the points of the side cutters."] if base else []
+    if not base and not side:
+        return _behind_groups(bench)
+    walled = base and side
+    other = [f"On the floor it is {base[0]}."] if walled and base != side else []
+    reach = ["Reach those on the floor through the mouth, with the points of the side cutters."] if walled else []
     return [tell("Cut each tail half-way to the next {spoke}."),
-            tell("That is about {long} past the one that it must stay behind.", long=side[0]), *other,
+            tell("That is about {long} past the one that it must stay behind.", long=(side or base)[0]), *other,
             *_which_passed(bench),
             *([tell("At a join it is the {spoke} of the join: cut each tail on its own side of that.")]
               if any(each.joins for each in bench.plan.joins) else []), *reach]  # fmt: skip
@@ -243,9 +267,10 @@ def _tails_cut(bench: Bench) -> list[str]:
 def _which_passed(bench: Bench) -> list[str]:
     """Behind which a tail must stay, and on which side of it: by the next number, for whoever looks at the inside finds
     left and right changed."""
-    tell, order, last = bench.tell, bench.order, bench.laid.side[-1]
-    ended = bench.acts(bench.part("side", last.index), "end")
-    out = [tell("Where a weaver was ended, that is the {spoke} its step says it has passed, or lies behind."),
+    tell, order, last = bench.tell, bench.order, bench.laid.bands[-1]
+    ended = bench.acts(bench.part(last.band.where, last.index), "end")
+    out = [tell("Where a weaver was ended, that is the {spoke} its step says it has passed{or_else}.",
+                or_else=", or else lies behind" if _lies_behind(bench) else ""),
            "It is none of those that its tail lies past.",
            "Cut it before the next higher number."]  # fmt: skip
     if ended and last.band.group == 1 and not last.band.blocks:
@@ -254,7 +279,29 @@ def _which_passed(bench: Bench) -> list[str]:
         out.append(tell("So {which} of band {band} is cut between {spokes} {m} and {n}.", which=which,
                         band=bench.laid.bands.index(last) + 1, m=held + 1, n=(held + 1) % last.spaces + 1))  # fmt: skip
     return [*out, tell("Where one was set in, it is the {spoke} before its space."),
-            "Cut that tail before the next lower number."]  # fmt: skip
+            "Cut that tail before the next lower number.", *_behind_groups(bench)]  # fmt: skip
+
+
+def _lies_behind(bench: Bench) -> bool:
+    """True where a weaver is ended that has not just come out from behind what it lies behind."""
+    order = bench.order
+    ends = (m for part in order.parts if not part.of for m in bench.acts(part, "end"))
+    return any(not order.tail_behind(m)[1] for m in ends)
+
+
+def _behind_groups(bench: Bench) -> list[str]:
+    """Where tails are cut that lie behind whole groups, as they are drawn (common practice, no source)."""
+    out = []
+    for at, band in enumerate(bench.laid.bands):
+        part = bench.part(band.band.where, band.index)
+        if band.band.group == 1:
+            continue
+        those = [said for act, said in (("set in", "first"), ("end", "last")) if bench.acts(part, act)]
+        if those:
+            long = bench.long(band.tail_rests_mm)
+            out += [f"In band {at + 1} the {listed(those)} tails lie behind whole groups.",
+                    f"Cut each in the middle of its group, about {long} from its weaver's group space."]
+    return out
 
 
 def trim(bench: Bench, _job: Job) -> list[Draft]:
@@ -262,10 +309,15 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
     draft = Draft(tell("The {border}"), "Trim", "trim", first=part.first, beyond=part.beyond)
     draft.minutes = seconds_of(bench.plan.time, "trim") / 60
     draft.does = _trimmed(bench)
+    if not bench.plan.handles:  # else spokes are counted once more
+        draft.does += afterwards(tell("Take the thread off {spoke} 1."))
     draft.looks = ["No tip catches a finger; none is so short that it slips out."]
     draft.slips = [Slip("A tip slips out.", "It was cut too short. Push a scrap in beside it.")]
     about = tell("The top of the basket from inside: no tail is longer than half-way to the next {spoke}.")
-    draft.drawings = [Drawing(part.beyond, part.beyond, "Trimmed, from inside: small ovals are cut tails.", about,
-                              "inside", "none", False)]  # fmt: skip
+    told = "Trimmed, from inside: small ovals are cut tails."
+    if not bench.laid.side:
+        told = "Trimmed, seen from the far side."
+        about = "The edge from the far side: no tail stands out."
+    draft.drawings = [Drawing(part.beyond - 1, part.beyond, told, about, "inside", "none", False)]
     draft.watch = ["Glasses on: cut tips fly."]
     return [draft]

@@ -72,7 +72,8 @@ WORDS = (
     Word("level", "level", r"weavers level", "Ended so that the last row runs on into the first without a gap."),
     Word("join", "join", r"join a new|joins fall", "Where a new length takes over from an old one."),
     Word("piece", "first piece", r"(?:first|last) piece",
-         "What a weaver begins with; where it runs out the next is joined on."),
+         "What a weaver begins with; middle ones and the last are joined on in turn."),
+    Word("start", "start", r"for starts? \d", "Where weavers are begun anew within a band; the first is start 1."),
     Word("wrapping", "wrapping", r"wrapping", "A flat or thin length wound closely round a handle."),
 )  # fmt: skip
 

@@ -6,7 +6,8 @@ from ..lay.values import BandLaid
 from ..tell.lists import a_row
 from ..tell.voice import woven_across
 from .bench import Bench, numbers
-from .values import Slip
+from .stroke import is_new, rows_begin
+from .values import Draft, Due, Slip, afterwards, due
 
 DISAGREES = "When the ruler disagrees"
 """Heading of the page on which all remedies stand."""
@@ -18,6 +19,37 @@ def measured(bench: Bench, band: BandLaid, s: float) -> str:
     if band.band.where == "base":
         return across
     return f"{bench.long(s)} up the wall; {across}"
+
+
+def how_far(
+    bench: Bench, band: BandLaid, begun: tuple[int, int, int], strokes: list[int], done: int, into: Draft
+) -> list[str | Due]:
+    """What is said of all rows of a band's first start: how many, with whom each begins, where they are measured."""
+    rows = begun[1]
+    out = due(done, *([f"Weave {rows} rows in all."] if rows > 1 else []),
+              *([f"Press each row {'towards the middle' if band.band.where == 'base' else 'down'}, close on the one "
+                 "before."] if is_new(bench, band) else []), *rows_begin(bench, band, strokes))  # fmt: skip
+    if rows == band.rows:
+        held = _held(bench, band)
+        if rows >= 6:
+            half = rows // 2
+            last = max(m for m in strokes if bench.order.row[m] < half)
+            told = measured(bench, band, band.start_s + half * band.pitch_mm)
+            out += due(last + 1, *held, f"After row {half} measure: {told}.")
+            into.marks.append((half, "measure"))
+            held = []
+        out += afterwards(*held, f"After row {rows}, the last, measure: {measured(bench, band, band.end_s)}.")
+        into.marks.append((rows, "measure"))
+    return out
+
+
+def _held(bench: Bench, band: BandLaid) -> list[str]:
+    """How the ruler is laid: on a base over its rows, on the wall at what stands, told at the first band there."""
+    if band.band.where == "base":
+        return ["Lay the ruler over the middle, from the last row's outer edge to that across from it."]
+    if not is_new(bench, band):
+        return []
+    return [bench.tell("Across: at the last row, from the middle of a {spoke} to that of the one across.")]
 
 
 def off_measure(bench: Bench, band: BandLaid) -> Slip:
@@ -43,7 +75,8 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
     if laid.base:
         row = a_row(bench.plan, laid.base[-1])
         out += [
-            Slip("The base is too wide.", f"Press its rows towards the middle. Each row left out takes {row} off."),
+            Slip("The base is too wide.", "Press its rows towards the middle. Each row left out of band "
+                 f"{laid.base[-1].index + 1} takes {row} off."),
             Slip("The base is too narrow.", f"Weave more rows at the end of band {laid.base[-1].index + 1}: each adds "
                  f"{row}. Join on with a spare length where a weaver ends."),
         ]  # fmt: skip
@@ -88,3 +121,18 @@ def rows_changed(bench: Bench) -> list[str]:
 def _goes_on(bench: Bench, band: BandLaid) -> bool:
     """True where a band is woven on with the weavers of the one before."""
     return not bench.acts(bench.part(band.band.where, band.index), "set in")
+
+
+def compared(bench: Bench, band: BandLaid) -> bool:
+    """True where a band's colours are held against the chart."""
+    return band.effect.effect != "plain" and band.rows > 2 and band.band.where == "side" and not bench.is_lid
+
+
+def effect_told(bench: Bench, band: BandLaid) -> list[str]:
+    """What colours a band shows, where they show any."""
+    if band.effect.effect == "plain" or band.effect.block_rows:  # blocks are seen after the second start
+        return []
+    side = "On the underside" if band.band.where == "base" else "Outside"
+    at = bench.laid.bands.index(band) + 1
+    out = [f"{side} you see {band.effect.named(bench.design.hand)}."]
+    return [*out, f"Compare with rows 1 and 2 of band {at} on the chart."] if compared(bench, band) else out

@@ -79,7 +79,8 @@ def _for_the_night(bench: Bench) -> list[str]:
     """Where the work may rest until another day, and how it is kept (common practice, no source)."""
     tell, long = bench.tell, bench.design.spokes.reed.soak().time
     return [
-        tell("You may stop for the day when a band is ended, but not within the {border}."),
+        tell("You may stop for the day after the last row of any band, but not within the {border}."),
+        "Do weavers go on from there? Hold each with a peg.",
         tell("Then let work and {reed} dry in moving air: kept damp, they go mouldy."),
         f"Before you go on, soak the work again, {long}, and the next bundles too.",
     ]

@@ -11,6 +11,8 @@ TOLD_WEAVERS = 8
 """So many weavers are told one by one."""
 PASSES = {"over": "on your side of {}", "under": "between {} and the basket"}
 """Where a weaver passes those that wait, for whoever looks at them."""
+LIES = {"over": "above", "under": "below"}
+"""Where it then lies to what they have left in front."""
 TOLD_STROKES = 6
 """So many strokes are told one by one."""
 
@@ -31,7 +33,7 @@ def stroke(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     draft.first, draft.beyond = strokes[0], strokes[told - 1] + 1
     draft.does += ahead(*_hands(bench, band))
     draft.does += ahead(*{"stroke": _by_turns, "round": _by_rounds, "back": _by_backs}[weave.turns](bench, band))
-    draft.does += [_one_stroke(bench, band, m, draft) for m in strokes[:told]]
+    draft.does += [one_stroke(bench, band, m, draft) for m in strokes[:told]]
     draft.looks, draft.slips = _stroke_looks(bench, band, strokes[told - 1]), _stroke_slips(bench, band)
     first = strokes[0]
     one, space = bench.passes(band)[0], bench.space(band)
@@ -122,6 +124,9 @@ def _by_rounds(bench: Bench, band: BandLaid) -> list[str]:
         out.append(f"Next: in front of {a}, behind {b}.")
     out.append("Go on in this way once round.")
     if many > 1:
+        own = [m for m in strokes_of(bench, band) if bench.order.row[m] == 0 and bench.order.block[m] == 0]
+        each = sorted({sum(int(bench.order.weaver[m]) == k for m in own) for k in range(many)})
+        out[-1] = f"Go on in this way once round: {' or '.join(str(n) for n in each)} strokes."
         out.append("Let it rest in front, and do the same with the next weaver.")
         out.append("Where it meets one that rests, it goes in above that one: let that one hang.")
         out.append("Each ends its round in the space where it began it.")
@@ -154,7 +159,7 @@ def comes_out(bench: Bench, band: BandLaid, moment: int) -> int:
     return int(order.space[moment] + order.over[moment] + order.under[moment]) % band.spaces + 1
 
 
-def _one_stroke(bench: Bench, band: BandLaid, moment: int, into: Draft) -> str:
+def one_stroke(bench: Bench, band: BandLaid, moment: int, into: Draft) -> str:
     order, space = bench.order, bench.space(band)
     front, behind = order.in_front(moment), order.behind(moment)
     nth = int(order.stroke[moment]) + 1
@@ -219,9 +224,9 @@ def standing_at(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> 
 
 def steps_up(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> list[str]:
     """Where the weavers hang when row 1 is done, each by its colour where they differ."""
-    stand, on = sorted(standing_at(bench, band, strokes, done)), _on_into_row_2(band)
+    stand, on = sorted(standing_at(bench, band, strokes, done)), _on_into_row_2(bench, band, strokes[done])
     if len(stand) > TOLD_WEAVERS:
-        return ["Each weaver now hangs one row higher.", on]
+        return ["Each weaver now hangs one row higher.", *on]
     space = bench.space(band)
     if len(set(band.colours)) == 1:
         back = stand == sorted(standing_at(bench, band, strokes, 0))
@@ -231,22 +236,44 @@ def steps_up(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> lis
         who = sorted(strokes[done : done + len(stand)], key=lambda m: int(bench.order.space[m]))
         each = "; ".join(f"weaver {int(bench.order.weaver[m]) + 1} in {int(bench.order.space[m]) + 1}" for m in who)
         began, whose_now = ", where they began" if back else "", [f"There now hang: {each}."] if swapped else []
-        return [f"{told}{began}.", *whose_now, on]
+        return [f"{told}{began}.", *whose_now, *on]
     hang: dict[str, list[int]] = {}
     for m in sorted(strokes[done : done + len(band.colours)], key=lambda m: int(bench.order.space[m])):
         colour = bench.colour(band, int(bench.order.weaver[m]))
         hang.setdefault(colour, []).append(int(bench.order.space[m]) + 1)
     said = [f"{colour} in {numbers(where, space, space + 's')}" for colour, where in hang.items()]
-    return [f"Now {listed(said)}: so they should hang.", on]
+    return [f"Now {listed(said)}: so they should hang.", *on]
 
 
-def _on_into_row_2(band: BandLaid) -> str:
-    """How row 2 follows: of a weave that is laid the other way in every second row, with what is then other."""
-    reverse, others = band.band.weave.reverse, len(band.colours) - 1
-    if band.band.weave.turns != "stroke" or reverse[0] == reverse[1 % len(reverse)] or not others:
-        return "Go straight on into row 2."
-    side = "under" if reverse[1 % len(reverse)] else "over"
-    return f"Go straight on into row 2. Now lead each weaver {side} the other {others if others > 1 else 'one'}."
+def other_way(band: BandLaid) -> str:
+    """"under" or "over", where row 2 is laid so and row 1 is not; else ""."""
+    reverse = band.band.weave.reverse
+    if band.band.weave.turns != "stroke" or len(band.colours) < 2 or reverse[0] == reverse[1 % len(reverse)]:
+        return ""
+    return "under" if reverse[1 % len(reverse)] else "over"
+
+
+def row_2_lies(band: BandLaid) -> str:
+    """Where a weaver passes the others in such a row 2."""
+    side, them = other_way(band), "it" if len(band.colours) == 2 else "them"
+    return f"{LIES[side]} {them}, {PASSES[side].format(them)}"
+
+
+def _on_into_row_2(bench: Bench, band: BandLaid, first: int) -> list[str]:
+    """How row 2 follows, whose `first` stroke is told where it is laid the other way."""
+    side, others = other_way(band), len(band.colours) - 1
+    if not side:
+        return ["Go straight on into row 2."]
+    order, space = bench.order, bench.space(band)
+    front, behind = (_numbered(bench, band, found) for found in (order.in_front(first), order.behind(first)))
+    begin, who = int(order.space[first]) + 1, bench.weaver(band, int(order.weaver[first]))
+    out = ["Go straight on into row 2.",
+           f"Now lead each weaver {side} the other {others if others > 1 else 'one'}: {row_2_lies(band)}.",
+           f"Its first stroke: {who} from {space} {begin}; front of {front}, behind {behind}, "
+           f"out at {space} {comes_out(bench, band, first)}."]  # fmt: skip
+    if band.segments[0][1] > 2:
+        out.append("Row 3 goes as row 1 did, row 4 as row 2, and so on in turn.")
+    return out
 
 
 def next_back(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> list[str]:

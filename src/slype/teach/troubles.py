@@ -190,7 +190,8 @@ def _no_join(bench, band, right, shades, rows, at) -> Trouble:
         seen.append(f"From there on {several(left, 'weaver')} {'works' if left == 1 else 'work'} alone, and gaps show.")
     else:
         seen.append("The row stops there, and its tail works loose.")
-    undo = [f"Take back to {where}, and lay a new length in there, as the step on joins says."]
+    lies = _name(bench, band, right[at].begin - 1)
+    undo = [f"Take back to {where}, until {which} lies behind {lies}; join there, as the step on joins says."]
     title = f"A join forgotten, in band {band.index + 1}"
     return _made(bench, band, title, seen, undo, right, wrong, shades, shades, at)
 

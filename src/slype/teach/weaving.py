@@ -15,8 +15,8 @@ from ..weave.table import EVERY_END
 from ..words import listed, several
 from .bench import Bench, numbers
 from .edge import grouped
-from .ending import again, end, join, joined_behind
-from .measures import measured, off_measure
+from .ending import again, end, join, joins_marked, over_old, runs_out
+from .measures import compared, effect_told, how_far, off_measure
 from .stroke import (
     TOLD_WEAVERS,
     comes_out,
@@ -25,7 +25,9 @@ from .stroke import (
     last_backs,
     later_backs,
     next_back,
-    rows_begin,
+    one_stroke,
+    other_way,
+    row_2_lies,
     seam_alike,
     standing_at,
     steps_up,
@@ -104,6 +106,7 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         turned.append(bench.tell("{one} is {n} {reed}s side by side; keep them flat.", one=one, n=band.band.strands))
         turned += _strands_told(band)
     draft.does[lead:lead] = ahead(*turned)
+    draft.does += how(*_on_what_lies(bench, band, places))
     draft.looks = [_waiting(bench, band, places)]
     draft.slips = [_set_in_slip(bench, band, places)]
     where = f"{space} {places[0]}" if many == 1 else f"{space}s {listed([str(p) for p in places[:TOLD_WEAVERS]])}"
@@ -123,6 +126,24 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     draft.why = [(f"Why in {space} {places[0]}?", "So that no start stands over the one below, and the pattern falls "
                  "where the chart has it.")]  # fmt: skip
     return draft
+
+
+def _on_what_lies(bench: Bench, band: BandLaid, places: list[int]) -> list[str]:
+    """How a start lies to the band before, whose weavers may have been ended in the same spaces; of the first band of a
+    wall, on what its first row lies."""
+    at = bench.laid.bands.index(band)
+    before = bench.laid.bands[at - 1] if at else None
+    if before is None or before.band.where != band.band.where:
+        if band.band.where != "side" or bench.is_lid:
+            return []
+        on = "on the board" if bench.plan.board is not None else \
+            bench.tell("on the edge of the base, where the {spokes} turn up") if before is not None else ""  # fmt: skip
+        return [f"Row 1 lies {on}."] if on else []
+    if before.spaces != band.spaces or len(places) > TOLD_WEAVERS:
+        return []
+    part = bench.part(before.band.where, before.index)
+    return over_old(bench, before, [m for m in bench.acts(part, "end")
+                                    if bench.order.block[m] == len(before.segments) - 1], places)  # fmt: skip
 
 
 def _set_in_slip(bench: Bench, band: BandLaid, places: list[int]) -> Slip:
@@ -252,12 +273,15 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
     lead = []
     if not job.begins:
         lead.append("Go on with the weavers of the band before, in the same stroke.")
+        before = bench.laid.bands[bench.laid.bands.index(band) - 1]
+        if before.sizes != band.sizes:  # over what is new, the first stroke is told again
+            lead.append(one_stroke(bench, band, strokes[0], draft))
     lead += _lean(bench, band)
     draft.does = [*ahead(*lead), *draft.does]
     if bench.plan.joins[bench.laid.bands.index(band)].joins:
         draft.does += done("A weaver that runs out is joined as the step before shows.")
-        draft.marks += _joins_marked(bench, band)
-    draft.does += _how_far(bench, band, begun, strokes, first_row[-1] + 1, draft)
+        draft.marks += joins_marked(bench, band)
+    draft.does += how_far(bench, band, begun, strokes, first_row[-1] + 1, draft)
     if weave.turns == "back":
         draft.does = in_turn([*draft.does, *later_backs(bench, band, strokes, begun[1], draft)])
     if begun[1] < band.rows:
@@ -268,9 +292,9 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
     if alike:
         two = numbers(alike, *bench.passes(band))
         draft.looks.append(f"Where each row begins, {two} look alike: that belongs there.")
-    draft.looks += _effect_told(bench, band)
+    draft.looks += effect_told(bench, band)
     _thread_off(bench, band, draft, strokes)
-    draft.chart = _compared(bench, band)
+    draft.chart = compared(bench, band)
     if is_new(bench, band) or not draft.looks:
         draft.looks.append("Each row lies close on the one before, with no gap.")
     if is_new(bench, band) or not (draft.slips or begun[1] == band.rows):
@@ -278,6 +302,7 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
     first_there = [each for each in bench.laid.bands if each.band.where == band.band.where and each.rows > 1][:1]
     if band in first_there and band.band.where == "base":
         draft.slips.append(Slip("The base cups like a saucer.", "Pull less, and press it flat on the table."))
+    draft.slips += runs_out(bench, band)
     if begun[1] == band.rows:
         draft.slips.append(off_measure(bench, band))
     at = first_row[-1] + 1
@@ -287,6 +312,7 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
         draft.drawings = [Drawing(at - many, at, "The end of row 1.", about, arrow=False)]
     else:
         draft.drawings = [Drawing(at - 1, at, "Row 1 is closed.", f"The end of row 1 at {space} {start + 1}.")]
+    _row_2_otherwise(bench, band, draft, strokes, len(first_row))
     draft.drawings.append(
         Drawing(draft.beyond, draft.beyond, f"After row {begun[1]}.", f"The work after row {begun[1]}.", "whole",
                 "first", False)
@@ -297,6 +323,19 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
         ("Why press each row down?", "Loose rows leave gaps, and the basket would not stand as high as planned.")
     ]
     return draft
+
+
+def _row_2_otherwise(bench: Bench, band: BandLaid, draft: Draft, strokes: list[int], done: int) -> None:
+    """Of a weave that is laid the other way in every second row: the first stroke of row 2, told and drawn."""
+    side = other_way(band)
+    if not side or band.segments[0][1] < 2:
+        return
+    m = strokes[done]
+    which = bench.weaver(band, int(bench.order.weaver[m]))
+    others = several(len(band.colours) - 1, "other", "others")
+    caption = f"Row 2 begins: {which} goes {side} the {others}."
+    about = f"The first stroke of row 2: {which} goes {side} the {others}, {row_2_lies(band)}."
+    draft.drawings = [Drawing(m, m + 1, caption, about)]
 
 
 TIED_ROWS = 2
@@ -313,18 +352,6 @@ def _thread_off(bench: Bench, band: BandLaid, draft: Draft, strokes: list[int]) 
     draft.does = in_turn([*draft.does, *due(last + 1, bench.tell(
         "After row {row} cut off the thread that ties the {cross}, if you tied it.", row=row))])  # fmt: skip
     draft.marks.append((row, bench.tell("cut thread of {cross}")))
-
-
-MOST_MARKED = 12
-"""Joins that are marked at the boxes of their rows; of more, the step that tells of them says where they fall."""
-
-
-def _joins_marked(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
-    """At which rows a weaver is joined, for the boxes that are ticked."""
-    found = joined_behind(bench, band)
-    rows = range(band.segments[0][0] + 1, band.segments[0][1] + 1)
-    return [(row, "join") for row in dict.fromkeys(row for row, _ in found) if row in rows] \
-        if len(found) <= MOST_MARKED else []  # fmt: skip
 
 
 def _lean(bench: Bench, band: BandLaid) -> list[str]:
@@ -361,47 +388,3 @@ def in_turn(does: list[str | Due]) -> list[str | Due]:
 def due_at(moment: int) -> Callable[..., list[str | Due]]:
     """Makes sentences due when so many moments are done."""
     return lambda *lines: due(moment, *lines)
-
-
-def _how_far(
-    bench: Bench, band: BandLaid, begun: tuple[int, int, int], strokes: list[int], done: int, into: Draft
-) -> list[str | Due]:
-    rows = begun[1]
-    out = due(done, *([f"Weave {rows} rows in all."] if rows > 1 else []),
-              *([f"Press each row {'towards the middle' if band.band.where == 'base' else 'down'}, close on the one "
-                 "before."] if is_new(bench, band) else []), *rows_begin(bench, band, strokes))  # fmt: skip
-    if rows == band.rows:
-        held = _held(bench, band)
-        if rows >= 6:
-            half = rows // 2
-            last = max(m for m in strokes if bench.order.row[m] < half)
-            told = measured(bench, band, band.start_s + half * band.pitch_mm)
-            out += due(last + 1, *held, f"After row {half} measure: {told}.")
-            into.marks.append((half, "measure"))
-            held = []
-        out += afterwards(*held, f"After row {rows}, the last, measure: {measured(bench, band, band.end_s)}.")
-        into.marks.append((rows, "measure"))
-    return out
-
-
-def _held(bench: Bench, band: BandLaid) -> list[str]:
-    """How the ruler is laid: on a base over its rows, on the wall at what stands, told at the first band there."""
-    if band.band.where == "base":
-        return ["Lay the ruler over the middle, from the last row's outer edge to that across from it."]
-    if not is_new(bench, band):
-        return []
-    return [bench.tell("Across: at the last row, from the middle of a {spoke} to that of the one across.")]
-
-
-def _compared(bench: Bench, band: BandLaid) -> bool:
-    """True where a band's colours are held against the chart."""
-    return band.effect.effect != "plain" and band.rows > 2 and band.band.where == "side" and not bench.is_lid
-
-
-def _effect_told(bench: Bench, band: BandLaid) -> list[str]:
-    if band.effect.effect == "plain" or band.effect.block_rows:  # blocks are seen after the second start
-        return []
-    side = "On the underside" if band.band.where == "base" else "Outside"
-    at = bench.laid.bands.index(band) + 1
-    out = [f"{side} you see {band.effect.named(bench.design.hand)}."]
-    return [*out, f"Compare with rows 1 and 2 of band {at} on the chart."] if _compared(bench, band) else out

@@ -9,7 +9,7 @@ from ..plans.piece import longer_mm
 from ..plans.planning import Plan
 from ..words import several
 from .lists import first_up
-from .voice import length_to_cut, piece_name, reed_sized, worded
+from .voice import in_both, length_to_cut, piece_name, reed_sized, worded
 
 HALF_INCHES = 2
 """What stands is cut to the half inch (see `quantity.show_piece`)."""
@@ -62,12 +62,14 @@ def _lot(lot: Lot, long: str) -> str:
 def spare_told(plan: Plan) -> list[str]:
     """What a first basket may need besides what is listed."""
     design, out = plan.design, []
-    standing = "insert" if design.spokes.inserted else "begin"
-    for piece in plan.pieces if not plan.first_time else ():
-        longer = longer_mm(piece, design.units)
-        if piece.use == standing and longer > piece.cut_mm:
-            long, listed_as = (length_to_cut(design, mm, HALF_INCHES) for mm in (longer, piece.cut_mm))
-            out.append(f"{piece_name(piece, design.wording)} {long}, not {listed_as}")
+    for whole, of in ((plan, ""), (plan.lid, "the lid's ")):
+        standing = "insert" if whole and whole.design.spokes.inserted else "begin"
+        for piece in whole.pieces if whole and not plan.first_time else ():
+            longer = longer_mm(piece, design.units)
+            if piece.use == standing and longer > piece.cut_mm:
+                long, listed_as = (length_to_cut(design, mm, HALF_INCHES) for mm in (longer, piece.cut_mm))
+                out.append(f"{of}{piece_name(piece, design.wording)} {long}, not {listed_as}")
     told = [f"Your first basket? Cut {'; '.join(out)}."] if out else []
+    both = ["Centimetres beside inches are rounded up, so that nothing comes out short."] if in_both(design) else []
     more = "Keep one long {spoke} in hand, and a length of each size and {colour} of {reed}."
-    return [*told, "Cut weavers as listed: one that comes out short is joined.", worded(more, design.wording)]
+    return [*told, "Cut weavers as listed: one that comes out short is joined.", worded(more, design.wording), *both]

@@ -18,7 +18,7 @@ from .bases import BOARD_BACK, BOARD_OVER, FOOT_TURNED, foot_nip, held_told
 from .strokes import AWAY, passed, space_of
 from .voice import voice
 
-OUTSIDE = "From here on the outside faces you, and you work towards the {forward}. Space 1 stays where it is."
+OUTSIDE = "From here on the outside faces you, and you work towards the {forward}. Space 1 is the same as before."
 """Said once the spokes are turned up, here and in `steps`."""
 
 
@@ -89,8 +89,12 @@ def drawn_back(band: BandLaid, before: BandLaid | None, stood: str) -> list[str]
         return []
     places = [str((band.band.start + k) % band.spaces + 1) for k in range(1, many)]
     gap = f"{space_of(band)}{'s' if many > 2 else ''} {listed(places)}"
-    which, its = ("Weaver 2 now comes", "its") if many == 2 else (f"Weavers 2 to {many} now come", "their")
-    return [f"{which} out at {gap}: draw {its} last stroke back as far as that.", *_from_where(band, before, stood)]
+    which, its = ("Weaver 2", "its") if many == 2 else (f"Weavers 2 to {many}", "their")
+    first, verb = _from_where(band, before, stood), "then comes" if many == 2 else "then come"
+    if not first:
+        verb = verb.replace("then", "now")
+        return [f"{which} {verb} out at {gap}: draw {its} last stroke back as far as that."]
+    return [*first, f"{which} {verb} out at {gap}."]
 
 
 def _from_where(band: BandLaid, before: BandLaid, stood: str) -> list[str]:

@@ -108,7 +108,8 @@ def tools(plan: Plan) -> list[str]:
         out += ["drill", "compasses", "clamp", "sandpaper"]
     if plan.design.spokes.inserted or plan.design.base.kind == "pierced cross":
         out.append("sharp knife")
-    out += ["ruler and tape", "basin or bucket", "towel", "thread to mark space 1", "clothes pegs", "pencil"]
+    pegs = "clothes pegs" if plan.design.wording == "uk" else "pegs (clothespins)"
+    out += ["ruler and tape", "basin or bucket", "towel", "thread to mark space 1", pegs, "pencil"]
     dyed = {colour for band in plan.design.bands for colour in band.colours}
     return [*out, tell("tags for the {colours}")] if len(dyed) > 1 else out
 

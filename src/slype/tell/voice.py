@@ -76,14 +76,14 @@ def soaking_told(plan: Plan) -> list[str]:
     return [f"{listed(names)}: {words}" for words, names in alike.items()]
 
 
-def _both(design: Design) -> bool:
+def in_both(design: Design) -> bool:
     """True for a British reader of a design in inches, who measures by either side of the tape."""
     return design.wording == "uk" and design.units == "in"
 
 
 def with_cm(design: Design, told: str, *mm: float) -> str:
     """A length as it is `told`, to the eighth of an inch; for a British reader with the centimetres of that eighth."""
-    if not _both(design):
+    if not in_both(design):
         return told
     eighth = MM_PER_IN / 8
     return f"{told} ({' by '.join(f'{round(each / eighth) * eighth / 10:.1f}' for each in mm)} cm)"
@@ -93,7 +93,7 @@ def length_to_cut(design: Design, mm: float, part: int = 1) -> str:
     """A length to cut, rounded up to 1/`part` inch or a centimetre (see `quantity.show_cut`); for a British reader of a
     design in inches with the centimetres of those inches beside it."""
     told, step = show_cut(mm, design.units, part=part), MM_PER_IN / part
-    return f"{told} ({show_cut(math.ceil(mm / step - 1e-6) * step, 'cm')})" if _both(design) else told
+    return f"{told} ({show_cut(math.ceil(mm / step - 1e-6) * step, 'cm')})" if in_both(design) else told
 
 
 LEAST_BY_EYE_MM = 20.0
@@ -112,7 +112,7 @@ def show_about(mm: float, units: str) -> str:
 def length_by_eye(design: Design, mm: float) -> str:
     """A length judged by eye; for a British reader of a design in inches with its centimetres beside it."""
     told, half = show_about(mm, design.units), MM_PER_IN / 2
-    return f"{told} ({show_about(round(mm / half) * half, 'cm')})" if _both(design) else told
+    return f"{told} ({show_about(round(mm / half) * half, 'cm')})" if in_both(design) else told
 
 
 def count_from_one(space: int, spaces: int) -> int:

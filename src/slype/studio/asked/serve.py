@@ -99,7 +99,7 @@ def run(folders: list[str], designs: list[str], host: str, port: int | None, bro
         def handle_exit(self, *signal) -> None:
             if not self.should_exit:  # asked again and again it would break off what it is about to close
                 super().handle_exit(*signal)
-                studio.close()
+                asyncio.get_running_loop().call_soon_threadsafe(studio.close)  # it may have broken into what that ends
 
     with contextlib.suppress(KeyboardInterrupt):
         Server(config).run(sockets=[listening])

@@ -6,7 +6,7 @@ import heapq
 
 import numpy as np
 
-from ..rods.compiled import compiled
+from ...rods.compiled import compiled
 
 
 @compiled()

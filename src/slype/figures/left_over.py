@@ -1,0 +1,48 @@
+"""What of a border's end hangs over until it is trimmed off."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from ..borders.rows import Border, trimmed_on
+from ..lay.values import Laid
+from ..order.kinds import Moments
+from ..surface.curve import Tube
+from .stretch import FRESH, MOVES, Stretch
+
+LEFT_OVER = ", left over"
+"""In the name of what hangs over."""
+
+
+def over(laid: Laid, order: Moments, tubes: list[Tube], first: int, beyond: int) -> list[Stretch]:
+    """What is left over of the ends of `tubes` that have made all their moves when `beyond` moments are done, until the
+    border is trimmed; those from moment `first` on picked out."""
+    trims = next((p.first for p in order.parts if p.key == "trim" and not p.of), len(order))
+    long = next((mm for name, mm, *_ in laid.border.parts if name == "fingers"), 0.0)
+    if laid.design.border.is_open or laid.is_mat or beyond > trims or long <= 0.0:
+        return []
+    out = []
+    for each in tubes:
+        moves = order.by_end.get(("border", each.end)) if each.role == "border" and each.end >= 0 else None
+        if moves is None or each.when is None:
+            continue
+        last = int(moves[-1])
+        if last < beyond and each.when[-1] <= beyond + 1e-9:
+            state = MOVES if last >= first else FRESH
+            out.append(Stretch(_hangs_over(each, long, laid.design.border), state, (False, True)))
+    return out
+
+
+def _hangs_over(end: Tube, long: float, border: Border) -> Tube:
+    """What of a border's end lies past its tip: on with its run, springing away from the wall and down (a picture's
+    convention)."""
+    tip, run = end.points[-1], end.points[-1] - end.points[max(0, len(end.points) - 4)]
+    run = run / max(float(np.linalg.norm(run)), 1e-9)
+    away = tip * [1, 1, 0] / max(float(np.hypot(*tip[:2])), 1e-9)
+    away = away if trimmed_on(border) == "outside" else -away
+    share = np.linspace(0.0, 1.0, 12)[:, None]
+    hop = run * (1 - 0.5 * share) + (0.45 * away + np.array([0.0, 0.0, -0.35])) * share
+    points = tip + np.vstack([np.zeros(3), np.cumsum((hop[1:] + hop[:-1]) / 2, axis=0)]) * long / 11
+    return replace(end, name=f"{end.name}{LEFT_OVER}", points=points, when=None)

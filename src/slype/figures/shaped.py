@@ -1,0 +1,50 @@
+"""Lines of reeds changed for a drawing: ends stand up once they are untied, corners are rounded, points left out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from ..surface.curve import Tube, along
+
+LEANS_ON = 0.3
+"""How far ends that are untied for the border still lean in, as a share of how the wall does (as makers' photographs
+show them; no source)."""
+
+
+def untied(end: Tube, wall_mm: np.ndarray) -> Tube:
+    """An end above the last row once the string is off: it stands up straighter where the wall leans in (`wall_mm` how
+    wide that would go on, point by point), as long as it was."""
+    points = end.points
+    back = (1 - LEANS_ON) * np.maximum(wall_mm[0] - wall_mm, 0.0)
+    if not back.any():
+        return end
+    away = np.hypot(*points[:, :2].T)
+    out = points[:, :2] * (1 + back / np.maximum(away, 1e-9))[:, None]
+    hop = np.linalg.norm(np.diff(points, axis=0), axis=1)
+    aside = np.linalg.norm(np.diff(out, axis=0), axis=1)
+    rise = np.sqrt(np.maximum(hop**2 - aside**2, 0.0)) * np.sign(np.diff(points[:, 2]))
+    return replace(end, points=np.column_stack([out, points[0, 2] + np.r_[0.0, np.cumsum(rise)]]))
+
+
+THINNED = 2
+"""Of a weaver's points every so many are drawn: on a drawing that is a hand wide nobody sees the difference."""
+
+
+def thinned(reed: Tube) -> Tube:
+    """A weaver with fewer points, its ends as they are."""
+    many = len(reed.points)
+    if reed.role != "weaver" or many < 4 * THINNED:
+        return reed
+    keep = np.r_[0 : many - 1 : THINNED, many - 1]
+    return along(reed, reed.points[keep], None if reed.when is None else reed.when[keep])
+
+
+def rounded(points: np.ndarray) -> np.ndarray:
+    """Corners cut twice (Chaikin 1974), the ends kept."""
+    for _ in range(2):
+        a, b = points[:-1], points[1:]
+        cut = np.stack([0.75 * a + 0.25 * b, 0.25 * a + 0.75 * b], axis=1).reshape(-1, 3)
+        points = np.vstack([points[:1], cut[1:-1], points[-1:]])
+    return points

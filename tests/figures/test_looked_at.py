@@ -1,0 +1,160 @@
+"""What was wrong on drawings that were looked at, page by page, of four baskets."""
+
+import functools
+import re
+from dataclasses import replace
+from importlib import resources
+
+import numpy as np
+import pytest
+from samples import BOARD, BOW
+
+from slype.design.file import reader
+from slype.figures.figure import Figures
+from slype.figures.stretch import WAITS
+from slype.lay.boards import template
+from slype.plans import planning
+from slype.teach.steps import taught
+
+OVAL_BOARD = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in", "11 in"]').replace(
+    '[["0 in", "8 3/4 in"], ["2 in", "9 in"]]', '[["0 in", "15 in", "10 in"], ["2 in", "15 in", "10 in"]]'
+)
+
+
+@functools.cache
+def planned(name, hand="right"):
+    text = "version = 1\n" + OVAL_BOARD
+    if name != "tray":
+        file = "posy" if name == "bow" else name
+        text = resources.files("slype").joinpath(f"examples/{file}.toml").read_text(encoding="utf-8")
+    text = text.replace("[border]", BOW + "\n[border]") if name == "bow" else text
+    return planning.plan(replace(reader.parse(text), hand=hand))
+
+
+def drawn(name, title, hand="right"):
+    """(step, the SVG of its last drawing) of every step that begins so."""
+    plan = planned(name, hand)
+    figures = Figures(plan)
+    return [(step, figures.svg(step, step.drawings[-1], 47.5)) for step in taught(plan) if step.title.startswith(title)]
+
+
+NUMBER = re.compile(r'<text x="(-?[\d.]+)" y="(-?[\d.]+)"[^>]*>(\d+)<')
+
+
+@pytest.mark.parametrize("name, hand", [("saltmarsh", "right"), ("saltmarsh", "left"), ("posy", "left")])
+def test_on_the_far_side_of_a_base_what_stands_out_is_numbered_and_nothing_within_the_rows(name, hand):
+    ended = [(step, svg) for step, svg in drawn(name, "End the weaver", hand)
+             if step.part == "base" and "group" not in svg]  # fmt: skip
+    assert ended
+    for _, svg in ended:
+        box = [float(each) for each in re.search(r'viewBox="([^"]*)"', svg)[1].split()]
+        found = [(float(y) - box[1]) / box[3] for _, y, _ in NUMBER.findall(svg)]
+        assert len(found) >= 4
+        assert max(found) < 0.72  # further down lie rows, and no work
+
+
+def test_a_number_on_a_board_stands_nearer_to_its_own_hole_than_to_any_other():
+    plan = planned("tray")
+    step = next(step for step in taught(plan) if step.title.startswith("Mark and drill"))
+    holes = np.array([(x, -y) for x, y in template(plan.design).places])
+    found = [(float(x), float(y), int(n)) for x, y, n in NUMBER.findall(Figures(plan).svg(step, step.drawings[0]))]
+    assert len(found) > 8
+    for x, y, number in found:
+        away = np.hypot(*(holes - (x, y)).T)
+        assert away.argmin() == number - 1, number
+
+
+def test_the_hidden_tails_of_a_start_over_groups_are_dotted_beside_each_other():
+    _, svg = drawn("posy", "Set in 2")[0]
+    dots = [np.array([[float(each) for each in point.split()] for point in re.findall(r"-?[\d.]+ -?[\d.]+", path)])
+            for path in re.findall(r'<path d="M([^"]*)"[^>]*stroke-dasharray="0[^"]*"', svg)]  # fmt: skip
+    rings = sorted(float(np.hypot(*line.T).mean()) for line in dots)
+    assert rings[-1] > 1.04 * rings[0]
+    left = planned("posy").laid.base[0].tail_mm
+    for line in dots:  # all of a tail, from where its weaver has come through
+        assert 0.85 * left < float(np.hypot(*np.diff(line, axis=0).T).sum()) < 1.6 * left
+
+
+def test_a_foot_worked_upside_down_lies_in_the_upper_half_of_its_drawing_and_what_it_passes_is_numbered_below():
+    for step, svg in drawn("tray", "The foot"):
+        box = [float(each) for each in re.search(r'viewBox="([^"]*)"', svg)[1].split()]
+        dark = [float(y) for path in re.findall(r'<path d="M([^"]*)" stroke="#35302b"', svg)
+                for _, y in re.findall(r"(-?[\d.]+) (-?[\d.]+)", path)]  # fmt: skip
+        assert 0.2 < (np.median(dark) - box[1]) / box[3] < 0.55, step.title
+        assert min(float(y) for _, y, _ in NUMBER.findall(svg)) > np.median(dark)
+
+
+def test_a_border_is_seen_where_it_is_trimmed_though_a_handle_is_put_in_later():
+    for name in ("posy", "bow"):
+        _, svg = drawn(name, "Trim")[0]
+        assert len(NUMBER.findall(svg)) >= 4, name
+
+
+@pytest.mark.parametrize("name, hand", [("posy", "right"), ("quayside", "left"), ("estuary", "right")])
+def test_both_lengths_of_a_join_are_seen_on_either_side_of_what_they_lie_behind(name, hand):
+    plan = planned(name, hand)
+    making = Figures(plan).making
+    stood = {(each.role, each.end): each.points for each in making.tubes if each.role in ("spoke", "stick")}
+    seen = set()
+    for step in (each for each in taught(plan) if each.title == "Join a new length"):
+        drawing, base = step.drawings[0], step.part == "base"
+        behind = next(count.numbers[0] for count in step.counts if count.what == "joined behind") - 1
+        found = making.at(drawing.first, drawing.beyond, drawing.join)
+        new = next(each for each in found if each.tube.name.endswith(", new") and not each.tube.strand)
+        old = next(each for each in found if each.tube.name == new.tube.name.removesuffix(", new")
+                   and each.state == WAITS)  # fmt: skip
+        stands = stood["stick" if base and plan.design.spokes.inserted else "spoke", behind]
+        turns = []
+        for tip in (new.tube.points[0], old.tube.points[-1]):
+            far = np.hypot(*tip[:2])
+            near = np.abs(np.hypot(*stands[:, :2].T) - far) if base else np.abs(stands[:, 2] - tip[2])
+            own = stands[near.argmin()]
+            assert tip[2] > own[2] if base else far < np.hypot(*own[:2])  # on the far side, or inside
+            turns.append(float(np.arctan2(own[0] * tip[1] - own[1] * tip[0], own[:2] @ tip[:2]) * far))
+        assert turns[0] * turns[1] < 0  # one on either side
+        assert all(10.0 < abs(turn) < 40.0 for turn in turns)
+        seen.add(step.part)
+    assert seen
+
+
+CLOSE = """version = 1
+[spokes]
+reed = "round 4"
+ends = 24
+[form]
+base = "6 in"
+wall = [["0 in", "6 in"], ["2 in", "6 in"]]
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+groups = 6
+rows = 3
+[[band]]
+where = "base"
+weave = "reverse pairing"
+reed = "round 2"
+until = "6 in"
+[[band]]
+weave = "pairing"
+reed = "round 2"
+until = "top"
+[border]
+rows = ["behind 1 out", "over 2 down"]
+"""
+
+
+@pytest.mark.parametrize("name, hand", [("posy", "right"), ("quayside", "left"), ("close", "right"), ("close", "left")])
+def test_the_spaces_in_which_a_stroke_begins_and_comes_out_are_ringed_nearest_to_the_work(name, hand):
+    plan = planning.plan(replace(reader.parse(CLOSE), hand=hand)) if name == "close" else planned(name, hand)
+    figures, seen = Figures(plan), 0
+    for step in (each for each in taught(plan) if each.title == "The stroke" and each.part == "base"):
+        svg = figures.svg(step, step.drawings[0], 47.5)
+        rings = {int(n): float(np.hypot(float(x), float(y))) for x, y, n in re.findall(
+            r'<circle cx="(-?[\d.]+)" cy="(-?[\d.]+)"[^>]*/><text[^>]*>(\d+)<', svg)}  # fmt: skip
+        least = min(rings.values())
+        for what in ("from", "out"):
+            number = next(count.numbers[0] for count in step.counts if (count.what, count.of) == (what, 1))
+            assert rings[number] < 1.1 * least, (step.number, what)
+            seen += 1
+    assert seen

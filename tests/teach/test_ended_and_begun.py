@@ -1,0 +1,345 @@
+"""What a beginner is told where weavers are ended, begun above old ones and trimmed, where a wale turns over, and where
+the base is set down: each statement walked against the trace, the curves or the border, for both hands and wordings."""
+
+import functools
+import re
+from dataclasses import replace
+from importlib import resources
+
+import numpy as np
+import pytest
+from samples import BOARD
+
+from slype.borders.rows import parse_border
+from slype.borders.work import comes_below, work
+from slype.design.file import reader
+from slype.draw.camera import look_at_points
+from slype.figures.closeup import Scene, _framed
+from slype.figures.figure import Figures
+from slype.figures.left_over import LEFT_OVER
+from slype.figures.making import Making
+from slype.figures.stretch import MOVES
+from slype.order.moments import moments
+from slype.paper.handout import contents
+from slype.plans import planning
+from slype.quantity import parse_length
+from slype.space.tails import tails_of, woven_lines
+from slype.space.tubes import on_surface
+from slype.surface.woven import stacked_curves
+from slype.teach.bench import Bench
+from slype.teach.steps import taught
+from slype.teach.troubles import troubles
+from slype.tell.bundled import spare_told
+from slype.weave.trace import FRONT
+
+BOTH = [("right", "us"), ("left", "uk")]
+
+
+@functools.cache
+def planned(name, hand="right", wording="us"):
+    if name == "tray":
+        return planning.plan(replace(reader.parse("version = 1\n" + BOARD), hand=hand, wording=wording))
+    text = resources.files("slype").joinpath(f"examples/{name}.toml").read_text(encoding="utf-8")
+    return planning.plan(replace(reader.parse(text), hand=hand, wording=wording))
+
+
+def steps_of(name, hand="right", wording="us"):
+    plan = planned(name, hand, wording)
+    return plan, taught(plan)
+
+
+def step_of(steps, title, band=None):
+    return next(each for each in steps if each.title.startswith(title) and band in (None, each.band))
+
+
+def ends_of(band, block):
+    """{weaver from 1: (space in which it hangs when its start is done, the last it passed behind), from 1}."""
+    t = band.traces()[block][1]
+    out = {}
+    for weaver in range(len(band.colours)):
+        last = max(i for i in range(len(t.spoke)) if t.weaver[i] == weaver)
+        assert not t.front[last]  # of these weaves each stroke ends behind
+        out[weaver + 1] = (int(t.spoke[last]) + 1) % band.spaces + 1, int(t.spoke[last]) + 1
+    return out
+
+
+@pytest.mark.parametrize("hand, wording", BOTH)
+def test_every_end_of_a_band_that_starts_again_says_where_each_weaver_hangs_and_what_it_has_passed(hand, wording):
+    plan, steps = steps_of("estuary", hand, wording)
+    band = next(each for each in plan.laid.bands if each.band.blocks)
+    does = step_of(steps, "End the weavers and start again").does
+    told = {int(found[1]): line for line in does if (found := re.match(r"After row (\d+): weaver", line))}
+    assert list(told) == [first for first, *_ in band.segments[1:]]
+    for block, line in enumerate(told.values()):
+        each = re.findall(r"weaver (\d+)[^;]*? in at \D*(\d+), has passed \D*(\d+)", line)
+        assert {int(k): (int(at), int(past)) for k, at, past in each} == ends_of(band, block)
+
+
+@pytest.mark.parametrize("hand, wording", BOTH)
+def test_where_an_old_weaver_was_ended_the_new_one_is_said_and_drawn_to_lie_above_it(hand, wording):
+    checked = 0
+    for name in ("estuary", "posy"):
+        plan, steps = steps_of(name, hand, wording)
+        curves, seen = stacked_curves(plan.laid), []
+        for step in steps:
+            for line in step.does:
+                if found := re.match(r"In (?:space|spaces) ([\d, and]+) an old weaver went in: .* in above it\.", line):
+                    again = step.title.startswith("End the")
+                    seen.append((step.band, again, [int(each) for each in re.findall(r"\d+", found[1])]))
+        for of, again, spaces in seen:
+            at = next(i for i, each in enumerate(plan.laid.bands) if each.index == of)
+            band = plan.laid.bands[at]
+            before, block = (band, 0) if again else (plan.laid.bands[at - 1], len(plan.laid.bands[at - 1].segments) - 1)
+            start = band.segments[1 if again else 0][2]
+            new = {(start + k) % band.spaces + 1: k for k in range(len(band.colours))}
+            old = {space: weaver - 1 for weaver, (space, _) in ends_of(before, block).items()}
+            assert spaces == sorted(set(new) & set(old))
+            for space in spaces:
+                begun = _curve(curves, band.index, 1 if again else 0, new[space])[0]
+                ended = _curve(curves, before.index, block, old[space])[-1]
+                assert begun.s[0] > ended.s[-1]
+                checked += 1
+    assert checked >= 7
+
+
+def _curve(curves, band, block, weaver):
+    return [each for each in curves if each.role == "weaver" and (each.band, each.block, each.weaver) ==
+            (band, block, weaver)]  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ["estuary", "posy"])
+def test_tails_behind_whole_groups_are_cut_where_they_are_drawn_cut(name):
+    plan, steps = steps_of(name)
+    said = " ".join(step_of(steps, "Trim").does)
+    long = parse_length(re.search(r"middle of its group, about (.*?) from its weaver's group space", said)[1])
+    band = next(each for each in plan.laid.base if each.band.group > 1)
+    assert f"In band {band.index + 1} the first" in said
+    curves = [each for each in stacked_curves(plan.laid) if each.role == "weaver"]
+    order = moments(plan.laid)
+    tails = tails_of(plan.laid, curves, woven_lines(plan.laid, curves, order), order)
+    mine = [each for each in tails if each.curve.band == band.index and not each.at_end]
+    mine = [each for each in mine if "piece" not in each.curve.name or "piece 1" in each.curve.name][:2]
+    for each in mine:
+        assert each.rests_mm == pytest.approx(long, abs=5.0)
+        edges = np.cumsum([0, *band.sizes])
+        tip = float(each.curve.u[0]) % band.ends
+        group = int(np.searchsorted(edges, tip, side="right")) - 1
+        assert 0.2 < (tip - edges[group]) / band.sizes[group] < 0.8  # the middle of a group
+    assert mine
+
+
+@pytest.mark.parametrize("hand, wording", BOTH)
+def test_row_2_of_a_chain_wale_is_told_and_drawn_from_its_first_stroke(hand, wording):
+    plan, steps = steps_of("estuary", hand, wording)
+    band = next(each for each in plan.laid.bands if each.band.weave.name == "chain wale")
+    step, t = step_of(steps, "Go round", band.index), band.traces()[0][1]
+    first = t.stroke[(t.row == 1) & (t.step == 0)].min()
+    mine = np.flatnonzero(t.stroke == first)
+    line = next(each for each in step.does if each.startswith("Its first stroke:"))
+    numbers = [int(each) for each in re.findall(r"\d+", line)]
+    front = [int(t.spoke[i]) + 1 for i in mine if t.front[i]]
+    behind = [int(t.spoke[i]) + 1 for i in mine if not t.front[i]]
+    assert numbers == [int(t.weaver[mine[0]]) + 1, front[0], *front, *behind, behind[-1] % band.spaces + 1]
+    order = moments(plan.laid)
+    m = step.drawings[0].first
+    assert (int(order.row[m]), int(order.stroke[m]), int(order.band[m])) == (1, 0, band.index)
+    # Where it and the next one both lie in front, it lies below in row 2; in row 1 the first one lies above.
+    said = next(each for each in step.does if "lead each weaver" in each)
+    assert said == "Now lead each weaver under the other 2: below them, between them and the basket."
+    for row, above in ((0, True), (1, False)):
+        one = t.stroke[(t.row == row) & (t.step == 0)].min()
+        both = [next(i for i in range(len(t.spoke)) if t.stroke[i] == one + k and t.spoke[i] == _shared(t, one))
+                for k in (0, 1)]  # fmt: skip
+        here = t.sites.passage[(t.sites.kind == FRONT) & (t.sites.place == _shared(t, one))].tolist()
+        assert (here.index(both[0]) > here.index(both[1])) == above
+
+
+def _shared(t, stroke):
+    """The spoke that a stroke and the next one both pass in front."""
+    fronts = [set(t.spoke[(t.stroke == stroke + k) & t.front].tolist()) for k in (0, 1)]
+    return (fronts[0] & fronts[1]).pop()
+
+
+@pytest.mark.parametrize("hand, wording", BOTH)
+def test_tipped_towards_you_the_top_of_the_base_comes_to_stand_in_front(hand, wording):
+    """The base as it is held before it is set down, turned by a quarter round a line from left to right, its top
+    towards the eye, against the basket as it is drawn standing."""
+    plan, steps = steps_of("posy", hand, wording)
+    does = step_of(steps, "Turn up").does
+    tip = next(i for i, line in enumerate(does) if re.match("Tip its top edge towards? you", line))
+    assert does[tip - 1] == "Turn the base until space 1 is at the top."
+    assert does[tip + 1] == "Space 1, which was at the top, is now in front of you."
+    making = Making(plan.laid)
+    held, stands = (_seen(making, step_of(steps, title)) for title in ("Open the", "Turn up"))
+    away, left = held[0][:, 1], held[0][:, 0]  # on the picture y points down: what is at the top has the least
+    assert away.argmin() in (0, len(away) - 1)
+    near, right = stands[1], stands[0][:, 0]
+    assert near.argmin() in (0, len(near) - 1)
+    assert np.corrcoef(left, right)[0, 1] > 0.99  # what was on the left stays there
+    assert np.corrcoef(away, near)[0, 1] > 0.99  # what was at the top is near
+
+
+def _seen(making, step):
+    """((spaces, 2) places on the drawing, how far away) of every space at the edge of the base, as a step draws it."""
+    drawing = next(each for each in step.drawings if each.kind == "whole")
+    scene = Scene(drawing.first, drawing.beyond, whole=True, spaces="all")
+    stretches = making.at(scene.first, scene.beyond)
+    moment = min(max(scene.beyond - 1, scene.first, 0), len(making.order) - 1)
+    flat = not step.title.startswith("Turn up")
+    camera, _ = _framed(making, scene, stretches, moment, flat)
+    u = np.arange(making.laid.design.foot_ends, dtype=float)
+    edge = np.full(len(u), float(making.laid.design.form.radius(0.0)))
+    x, y, away = look_at_points(camera, np.stack(on_surface(making.laid, "base", u, edge, np.zeros(len(u))), axis=1))
+    return np.stack([x, y], axis=1), away
+
+
+@pytest.mark.parametrize("name", ["estuary", "posy", "quayside", "saltmarsh", "tray"])
+def test_what_stands_above_the_last_row_is_what_is_cut_less_base_and_wall(name):
+    plan, steps = steps_of(name)
+    said = " ".join(step_of(steps, "Make the").does)
+    listed, longer = (parse_length(re.search(words, said)[1]) for words in
+                      (r"as listed\? Then about (.*?) stands", r"first basket\? Then about (.*?) does"))  # fmt: skip
+    ends = 1 if plan.design.spokes.inserted or plan.board else 2
+    below = sum(mm for what, mm, *_ in plan.spokes.parts if "border" not in what and "spare" not in what) / ends
+    assert listed == pytest.approx(plan.spokes.cut_mm / ends - below, abs=15.0)
+    more = plan.spokes.range_mm[1] - plan.spokes.cut_mm
+    assert longer - listed == pytest.approx(more / ends, abs=13.0)
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_each_later_arch_lies_behind_all_that_it_crosses(hand):
+    plan, steps = steps_of("posy", hand)
+    does = step_of(steps, "The first spokes").does
+    assert "Arch 3 crosses arches 1 and 2: it lies behind both." in does
+    tubes = {each.end: each.points for each in Making(plan.laid).tubes if each.role == "border"}
+    for one in (0, 1):
+        points = tubes[one], tubes[2]
+        away = [np.hypot(*each[:, :2].T) for each in points]
+        around = [np.unwrap(np.arctan2(each[:, 1], each[:, 0])) for each in points]
+        apart = np.hypot((around[0][:, None] - around[1]) * away[0].mean(), points[0][:, 2][:, None] - points[1][:, 2])
+        i, j = np.unravel_index(apart.argmin(), apart.shape)
+        assert apart[i, j] < 2.0
+        assert away[0][i] > away[1][j] + 1.0
+
+
+@pytest.mark.parametrize("rows, closing", [
+    (("behind 1 out", "over 1, behind 1 out"), {10: (0,), 11: (0, 1)}),
+    (("behind 1 out", "over 2, behind 1 out"), {9: (0,), 10: (0, 1), 11: (1, 2)}),
+    (("behind 1 out", "over 2 in"), {10: (0,), 11: (1,)}),
+])  # fmt: skip
+def test_the_last_ends_of_a_row_go_below_those_that_have_gone_on_from_the_spaces_they_pass_through(rows, closing):
+    """Followed by hand on 12: in row 2 end e begins past spoke e + 1."""
+    border = parse_border(rows)
+    assert {end: below for end in range(12) if (below := comes_below(border, 12, end, 1))} == closing
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_the_foot_of_a_tray_says_of_each_last_one_below_which_it_goes(hand):
+    plan, steps = steps_of("tray", hand)
+    ends, border = plan.design.foot_ends, plan.design.base.foot
+    step = step_of(steps, "The foot, row 2")
+    told = {}
+    for move, lift in zip(step.does, step.does[1:], strict=False):
+        if found := re.match(r"Lift spokes? ([\d and]+); the last one goes below (it|them)\.", lift):
+            end = -(int(re.match(r"Take spoke (\d+)", move)[1]) - 1) % ends
+            told[end] = {-(int(each) - 1) % ends for each in re.findall(r"\d+", found[1])}
+    # Walked: who has moved on from a space, and who comes to it later.
+    left, truth = {}, {}
+    for p in work(border, ends).passes:
+        if p.stage == 1:
+            space = p.spoke if p.outside else (p.spoke + 1) % ends
+            if p.outside:
+                left.setdefault(p.spoke, p.end)
+                space = (p.spoke + 1) % ends
+            if space in left and left[space] != p.end:
+                truth.setdefault(p.end, set()).add(left[space])
+    assert told == truth and len(told) == 2
+
+
+def test_a_forgotten_join_is_taken_back_to_where_the_weaver_last_lay_behind():
+    for name in ("posy", "quayside"):
+        bench = Bench(planned(name))
+        trouble = next(each for each in troubles(bench) if each.title.startswith("A join forgotten"))
+        space, spoke = re.search(r"space (\d+), until .* lies behind \w+ (\d+);", trouble.undo[0]).groups()
+        band = next(each for each in bench.laid.bands if each.index == trouble.band)
+        mine = [each for each in trouble.right[: trouble.at] if each.weaver == trouble.right[trouble.at].weaver]
+        assert mine
+        assert int(spoke) == (mine[-1].beyond - 1) % band.spaces + 1
+        assert int(space) == mine[-1].beyond % band.spaces + 1
+
+
+def test_a_weaver_that_goes_round_by_itself_is_told_how_many_strokes_that_is():
+    plan, steps = steps_of("estuary")
+    band = next(each for each in plan.laid.bands if each.band.weave.name == "chasing")
+    t = band.traces()[0][1]
+    line = next(each for each in step_of(steps, "The stroke", band.index).does if "once round:" in each)
+    many = {len(set(t.stroke[(t.row == 0) & (t.weaver == k)].tolist())) for k in (0, 1)}
+    assert {int(each) for each in re.findall(r"\d+", line)} == many
+
+
+@pytest.mark.parametrize("name", ["posy", "estuary"])
+def test_a_weaver_cut_too_short_finds_how_it_is_joined_where_no_join_is_planned(name):
+    plan, steps = steps_of(name)
+    for band in plan.laid.bands:
+        planned_ = any(step.title == "Join a new length" for step in steps if step.band == band.index)
+        slips = [slip for step in steps if step.band == band.index for slip in step.slips if "too soon" in slip.seen]
+        assert not (planned_ and any("A weaver runs out" in each.seen for each in slips))
+    said = [slip for step in steps for slip in step.slips if slip.seen == "A weaver runs out too soon."]
+    assert 1 <= len(said) <= 2
+
+
+# Drawn ---------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_a_drawing_of_weavers_that_are_ended_shows_and_names_the_tail_of_each(hand):
+    plan, steps = steps_of("estuary", hand)
+    figures = Figures(plan)
+    for step in (each for each in steps if each.title == "End the weavers level"):
+        band = next(each for each in plan.laid.bands if each.index == step.band)
+        drawing = step.drawings[0]
+        moved = {each.tube.weaver for each in figures.making.at(drawing.first, drawing.beyond)
+                 if each.state == MOVES and "tail left at its end" in each.tube.name}  # fmt: skip
+        assert moved == set(range(len(band.colours)))
+        svg = figures.svg(step, drawing)
+        assert all(f">tail {k + 1}<" in svg for k in moved)
+
+
+def test_what_is_left_over_of_a_tucked_end_hangs_there_until_it_is_trimmed():
+    plan, steps = steps_of("estuary")
+    making, close = Making(plan.laid), step_of(steps, "Row 3: close it")
+    hangs = {each.tube.end for each in making.at(close.first, close.beyond) if LEFT_OVER in each.tube.name}
+    assert hangs == set(range(plan.design.top_ends))
+    first = step_of(steps, "Row 3: the first")
+    hangs = {each.tube.end for each in making.at(first.first, first.beyond) if LEFT_OVER in each.tube.name}
+    assert hangs == {0, 1, 2}
+    trimmed = step_of(steps, "Trim")
+    assert not [each for each in making.at(trimmed.first, trimmed.beyond) if LEFT_OVER in each.tube.name]
+
+
+@pytest.mark.parametrize("name", ["estuary", "posy"])
+def test_where_tails_are_trimmed_the_drawing_numbers_what_they_lie_behind(name):
+    plan, steps = steps_of(name)
+    step = step_of(steps, "Trim")
+    found = [int(each) for each in re.findall(r">(\d+)<", Figures(plan).svg(step, step.drawings[0]))]
+    between = re.search(r"is cut between \w+ (\d+) and (\d+)", " ".join(step.does)).groups()
+    assert {int(each) for each in between} <= set(found)  # the place of the example is the one that is drawn
+    assert len(found) >= 4
+    assert len(set(found)) == len(found)
+
+
+# The first page ------------------------------------------------------------------------------------------------
+
+
+def test_the_list_of_what_to_cut_says_what_a_start_is_and_that_centimetres_are_rounded_up():
+    plan = planned("estuary", "left", "uk")
+    said = contents(plan, "student")
+    assert any(word == "Start" for word, _ in said["early"])
+    assert any("Centimetres beside inches are rounded up" in line for line in said["spare"])
+    pairs = [found for row in said["bundles"] for line in row[-1]
+             for found in re.findall(r"([\d/ ]+(?:ft|in)[\d/ in]*) \(([\d.]+) (c?m)\)", line)]  # fmt: skip
+    assert len(pairs) > 8
+    for inches, metric, unit in pairs:
+        more = float(metric) * (10.0 if unit == "cm" else 1000.0) - parse_length(inches.strip())
+        assert -1e-6 <= more <= 10.0, inches
+    assert not any("rounded" in line for line in spare_told(planned("estuary")))

@@ -1,0 +1,207 @@
+"""A lidded basket with a bow handle as a beginner is told it, held against its curves, its plan and its order."""
+
+import functools
+import re
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from slype.borders.work import work
+from slype.design.file import reader
+from slype.draw.camera import look_at_points
+from slype.figures.closeup import Scene, _framed
+from slype.figures.figure import Figures
+from slype.figures.making import Making
+from slype.paper.handout import contents
+from slype.plans import planning
+from slype.plans.bundles import bundles
+from slype.quantity import parse_length
+from slype.space.tubes import on_surface
+from slype.teach.steps import taught
+from slype.tell.bundled import spare_told
+
+TEXT = """version = 1
+[basket]
+title = "Wren egg basket"
+[spokes]
+reed = "round 5"
+ends = 24
+[form]
+base = "6 in"
+wall = [["0 in", "6 in"], ["5 in", "9 in"]]
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+groups = 6
+rows = 3
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+until = "6 in"
+[[band]]
+weave = "three-rod wale"
+reed = "round 3"
+until = "top"
+[border]
+rows = ["behind 1 out", "over 3 in", "over 2 down"]
+[[handle]]
+kind = "bow"
+core = "round 8"
+wrap = "round 3"
+height = "7 in"
+[lid]
+seat = "inside"
+spokes = { reed = "round 4", ends = 24 }
+band = [
+  { weave = "pairing", reed = "round 2", groups = 6, rows = 3 },
+  { weave = "pairing", reed = "round 2", colours = ["rust"] },
+]
+border = ["behind 1 out", "over 2 down"]
+"""
+BOTH = [("right", "us"), ("left", "uk")]
+
+
+@functools.cache
+def planned(hand="right", wording="us"):
+    return planning.plan(replace(reader.parse(TEXT), hand=hand, wording=wording))
+
+
+@functools.cache
+def steps_of(hand="right", wording="us"):
+    return taught(planned(hand, wording))
+
+
+@pytest.mark.parametrize("hand, wording", BOTH)
+def test_a_lid_s_border_is_told_of_its_two_faces_and_held_so_that_work_goes_the_told_way(hand, wording):
+    plan, steps = planned(hand, wording), steps_of(hand, wording)
+    flat = [step for step in steps if step.of == "lid" and step.part in ("border", "trim")]
+    for step in flat:
+        said = [*step.does, *step.looks, *(text for each in step.drawings for text in (each.caption, each.alt))]
+        assert not [line for line in said if re.search(r"\b(inside|outside)\b", line)], step.title
+    first = next(step for step in flat if step.title == f"Row 1: the first {'spokes' if wording == 'us' else 'stakes'}")
+    assert first.does[0].startswith("Hold the lid upright, its top toward")
+    assert first.does[1].endswith("1, the first after space 1, is at the top: each move is made there, as drawn.")
+    assert re.match(rf"Work towards? the {hand}\.", first.does[2])
+    making = Making(plan.lid.laid)
+    drawing = first.drawings[0]
+    stretches = making.at(drawing.first, drawing.beyond)
+    camera, _ = _framed(making, Scene(drawing.first, drawing.beyond), stretches, drawing.first, True)
+    places = on_surface(making.laid, "base", np.array([0.5, 1.5]), np.full(2, 90.0), np.zeros(2))
+    x, y, _ = look_at_points(camera, np.stack(places, axis=1))
+    middle = look_at_points(camera, np.zeros((1, 3)))[1][0]
+    assert (y < middle).all()  # at the top of the drawing
+    assert (x[1] > x[0]) == (hand == "right")  # from there the next one lies the told way
+
+
+def test_the_thread_at_spoke_1_comes_off_after_the_last_step_that_counts_from_it():
+    steps = [step for step in steps_of() if not step.of]
+    off = next(i for i, step in enumerate(steps) if any("Take the thread off" in line for line in step.does))
+    assert steps[off].does[-1] == "Take the thread off spoke 1."
+    counting = [i for i, step in enumerate(steps) for line in step.does if re.search(r"spokes? 1\b|space 1\b", line)]
+    assert max(counting) == off
+    assert sum("Take the thread off" in line for step in steps for line in step.does) == 1
+
+
+def test_a_first_lid_s_spokes_are_told_longer_on_the_first_page_too():
+    plan = planned()
+    told = spare_told(plan)[0]
+    long, listed = re.search(r"the lid's spokes (.*?), not ([\d /]+ in)", told).groups()
+    piece = next(each for each in plan.lid.pieces if each.use == "begin")
+    assert parse_length(listed) == pytest.approx(piece.cut_mm, abs=0.1)
+    assert piece.range_mm[1] <= parse_length(long) < piece.range_mm[1] + 13.0
+
+
+def test_what_is_taken_up_after_the_basket_has_dried_goes_into_the_water_when_it_is_trimmed():
+    plan, steps = planned(), steps_of()
+    trim = next(i for i, step in enumerate(steps) if step.title == "Trim" and not step.of)
+    later = {number for step in steps[trim + 1 :] for number in step.bundles}
+    put = {}
+    for i, step in enumerate(steps):
+        for line in step.does:
+            if found := re.search(r"[Pp]ut bundles? ([\d, and]+) in the water", line):
+                put |= {int(each): i for each in re.findall(r"\d+", found[1])}
+    assert set(put) == {each.number for each in bundles(plan)}
+    assert later and all(put[number] >= trim for number in later)
+    handle = next(step for step in steps if step.part == "handle")
+    assert not any(line.startswith("Soak") for line in handle.does)  # it lies in the water already
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_each_foot_of_the_handle_is_told_on_the_side_on_which_it_is_drawn(hand):
+    plan, steps = planned(hand), steps_of(hand)
+    handle = next(step for step in steps if step.part == "handle")
+    pattern = r"At spoke (\d+) a foot goes down on the (\w+), seen from outside"
+    told = [(int(spoke), side) for line in handle.does for spoke, side in re.findall(pattern, line)]
+    making = Making(plan.laid)
+    core = max((each for each in making.tubes if each.role == "handle"), key=lambda each: each.thick_mm).points
+    spokes = {each.end: each.points for each in making.tubes if each.role == "spoke"}
+    assert len(told) == 2
+    for spoke, side in told:
+        points = spokes[spoke - 1]
+        low = core[core[:, 2] < plan.laid.finished_height_mm - 30.0]
+        z = low[:, 2]
+        foot = low[np.argmin(np.hypot(*(low[:, :2] - points[np.argmin(np.abs(points[:, 2] - z.mean()))][:2]).T))]
+        own = points[np.argmin(np.abs(points[:, 2] - foot[2]))]
+        turn = np.arctan2(own[0] * foot[1] - own[1] * foot[0], own[:2] @ foot[:2])
+        # Seen from outside, what lies counterclockwise (from above) of a spoke lies on its right.
+        assert ("right" if turn > 0 else "left") == side
+        assert abs(turn) < np.pi / 24
+
+
+def test_a_stake_that_is_led_in_lies_above_the_one_that_comes_out_there():
+    plan, steps = planned(), steps_of()
+    step = next(step for step in steps if step.title == "Row 2: the first spokes" and not step.of)
+    line = next(each for each in step.does if each.startswith("It goes in there above"))
+    space = int(next(re.search(r"in at space (\d+)", each)[1] for each in step.does if "in at space" in each))
+    passes = work(plan.design.border, plan.design.top_ends).passes
+    begins = {p.end: p.spoke for p in reversed(passes) if p.stage == 1}  # where each begins row 2: there it came out
+    assert begins[int(re.search(r"spoke (\d+)", line)[1]) - 1] == space - 1
+
+
+def test_the_first_stroke_over_new_groups_is_told_again_as_the_trace_has_it():
+    plan, steps = planned(), steps_of()
+    band = plan.laid.base[1]
+    step = next(step for step in steps if step.band == band.index and step.title.startswith("Go round") and not step.of)
+    t = band.traces()[0][1]
+    mine = np.flatnonzero(t.stroke == t.stroke.min())
+    spokes = [int(t.spoke[i]) + 1 for i in mine]
+    line = next(each for each in step.does if each.startswith("Stroke 1:"))
+    assert [int(each) for each in re.findall(r"\d+", line)] == [1, 1, 1, *spokes, spokes[-1] % band.spaces + 1]
+
+
+def test_tails_that_are_left_beside_each_other_are_drawn_in_two_shades_and_said_to_be_mirrored():
+    steps, figures = steps_of(), Figures(planned())
+    ended = [step for step in steps if step.title == "End the weavers level"]
+    for step in ended:
+        assert "left and right change places" in step.drawings[0].caption
+        svg = figures.svg(step, step.drawings[0])
+        assert "#8d8379" in svg and "#35302b" in svg
+    assert ended
+
+
+def test_a_lid_s_tails_are_trimmed_by_its_own_numbers():
+    plan, steps = planned(), steps_of()
+    does = " ".join(next(step for step in steps if step.title == "Trim" and step.of).does)
+    assert "Cut each tail half-way to the next spoke." in does
+    assert "In band 1 the first and last tails lie behind whole groups." in does
+    weaver, band, one, after = map(int, re.search(
+        r"So weaver (\d+)[^.]* of band (\d+) is cut between spokes (\d+) and (\d+)", does).groups())  # fmt: skip
+    t = plan.lid.laid.bands[band - 1].traces()[-1][1]
+    last = max(i for i in range(len(t.spoke)) if t.weaver[i] == weaver - 1 and not t.front[i])
+    assert (one, after) == (int(t.spoke[last]) + 1, (int(t.spoke[last]) + 1) % t.ends + 1)
+
+
+def test_how_far_back_a_row_is_is_told_of_the_lid_too():
+    plan = planned()
+    said = contents(plan, "student")["trouble"]
+    found = re.search(r"of the lid it is (\d+) strokes in band 1 and (\d+) strokes in band 2", said)
+    traces = [band.traces()[0][1] for band in plan.lid.laid.bands]
+    assert [int(each) for each in found.groups()] == [len(set(t.stroke[t.row == 0].tolist())) for t in traces]
+
+
+def test_on_a_trimmed_lid_no_number_stands_where_all_are_bent_down():
+    step = next(step for step in steps_of() if step.title == "Trim" and step.of)
+    assert not re.findall(r">(\d+)<", Figures(planned()).svg(step, step.drawings[0]))
