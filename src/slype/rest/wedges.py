@@ -69,6 +69,8 @@ def open_spaces(built: Built, at: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """(nodes (k,), mm (k,)): where light shows through a space, how high, below the first reed that a band lays across
     it on another band. No cut end lies there either."""
     wall, band = built.wall, _band(built)
+    if wall.pile is None or wall.rank is None:
+        return np.zeros(0, int), np.zeros(0)
     here = np.flatnonzero(wall.pile == CROSSING)
     here = here[np.lexsort((wall.rank[here], wall.station[here]))]
     upper, lower = here[1:], here[:-1]
