@@ -5,12 +5,14 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from strategies import basket
+from worked import rested
 
 from slype.lay import laying
-from slype.rest import borders, hands, reeds, relax
+from slype.rest import borders, hands, reeds, relax, wedges
 from slype.rods import wall as rod_wall
 
 THREE_ROWS = ("behind 1 out", "over 3 in", "over 2 down")
+HAIR = 0.3  # mm: a seventh of a reed of this wall
 HARDLY = 0.02  # thicknesses: less than any reed is true
 
 
@@ -145,3 +147,38 @@ def test_rows_rapped_down_leave_lower_wedges_where_a_band_begins(monkeypatch):
     rapped = wedge_below_the_second_band()
     monkeypatch.setattr(hands, "FIRM", 0.0)
     assert rapped < 0.95 * wedge_below_the_second_band()
+
+
+def test_wedges_where_a_band_begins_on_another_are_rapped_down_by_hands_and_stay_so():
+    side = rested("estuary").parts["side"]
+    _, before = wedges.open_spaces(side.built, side.laid.at)
+    _, after = wedges.open_spaces(side.built, side.rest.at)
+    assert len(before) and side.rest.done
+    assert after.sum() < 0.5 * before.sum()
+    assert rod_wall.worst_overlap(side.rest) < HARDLY * 2 * side.built.wall.radius.max()
+
+
+@pytest.mark.parametrize("name", ["posy", "quayside", "saltmarsh"])
+def test_a_basket_without_wedges_is_not_rapped(name):
+    side = rested(name).parts["side"]
+    assert not len(wedges.open_spaces(side.built, side.rest.at)[0]) and side.laid is None
+
+
+def test_a_border_lies_as_low_however_many_edits_came_before():
+    design = basket(ends=12, weave="pairing", rows=2, border=THREE_ROWS)
+    rest = first = relax.relax(design)
+    for _ in range(3):
+        rest = relax.relax(design, before=rest)
+    (low, was) = (stands(each.parts["border"].built, each.parts["border"].rest).mean() for each in (rest, first))
+    assert low == pytest.approx(was, abs=HARDLY)
+
+
+def test_a_wall_that_was_rapped_lies_as_low_however_many_edits_came_before(estuary):
+    first = rested("estuary")
+    second = relax.relax(estuary, before=first)
+    third = relax.relax(estuary, before=second)
+    assert third.laid.top_s == pytest.approx(first.laid.top_s, abs=HAIR)
+    _, was = wedges.open_spaces(first.parts["side"].built, first.parts["side"].rest.at)
+    for each in (second, third):
+        assert each.parts["side"].laid is not None
+        assert wedges.open_spaces(each.parts["side"].built, each.parts["side"].rest.at)[1].sum() <= was.sum() + HAIR

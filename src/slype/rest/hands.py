@@ -35,9 +35,10 @@ SNUG = 30.0
 between what it lies on. At 1 ends come out wavy."""
 SET = 1.0
 """Share of its bend that a soaked end keeps as its shape once hands let go (common practice, no source)."""
-PRESSING, PRESSING_AGAIN = 250, 25
+PRESSING = 250
 """Sweeps for which hands press, at most: with a hundred fewer a border stays 0.2 mm higher and takes a third less time.
-How it lies is settled after they let go. The second for a border that starts from one like it, pressed before."""
+How it lies is settled after they let go. After an edit it is pressed afresh: on from the border before, it would lie a
+little lower after each."""
 
 
 def rapped(row: np.ndarray, last: np.ndarray, begins: np.ndarray) -> np.ndarray:
@@ -62,8 +63,7 @@ def work(
         load[:, 0] -= by * press
         load[:, 1] -= by * press * np.clip(2 * wall.order[:, 1] / thick, -1, 1)
         pressed = replace(wall, load=load, pull=SNUG * wall.bend / space**2)
-        sweeps = PRESSING if wall.order_at is None else PRESSING_AGAIN
-        held = rod_wall.relax(pressed, sweeps, overlap, balance / 10, cores)
+        held = rod_wall.relax(pressed, PRESSING, overlap, balance / 10, cores)
         kept = rod_wall.with_set(wall, held.at, SET)
         rest = rod_wall.relax(kept, min(most, MOST_SETTLING), overlap, balance, cores, friction=friction)
         if rest.done:

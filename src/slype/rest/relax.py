@@ -30,6 +30,7 @@ from .readings import part_name, read_off, with_true_lengths
 from .reeds import STATIONS, build
 from .values import AtRest, PartAtRest
 from .warp import warp_of
+from .wedges import rap
 
 MOST_OVERLAP = 0.01
 """Overlap of two reeds, in thicknesses, at which they count as lying on each other: a fiftieth of a millimetre in most
@@ -89,6 +90,11 @@ def relax(
     tell_parts = tell.span(0.2, RODS_DONE)
     if anew or _nodes(before) <= MOST_NODES:
         parts = _parts(stacked, joins, before, MOST_SWEEPS - ROUGH_SWEEPS, tell_parts, cores, stations, anew)
+    for where, part in parts.items():
+        if part.built.where == "side" and by_hands and part.rest.done:
+            rest = rap(part.built, part.rest, MOST_SWEEPS, MOST_OVERLAP, BALANCE, cores, FRICTION)
+            if rest is not part.rest:
+                parts[where] = replace(part, rest=rest, laid=part.rest)
     tangled = tuple(where for where, part in parts.items() if _is_tangled(part))
     for where in tangled:
         parts[where] = _as_stacked(parts[where])
@@ -101,9 +107,6 @@ def relax(
         side = sides[-1]
         built = build_border(stacked, side.built, side.at)
         if built is not None:
-            old = None if before.design.border != design.border else before.parts.get("border")
-            if by_hands and old is not None and old.built.ends == built.ends:
-                built, _ = start_from(built, old)
             to_rest = work if by_hands else rod_wall.relax
             rest = to_rest(built.wall, MOST_SWEEPS, MOST_OVERLAP, BALANCE, cores, friction=FRICTION)
             border = PartAtRest(built, rest)
@@ -252,7 +255,7 @@ def start_from(built: Built, old: PartAtRest) -> tuple[Built, Known]:
     Reeds are known again by what they weave: band, block, weaver, strand, and where round; joins may lie elsewhere. A
     band that now stands higher or lower is lifted as a whole.
     """
-    at = built.wall.at.copy()
+    at, rest = built.wall.at.copy(), old.rest if old.laid is None else old.laid
     was_at = np.full(old.built.wall.nodes, -1)  # node of the new wall for every old one
     known = np.zeros(len(at), bool)
     # First reed for reed; then, where joins have moved, whatever reed of the same weaver lay there.
@@ -267,11 +270,11 @@ def start_from(built: Built, old: PartAtRest) -> tuple[Built, Known]:
             was = np.round(old.built.u[before] * built.stations).astype(np.int64)
             _, here, there = np.intersect1d(mine, was, return_indices=True)
             nodes, before = nodes[here], before[there]
-            at[nodes] += old.rest.at[before] - old.built.stacked[before]
+            at[nodes] += rest.at[before] - old.built.stacked[before]
             free = was_at[before] < 0
             was_at[before[free]] = nodes[free]
             known[nodes] = True
-    wall, contacts, rest = replace(built.wall, at=at, order_at=built.stacked), old.rest.contacts, old.rest
+    wall, contacts = replace(built.wall, at=at, order_at=built.stacked), rest.contacts
     low, high = was_at[contacts.low], was_at[contacts.high]
     both, kept = (low >= 0) & (high >= 0), np.flatnonzero(was_at >= 0)
     pairs, turned = contacts_between(wall, low[both], high[both])

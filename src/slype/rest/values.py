@@ -18,11 +18,13 @@ from .warp import Warp
 
 @dataclass(frozen=True, eq=False)
 class PartAtRest:
-    """One surface at rest: its rods and where they came to on a straight wall, and the `warp` of their own."""
+    """One surface at rest: its rods and where they came to on a straight wall, and the `warp` of their own; `laid` how
+    they lay before hands rapped wedges down, None where there were none. An edit starts from that."""
 
     built: Built
     rest: Rest
     warp: Warp | None = None
+    laid: Rest | None = None
 
     @cached_property
     def at(self) -> np.ndarray:
