@@ -8,6 +8,7 @@ import tomllib
 import zipfile
 
 import pytest
+from browser import UNDRAWN
 from pages import pages_of
 from places import EXAMPLES
 from studio_run import Run, wait_until
@@ -93,7 +94,7 @@ def test_a_teacher_names_students_gives_colours_and_pastes_a_list(room, saturday
 
 
 def test_a_class_is_planned_from_a_basket_and_the_way_back_leads_to_it(run, tab):
-    page = tab(1440, 900)
+    page = tab(1440, 900, drawn=False)
     key = run.post("/api/open", {"path": str(run.folder / "posy.toml")}).json["id"]
     page.goto(f"http://127.0.0.1:{run.port}/#key={run.key}&basket={key}")
     until(page, "document.documentElement.dataset.ready === 'yes' && document.querySelector('#pane-paper') !== null")
@@ -344,6 +345,7 @@ def test_a_new_address_pasted_over_the_old_one_goes_on_at_once(tmp_path, chromiu
     shutil.copy(EXAMPLES / "posy.toml", tmp_path / "w")
     first = Run(tmp_path / "w", tmp_path / "state")
     page = chromium.new_page(viewport={"width": 1000, "height": 700})  # its console tells of the program's absence
+    page.add_init_script(UNDRAWN)
     page.goto(first.address)
     until(page, "document.documentElement.dataset.ready === 'yes'")
     first.stop()

@@ -9,7 +9,7 @@ import re
 import tomllib
 
 import pytest
-from browser import READY
+from browser import READY, UNDRAWN
 from page_hands import HAND, SMALL, WAIT, part, until
 from studio_run import wait_until
 
@@ -64,6 +64,7 @@ def hand(run, chromium):
 
 def _opened(run, chromium, more):
     page = chromium.new_page(viewport={"width": HAND[0], "height": HAND[1]}, reduced_motion="reduce", **more)
+    page.add_init_script(UNDRAWN)  # words and controls: no test here looks at a dot of the basket
     faults = []
     page.on("pageerror", lambda fault: faults.append(str(fault)))
     page.set_default_timeout(WAIT)
