@@ -12,6 +12,7 @@ from pages import dots_of
 from worked import example, picture
 
 from slype.colour import hex_of
+from slype.draw.squares import reading, squares_by_page
 from slype.draw.views import VIEWS, png, svg
 from slype.lay.chart import seen_rows
 from slype.plans import planning
@@ -157,6 +158,18 @@ def test_an_arrow_on_the_chart_stands_at_the_space_of_a_band_s_first_stroke_and_
     back = [(b - a) % plan.design.top_ends > plan.design.top_ends / 2 for a, b in zip(begin, next_, strict=True)]
     assert set(back) == {True, False}
     assert [("l-" in arrow) != (hand == "left") for arrow in arrows] == back
+
+
+@pytest.mark.parametrize("name", ["posy", "quayside"])
+def test_the_chart_speaks_of_an_arrow_only_where_it_has_one(name):
+    plan = planning.plan(example(name))
+    bodies = "".join(piece.drawing[0] for piece in squares_by_page(plan))
+    arrows = len(re.findall(r'<path [^>]*fill="#000000"', bodies))
+    heads = ("A black", "The chart")
+    told, out = (" ".join(each for each in reading(plan) if each.startswith(head)) for head in heads)
+    assert len(re.findall(r"band \d+ in space", told)) == arrows
+    assert len(re.findall(r"band \d+ in space", out)) == len(plan.laid.side) - arrows
+    assert bool(out) == (name == "quayside")
 
 
 def _begins(band, stroke):

@@ -161,3 +161,16 @@ def test_each_new_start_is_told_with_its_tails_and_at_its_row(estuary):
     for _, _, start in band.segments[1:]:
         behind = f"{(start - 1) % band.spaces + 1} to {(start + len(band.colours) - 2) % band.spaces + 1}"
         assert f"The new tails lie behind stakes {behind}." in again.does
+
+
+
+@pytest.mark.parametrize("name", ["quayside", "estuary", "posy"])
+def test_a_base_that_would_rock_is_pressed_up_and_only_another_one_flat(name):
+    """By the rule that the advice has (common practice, no source)."""
+    plan = planned(name)
+    rocks = any("rocks if it is left flat" in each.message for each in plan.advice)
+    told = " ".join(str(line) for step in taught(plan) for line in step.does)
+    undone = " ".join(slip.undo for step in taught(plan) for slip in step.slips)
+    assert rocks == (name == "quayside")
+    assert ("Press the middle a little away from you" in told) == rocks
+    assert ("press it flat on the table" in undone) != rocks

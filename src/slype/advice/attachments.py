@@ -11,6 +11,7 @@ from ..lay.attachments import HandleLaid, lay_handles
 from ..lay.boards import board_holes
 from ..lay.laying import lay
 from ..lay.lids import across_as_woven, fit_lid
+from ..lay.values import Laid
 from ..quantity import MM_PER_IN
 from ..words import say
 from .book import rule, shown
@@ -219,12 +220,17 @@ def _tight_holes(laid, joins):
     "practice",
 )
 def _crown(laid, joins):
-    across = laid.base_reached_mm
-    if laid.base and laid.side and not laid.design.of_lid and across >= CROWN_FROM_MM:
-        show, crown = laid.design, across * CROWN
+    show, across, crown = laid.design, laid.base_reached_mm, crown_mm(laid)
+    if crown:
         # A flat arc is longer than its chord by 8/3 rise^2 over span.
         more = 8 / 3 * crown**2 / across
         yield "base", {"across": shown(show, across), "crown": shown(show, crown), "more": shown(show, more)}
+
+
+def crown_mm(laid: Laid) -> float:
+    """How much higher than its edge the middle of a woven base is to stand; 0 for one that stands well flat."""
+    stands = laid.base and laid.side and not laid.design.of_lid and laid.base_reached_mm >= CROWN_FROM_MM
+    return laid.base_reached_mm * CROWN if stands else 0.0
 
 
 RULES = (

@@ -65,19 +65,24 @@ def squares_by_page(plan: Plan) -> list[ChartPiece]:
 
     A band is only divided where it alone is higher than a page, after a fifth row.
     """
-    every, shown = _rows(plan, MOST_SHEET_ROWS), min(plan.design.top_ends, MOST_SHEET_SPOKES)
+    every, (shown, lead) = _rows(plan, MOST_SHEET_ROWS), _width(plan)
     wide = shown * WIDE + (LABELS_GROWN if len(plan.design.tiers("side")) > 1 else LABELS)
     largest = min(LARGEST, PAGE_WIDE_MM / wide)
     scales = [scale for k in range(20) if (scale := largest * (1 - 0.02 * k)) >= min(LEAST, largest)]
     tries = [_by_page(every, int((PAGE_HIGH_MM / scale - FOOT - 1) / HIGH)) for scale in scales]
     fewest = min(map(len, tries))
     scale, pieces = next((scale, found) for scale, found in zip(scales, tries, strict=True) if len(found) == fewest)
-    lead = SEAM if shown < plan.design.top_ends and len(plan.design.tiers("side")) == 1 else 0
     note = _left_out(plan, every, shown, lead)
     return [
         ChartPiece(_piece(plan, piece, shown, "" if k else note, lead), wide * scale, _in_words(piece))
         for k, piece in enumerate(pieces)
     ]
+
+
+def _width(plan: Plan) -> tuple[int, int]:
+    """How many spokes wide a chart on paper is, and how many of them stand before space 1."""
+    shown = min(plan.design.top_ends, MOST_SHEET_SPOKES)
+    return shown, SEAM if shown < plan.design.top_ends and len(plan.design.tiers("side")) == 1 else 0
 
 
 def reading(plan: Plan) -> list[str]:
@@ -88,9 +93,17 @@ def reading(plan: Plan) -> list[str]:
         verb = "is" if len(base) == 1 else "are"
         out.append(f"{'Band' if len(base) == 1 else 'Bands'} {listed(base)} {verb} in the base and not on the chart.")
     if plan.laid.side:
-        begin = listed([f"of band {band.index + 1} in space {_first_space(band) + 1}" for band in plan.laid.side])
-        out.append("A black arrow shows the space from which the first stroke of a band is made, and points to where "
-                   f"the next one begins: {begin}.")  # fmt: skip
+        width = _width(plan)
+        on: list[str] = []
+        off: list[str] = []
+        for band in plan.laid.side:
+            found, name = off if _arrow_at(band, *width) is None else on, f"band {band.index + 1}"
+            found.append(f"{name} in space {_first_space(band) + 1}")
+        if on:
+            out.append("A black arrow shows the space from which the first stroke of a band is made, and points to "
+                       f"where the next one begins: of {listed(on)}.")  # fmt: skip
+        if off:
+            out.append(f"The chart leaves out the space in which the first stroke is made of {listed(off)}.")
         out += [say(f"In band {band.index + 1} each next stroke is made a space to the {{back}}, as its arrow points; "
                     f"its weavers are set in from space {band.band.start % band.spaces + 1} on.", hand=plan.design.hand)
                 for band in plan.laid.side if band.band.weave.turns == "back"]  # fmt: skip
@@ -219,12 +232,18 @@ def _box(x: float, y: float) -> str:
 def _begin(part: _Rows, shown: int, left_handed: bool, floor: float, lead: int) -> list[str]:
     """An arrow below the space from which a band's first stroke is made, the way in which the next ones follow; none
     where that is not shown."""
-    start = (_first_space(part.band) + lead) % part.band.spaces
-    if part.first > 1 or start > shown:
+    start = _arrow_at(part.band, shown, lead)
+    if part.first > 1 or start is None:
         return []
     x, way = ((shown - start) * WIDE, -1.0) if left_handed else (start * WIDE, 1.0)
     way = -way if part.band.band.weave.turns == "back" else way
     return [f'<path d="M{x:.1f} {floor + 0.4:.1f}v2.2l{2.6 * way:.1f} -1.1z" fill="#000000"/>']
+
+
+def _arrow_at(band: BandLaid, shown: int, lead: int) -> int | None:
+    """How many spaces from the side of the chart the first stroke of a band is made, None where it is left out."""
+    start = (_first_space(band) + lead) % band.spaces
+    return None if start > shown else start
 
 
 def _first_space(band: BandLaid) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from itertools import groupby
 
+from ..advice.attachments import crown_mm
 from ..lay.values import BandLaid
 from ..order.course import Job
 from ..plans.bundles import WEAVER_STEP_MM, Bundle
@@ -301,7 +302,7 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
         draft.slips.append(Slip("A row rides up at one place.", "Press it down there with the side of the bodkin."))
     first_there = [each for each in bench.laid.bands if each.band.where == band.band.where and each.rows > 1][:1]
     if band in first_there and band.band.where == "base":
-        draft.slips.append(Slip("The base cups like a saucer.", "Pull less, and press it flat on the table."))
+        _crowned(bench, draft)
     draft.slips += runs_out(bench, band)
     if begun[1] == band.rows:
         draft.slips.append(off_measure(bench, band))
@@ -323,6 +324,18 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
         ("Why press each row down?", "Loose rows leave gaps, and the basket would not stand as high as planned.")
     ]
     return draft
+
+
+def _crowned(bench: Bench, into: Draft) -> None:
+    """How a base is kept from cupping the wrong way: a wide one is bent a little, so that it stands on its edge."""
+    crown = crown_mm(bench.laid)
+    if not crown:
+        into.slips.append(Slip("The base cups like a saucer.", "Pull less, and press it flat on the table."))
+        return
+    into.does += how("Press the middle a little away from you with every row, in every band of the base.",
+                     f"When the base is done its middle lies about {bench.long(crown)} further from you than its edge.",
+                     "Then the basket stands on that edge and does not rock.")  # fmt: skip
+    into.slips.append(Slip("The base cups towards you.", "Pull less, and press its middle away from you."))
 
 
 def _row_2_otherwise(bench: Bench, band: BandLaid, draft: Draft, strokes: list[int], done: int) -> None:
