@@ -318,8 +318,10 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
         Drawing(draft.beyond, draft.beyond, f"After row {begun[1]}.", f"The work after row {begun[1]}.", "whole",
                 "first", False)
     )  # fmt: skip
+    base = "The middle of the base goes away from the hands." if crown_mm(bench.laid) else (
+           "The base stays flat; if it cups, pull less.")  # fmt: skip
     draft.watch = ["Rows pressed down before the next begins.", "Ends upright and even: a hand inside holds them."
-                  if band.band.where == "side" else "The base stays flat; if it cups, pull less."]  # fmt: skip
+                  if band.band.where == "side" else base]  # fmt: skip
     draft.why = [
         ("Why press each row down?", "Loose rows leave gaps, and the basket would not stand as high as planned.")
     ]
@@ -332,9 +334,10 @@ def _crowned(bench: Bench, into: Draft) -> None:
     if not crown:
         into.slips.append(Slip("The base cups like a saucer.", "Pull less, and press it flat on the table."))
         return
-    into.does += how("Press the middle a little away from you with every row, in every band of the base.",
-                     f"When the base is done its middle lies about {bench.long(crown)} further from you than its edge.",
-                     "Then the basket stands on that edge and does not rock.")  # fmt: skip
+    told = ("Press the middle a little away from you with every row, in every band of the base.",
+            f"When the base is done its middle lies about {bench.long(crown)} further from you than its edge.",
+            "Then the basket stands on that edge and does not rock.")  # fmt: skip
+    into.does = [*how(*told), *into.does]
     into.slips.append(Slip("The base cups towards you.", "Pull less, and press its middle away from you."))
 
 
