@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from samples import HANDLES
 
 from slype.borders.work import work
 from slype.design.file import reader
@@ -103,6 +104,17 @@ def test_the_thread_at_spoke_1_comes_off_after_the_last_step_that_counts_from_it
     counting = [i for i, step in enumerate(steps) for line in step.does if re.search(r"spokes? 1\b|space 1\b", line)]
     assert max(counting) == off
     assert sum("Take the thread off" in line for step in steps for line in step.does) == 1
+
+
+@pytest.mark.parametrize("kind", HANDLES)
+def test_what_stands_in_the_wall_is_taken_out_of_the_water_and_bent_before_its_feet_are_told(kind):
+    begin, end = TEXT.index("[[handle]]"), TEXT.index("[lid]")
+    plan = planning.plan(reader.parse(TEXT[:begin] + HANDLES[kind] + "\n" + TEXT[end:]))
+    does = next(step for step in taught(plan) if step.part == "handle").does
+    heads = ("Take the ", "Bend ", "At spoke 1 ", "Open the way")
+    at = [next(i for i, line in enumerate(does) if line.startswith(head)) for head in heads]
+    assert at == sorted(at) and at[0] == 0
+    assert not [line for line in does if line.startswith("Soak")], "a bundle was put in the water steps before"
 
 
 def test_a_first_lid_s_spokes_are_told_longer_on_the_first_page_too():

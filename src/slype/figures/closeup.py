@@ -11,9 +11,10 @@ from ..draw.camera import Camera, camera_for, direction, look_at_points, looking
 from ..order.kinds import ACTS
 from ..order.viewpoints import SET_DOWN, TURNED, UNDERSIDE
 from ..space.plank import plank
+from ..space.tails import TAIL_LEFT
 from ..space.tubes import on_surface
 from . import marks
-from .labels import TAIL_LEFT, Labels, further_out, towards
+from .labels import Labels, further_out, towards
 from .making import Making
 from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
 from .stretch import MOVES, Stretch

@@ -128,7 +128,7 @@ def _document(alt: str, body: str, box: Box) -> str:
 
 def _high(box: Box) -> float:
     """How high a drawing is, as a share of its width, to the tenths of a mm that it says."""
-    return float(f"{box[3]:.1f}") / float(f"{box[2]:.1f}")
+    return round(box[3], 1) / round(box[2], 1)
 
 
 @functools.lru_cache(maxsize=4)

@@ -13,6 +13,7 @@ import numpy as np
 
 from ..draw.camera import Camera, look_at_points
 from ..lay.values import BandLaid
+from ..space.tails import TAIL_LEFT
 from ..space.tubes import on_surface
 from ..surface.curve import Tube
 from . import marks
@@ -30,8 +31,6 @@ MOST_NAMED = 5
 """So many hanging weavers are named on a drawing."""
 LOW = 0.62
 """So far down a close-up of a base the ends of its sticks are numbered, as a share: further down lies no work."""
-TAIL_LEFT = ", tail left"
-"""In the name of what is trimmed off at last."""
 BELOW_BORDER, BELOW_ROWS = 4.2, 6.0
 """How far below the border spokes are numbered while they are bent down, mm on paper; in its later rows further, where
 what is led lies lower."""

@@ -21,7 +21,7 @@ from ..order.times import standing, when
 from ..order.viewpoints import Places, places
 from ..space.assembly import attachments
 from ..space.footholds import with_room
-from ..space.tails import Left, left_hanging, tails_of, woven_lines
+from ..space.tails import AT_END, Left, left_hanging, tails_of, woven_lines
 from ..space.tubes import on_surface, tube, tubes
 from ..surface.curve import Curve, Tube, along
 from ..surface.woven import stacked_curves
@@ -350,10 +350,6 @@ class Making:
         tail = points[-1] + line[1:] @ np.stack([run, out, down])
         bent = rounded(np.vstack([points[-3:], tail]))
         return replace(last, tube=replace(last.tube, points=np.vstack([points[:-3], bent])), cut=(last.cut[0], True))
-
-
-AT_END = ", tail left at its end"
-"""In the name of a tail that is left where a weaver is ended (see `space.tails`)."""
 
 
 def _when(tube: Tube) -> np.ndarray:

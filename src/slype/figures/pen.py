@@ -17,6 +17,7 @@ from ..draw.camera import NEAREST, Camera, Seen, look, look_at_points
 from ..draw.lines import SEAM_SHARE, Shapes, cut_off, from_far_to_near, lengths_seen, outlined
 from ..draw.painted import EVERYWHERE, Dots
 from ..draw.runs.thinned import needed_of_all
+from ..space.tails import AT_END
 from ..surface.curve import along
 from .stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
@@ -26,7 +27,7 @@ CHORDS = 2  # chords of a tube in one length, as points lie further apart than i
 FLAT = 0.0006  # how far off a line a point may lie and yet be left out (share of the width)
 INK, DARK, PALE, HALO = "#2b2520", "#35302b", "#756d64", "#fbf9f5"
 """`HALO` round what moves: rods that move side by side are told apart, and stand out from those behind."""
-SECOND, TAIL_AT_END = "#8d8379", ", tail left at its end"
+SECOND = "#8d8379"
 """Every second of the tails that are left where weavers are ended, which lie on beside each other."""
 LINES = {OLD: 0.0021, FRESH: 0.0026, WAITS: 0.0032}
 """Width of the outline by state, as a share of the drawing's width."""
@@ -52,7 +53,7 @@ class Inks:
 
     def of(self, stretch: Stretch) -> tuple[str, str]:
         """(fill, outline) of a stretch."""
-        if stretch.state == MOVES and stretch.tube.weaver % 2 and TAIL_AT_END in stretch.tube.name:
+        if stretch.state == MOVES and stretch.tube.weaver % 2 and AT_END in stretch.tube.name:
             return SECOND, HALO
         known = (stretch.tube.colour, stretch.state)
         if known not in self._known:

@@ -26,6 +26,9 @@ SPRINGS = 0.28
 """How far a tail springs away from the wall, as a share of its length (common practice, no source)."""
 EASES = 4.0  # thicknesses in which a tail leaves the way of its weaver
 POINTS = 10
+TAIL_LEFT = ", tail left"
+AT_START, AT_END = f"{TAIL_LEFT} at its start", f"{TAIL_LEFT} at its end"
+"""In the name of what is trimmed off at last, after that of its weaver."""
 BACK = 3  # points of a weaver from which its run at the tip is read
 
 Left = tuple[Tube, float, float]
@@ -113,7 +116,7 @@ def left_hanging(laid: Laid, tails: Sequence[Tail], order: Moments) -> list[Left
             continue
         for each, points in zip(here, _lying(laid, where, here), strict=True):
             curve = each.curve
-            name = f"{curve.name}, tail left at its {'end' if each.at_end else 'start'}"
+            name = f"{curve.name}{AT_END if each.at_end else AT_START}"
             which = {number: getattr(curve, number) for number in OF_NO_BAND}
             tube = Tube(name, curve.role, curve.colour, curve.thick_mm, points, **which)
             out.append((tube, float(np.ceil(each.tip[0, 3])), float(trims[0]) + 0.5))

@@ -152,12 +152,12 @@ def handle(bench: Bench, job: Job) -> list[Draft]:
     each = next(one for one in bench.plan.handles if one.index == job.row)
     part = next(p for p in bench.order.parts if p.key == "handle" and p.row == each.index)
     title = handle_title(bench.design, each)
-    lines = sentences(*handle_lines(bench.design, each))
-    if lines[0].startswith("Soak the "):
-        lines[0] = f"Take the {standing_in(each)} out of the water when it bends round a finger without cracking."
-    at = next((i for i, line in enumerate(lines) if line.startswith("Open the way")), len(lines))
-    lines[at:at] = _feet_told(bench, each)
-    draft = Draft("Handles", title, "handle", ahead(*lines), first=part.first, beyond=part.beyond)
+    # A bundle is told to be put in the water while there is time; here it is soaked.
+    what = standing_in(each)
+    bends = "it" if what == "core" else "one"
+    soaked = f"Take the {what} out of the water when {bends} bends round a finger without cracking."
+    lines = handle_lines(bench.design, each, soaked, _feet_told(bench, each))
+    draft = Draft("Handles", title, "handle", ahead(*sentences(*lines)), first=part.first, beyond=part.beyond)
     if each is bench.plan.handles[-1]:
         draft.does += afterwards(bench.tell("Take the thread off {spoke} 1."))
     draft.bundles = [bundle.number for bundle in bench.standing("handle") if bundle.reed in

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ..design.values import Design
 from ..form.handles import ENDS_MM, NOT_RATED, Twist
 from ..lay.attachments import HandleLaid, lengths_of
@@ -29,9 +31,10 @@ def handle_title(design: Design, each: HandleLaid) -> str:
     return f"Put in the {name if count == 1 else f'{count} {name}s'}{number}"
 
 
-def handle_lines(design: Design, each: HandleLaid) -> list[str]:
-    """Everything a maker does for one row of the design's handles, in order."""
-    return [*prepare_lines(each), *_place(design, each), *_cover(design, each), TRIED]
+def handle_lines(design: Design, each: HandleLaid, soaked: str = "", feet: Sequence[str] = ()) -> list[str]:
+    """Everything a maker does for one row of the design's handles, in order. `soaked` is said in place of how what
+    stands in the wall is soaked, and the lines of `feet` before its ends are pushed down."""
+    return [*prepare_lines(each, soaked), *_place(design, each, feet), *_cover(design, each), TRIED]
 
 
 def handle_facts(plan: Plan) -> list[str]:
@@ -53,15 +56,14 @@ def standing_in(each: HandleLaid) -> str:
     return "core" if each.handle.cores == 1 else "cores"
 
 
-def prepare_lines(each: HandleLaid) -> list[str]:
-    """Soaking and bending what stands in the wall, and cutting its ends."""
+def prepare_lines(each: HandleLaid, soaked: str = "") -> list[str]:
+    """Soaking and bending what stands in the wall, and cutting its ends; `soaked` as in `handle_lines`."""
     handle = each.handle
     one = "it" if standing_in(each) == "core" and handle.count == 1 else "each"
     reed = handle.core or handle.wrap
     assert reed is not None, "no handle is of nothing"
-    lines = [
-        f"Soak the {standing_in(each)} ({reed.soak().told}), and bend {one} over the knee into an arch."
-    ]
+    bent = f"end {one} over the knee into an arch."
+    lines = [f"{soaked} B{bent}" if soaked else f"Soak the {standing_in(each)} ({reed.soak().told}), and b{bent}"]
     if handle.core is None and each.twist is not None:
         lines.append(f"Lay the {each.twist.rods} rods side by side and tie them together at the middle.")
     elif handle.cores > 1:
@@ -70,7 +72,7 @@ def prepare_lines(each: HandleLaid) -> list[str]:
     return lines
 
 
-def _place(design: Design, each: HandleLaid) -> list[str]:
+def _place(design: Design, each: HandleLaid, feet: Sequence[str]) -> list[str]:
     tell, _ = voice(design)
     ends, spaces, handle = design.top_ends, each.spaces, each.handle
     first = f"{COUNTED} The {'first ' if handle.count > 1 else ''}handle stands beside {{spokes}} 1 and {spaces + 1}"
@@ -83,7 +85,8 @@ def _place(design: Design, each: HandleLaid) -> list[str]:
     lines = [tell(first)]
     for a, b in each.feet(ends)[1:]:
         lines.append(tell(f"The next stands beside {{spokes}} {a + 1} and {b + 1}."))
-    return [*lines, pushed_told(design, each, "each of these {spokes}", "the ends"), measured_told(design, each)]
+    pushed = pushed_told(design, each, "each of these {spokes}", "the ends")
+    return [*lines, *feet, pushed, measured_told(design, each)]
 
 
 def pushed_told(design: Design, each: HandleLaid, beside: str, ends: str) -> str:

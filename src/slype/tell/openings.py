@@ -90,11 +90,10 @@ def drawn_back(band: BandLaid, before: BandLaid | None, stood: str) -> list[str]
     places = [str((band.band.start + k) % band.spaces + 1) for k in range(1, many)]
     gap = f"{space_of(band)}{'s' if many > 2 else ''} {listed(places)}"
     which, its = ("Weaver 2", "its") if many == 2 else (f"Weavers 2 to {many}", "their")
-    first, verb = _from_where(band, before, stood), "then comes" if many == 2 else "then come"
+    first, come = _from_where(band, before, stood), "comes" if many == 2 else "come"
     if not first:
-        verb = verb.replace("then", "now")
-        return [f"{which} {verb} out at {gap}: draw {its} last stroke back as far as that."]
-    return [*first, f"{which} {verb} out at {gap}."]
+        return [f"{which} now {come} out at {gap}: draw {its} last stroke back as far as that."]
+    return [*first, f"{which} then {come} out at {gap}."]
 
 
 def _from_where(band: BandLaid, before: BandLaid, stood: str) -> list[str]:
