@@ -64,7 +64,7 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
                 flat,
                 not flat and (scene.whole or scene.inside),
                 near,
-                max(making.laid.design.form.base_length_mm - making.laid.design.form.base_width_mm, 0.0),
+                making.laid.design.form.base_straight_mm,
             )
             rings_first = scene.whole and scene.spaces == "first"
             if rings_first:
