@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from samples import HANDLES
+from samples import HANDLES, grouped
 
 from slype.borders.work import work
 from slype.design.file import reader
@@ -22,26 +22,11 @@ from slype.space.tubes import on_surface
 from slype.teach.steps import taught
 from slype.tell.bundled import spare_told
 
-TEXT = """version = 1
+TEXT = (
+    grouped("round 5", '[["0 in", "6 in"], ["5 in", "9 in"]]')
+    + """
 [basket]
 title = "Wren egg basket"
-[spokes]
-reed = "round 5"
-ends = 24
-[form]
-base = "6 in"
-wall = [["0 in", "6 in"], ["5 in", "9 in"]]
-[[band]]
-where = "base"
-weave = "pairing"
-reed = "round 2"
-groups = 6
-rows = 3
-[[band]]
-where = "base"
-weave = "pairing"
-reed = "round 2"
-until = "6 in"
 [[band]]
 weave = "three-rod wale"
 reed = "round 3"
@@ -62,6 +47,7 @@ band = [
 ]
 border = ["behind 1 out", "over 2 down"]
 """
+)
 BOTH = [("right", "us"), ("left", "uk")]
 
 

@@ -61,7 +61,7 @@ def write_all(making: Making, scene, stretches, shot, labels: Labels) -> list[st
             name_groups(grouped, tips(stretches, camera, labels, flat, near=near, rows=rows), labels)
         else:
             near = flat and not scene.whole
-            straight = max(making.laid.design.form.base_length_mm - making.laid.design.form.base_width_mm, 0.0)
+            straight = making.laid.design.form.base_straight_mm
             rows = rows_reach(shot.stretches, straight) if near else 0.0
             low = not flat and (scene.whole or scene.inside)
             found = tips(stretches, camera, labels, flat, low, near, straight, rows)

@@ -287,8 +287,7 @@ def _spaced(bench: Bench) -> list[str]:
 
 def _edge_apart(bench: Bench) -> float:
     form = bench.design.form
-    straight = form.base_length_mm - form.base_width_mm
-    return (2 * straight + pi * form.base_width_mm) / bench.design.spokes.ends_at_base
+    return (2 * form.base_straight_mm + pi * form.base_width_mm) / bench.design.spokes.ends_at_base
 
 
 def space_1(bench: Bench, _job: Job) -> list[Draft]:
