@@ -5,7 +5,7 @@ import re
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from provoking import BOW, CALM, HIGH, LID, MENDED_IN, NO_BUTTON, OVER, PROVOKED_BY
+from provoking import BASE_BAND, BOW, CALM, HIGH, LID, MENDED_IN, NO_BUTTON, OVER, PROVOKED_BY
 from strategies import basket, basket_text, turn_taking, weave_and_ends
 
 from slype.advice.advise import RULES, must_stop
@@ -187,6 +187,15 @@ def test_one_remark_on_spacing_with_one_count_and_one_remedy(ends, mouth):
     assert len(ways) == len(set(ways)), [each.message for each in found]
     for each in found:
         assert len(re.findall(r"\d+ ends", each.remedy)) == 1, each.remedy
+
+
+@pytest.mark.parametrize("ends", [26, 28, 30, 31])
+@pytest.mark.parametrize("group", [3, 4, 5])
+def test_one_remark_on_the_first_groups_with_one_count(ends, group):
+    """Groups across the arms are told with groups that end where the arms do; not also with such as only come out."""
+    said = said_of(basket_text(ends=ends, before=BASE_BAND.replace("rows", f"groups = {group}\nrows")))
+    about = {"groups lie across the arms", "groups do not come out even"}
+    assert len([each for each in said if each.rule.key in about]) == 1
 
 
 def test_the_one_remark_names_every_place_that_is_out_of_range():

@@ -7,7 +7,7 @@ from importlib import resources
 
 import numpy as np
 import pytest
-from samples import BOARD, BOW
+from samples import BOARD, BOW, grouped
 
 from slype.design.file import reader
 from slype.figures.figure import Figures
@@ -117,24 +117,9 @@ def test_both_lengths_of_a_join_are_seen_on_either_side_of_what_they_lie_behind(
     assert seen
 
 
-CLOSE = """version = 1
-[spokes]
-reed = "round 4"
-ends = 24
-[form]
-base = "6 in"
-wall = [["0 in", "6 in"], ["2 in", "6 in"]]
-[[band]]
-where = "base"
-weave = "pairing"
-reed = "round 2"
-groups = 6
-rows = 3
-[[band]]
-where = "base"
-weave = "reverse pairing"
-reed = "round 2"
-until = "6 in"
+CLOSE = (
+    grouped("round 4", '[["0 in", "6 in"], ["2 in", "6 in"]]', "reverse pairing")
+    + """
 [[band]]
 weave = "pairing"
 reed = "round 2"
@@ -142,6 +127,7 @@ until = "top"
 [border]
 rows = ["behind 1 out", "over 2 down"]
 """
+)
 
 
 @pytest.mark.parametrize("name, hand", [("posy", "right"), ("quayside", "left"), ("close", "right"), ("close", "left")])

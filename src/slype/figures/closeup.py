@@ -105,7 +105,7 @@ def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
         body += _arrows(stretches, camera, box, unit, inward, flat)
     if ACTS[making.order.act[moment]] == "set in" and flat and not scene.inside and not scene.fold:
         body += _hidden_tails(stretches, camera, box, unit)
-    body += write_all(making, scene, stretches, camera, Labels(box, unit), moment, flat)
+    body += write_all(making, scene, stretches, shot, Labels(box, unit))
     return "".join(body)
 
 

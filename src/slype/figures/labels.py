@@ -95,18 +95,17 @@ def tips(
     low_first: bool = False,
     near: bool = False,
     straight: float = 0.0,
+    rows: float = 0.0,
 ) -> dict[int, list[Place]]:
     """For every spoke that is seen, from its tip (or where it leaves the drawing) inwards: places on it; with
     `low_first`, where spokes lean to each other, from close above the work outwards; of a base seen `near` those that
-    stand out of its rows at the top, where the work is; an oval base has `straight` mm between its round ends."""
+    stand at the top, where the work is, and only where they stand out of its `rows`, so many mm out: a number within
+    these would name what it lies on; an oval base has `straight` mm between its round ends."""
     out: dict[int, list[Place]] = {}
     edge = 2.2 * labels.unit
     left, top, wide, high = labels.box
     woven = [each.tube.points[:, 2].max() for each in stretches if each.tube.role == "weaver" and each.state != WAITS]
     least = max([0.0, *woven]) if low_first else 0.0
-    # Of a base only what stands out of the rows is numbered: a number within them would name what it lies on.
-    laid = [each.tube.points for each in stretches if each.tube.role == "weaver" and each.state in (OLD, FRESH)]
-    rows = max((float(_out(points, straight).max()) for points in laid), default=0.0) if near else 0.0
     roles = ("spoke", "stick") if flat else ("spoke",)
     mine = [each.tube for each in stretches if each.tube.role in roles and each.tube.end >= 0]
     for tube, (x, y) in zip(mine, _on_picture(camera, mine), strict=True):
@@ -136,6 +135,18 @@ def tips(
         if further:
             out[tube.end] = here
     return _where_apart(out) if low_first else out
+
+
+def rows_reach(stretches: list[Stretch], straight: float) -> float:
+    """How far out the rows of a base have come, mm, without what hangs from them; `straight` as in `tips`."""
+    laid = [each.tube.points[: _laid(each.tube)] for each in stretches
+            if each.tube.role == "weaver" and each.state in (OLD, FRESH)]  # fmt: skip
+    return max((float(_out(points, straight).max()) for points in laid), default=0.0)
+
+
+def _laid(tube: Tube) -> int:
+    """How many points of a reed lie in the work; the rest hangs from it."""
+    return len(tube.points) if tube.when is None else min(len(tube.points), len(tube.when))
 
 
 def _out(points: np.ndarray, straight: float) -> np.ndarray:

@@ -19,6 +19,7 @@ from .labels import (
     name_tails,
     name_weavers,
     number_spokes,
+    rows_reach,
     tips,
 )  # fmt: skip
 from .left_over import LEFT_OVER
@@ -27,8 +28,10 @@ from .rings import number_spaces
 from .stretch import MOVES, Stretch
 
 
-def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, moment: int, flat: bool) -> list[str]:
-    """Everything that is written on a drawing (`scene` as `closeup.Scene`), as SVG."""
+def write_all(making: Making, scene, stretches, shot, labels: Labels) -> list[str]:
+    """Everything that is written on a drawing (`scene` as `closeup.Scene`, `shot` as `closeup.Shot`), as SVG; of the
+    `stretches` that are seen there."""
+    camera, moment, flat = shot.camera, shot.moment, shot.flat
     act = ACTS[making.order.act[moment]]
     face = "from above" if scene.above else "outside"
     if scene.inside or (flat and not scene.above):
@@ -54,18 +57,14 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
             number_spokes(below, labels, set(), False)
         elif grouped is not None:
             near = not scene.whole and not scene.inside
-            name_groups(grouped, tips(stretches, camera, labels, flat, near=near), labels)
+            rows = rows_reach(shot.stretches, 0.0) if near else 0.0
+            name_groups(grouped, tips(stretches, camera, labels, flat, near=near, rows=rows), labels)
         else:
             near = flat and not scene.whole
-            found = tips(
-                stretches,
-                camera,
-                labels,
-                flat,
-                not flat and (scene.whole or scene.inside),
-                near,
-                max(making.laid.design.form.base_length_mm - making.laid.design.form.base_width_mm, 0.0),
-            )
+            straight = making.laid.design.form.base_straight_mm
+            rows = rows_reach(shot.stretches, straight) if near else 0.0
+            low = not flat and (scene.whole or scene.inside)
+            found = tips(stretches, camera, labels, flat, low, near, straight, rows)
             rings_first = scene.whole and scene.spaces == "first"
             if rings_first:
                 ring(True)

@@ -19,6 +19,7 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 
@@ -203,8 +204,8 @@ class _Backs:
     """Where one weaver of a course can be joined: behind the first spoke of every stroke that passes behind any.
 
     Arrays and lists run over these, in order: `at_mm` what is woven where the middle of that spoke is, from where the
-    weaver was set in; `place` (band, row, spoke), `stroke` and `passed` as of `Join`. `onward` the last to which a whole
-    reed reaches that is joined on there; `ends_mm` what a reed joined on there needs to the end, tail and all.
+    weaver was set in; `band`, `block`, `row`, `stroke`, `passed`, `spoke` as of `Join`; `onward` the last to which a
+    whole reed reaches that is joined on there; `ends_mm` what a reed joined on there needs to the end, tail and all.
     """
 
     def __init__(self, course: Course, weaver: int, usable_mm: float) -> None:
@@ -242,7 +243,7 @@ class _Backs:
         if not at:
             return (self.course.weaver_mm,)
         begun = self.at_mm[at[0]] + self.tail_mm + OVERLAP_MM / 2
-        least = [self.at_mm[b] - self.at_mm[a] + OVERLAP_MM for a, b in zip(at, at[1:], strict=False)]
+        least = [self.at_mm[b] - self.at_mm[a] + OVERLAP_MM for a, b in pairwise(at)]
         return (max(first_mm, begun), *(max(self.usable_mm, mm) for mm in least), self.ends_mm[at[-1]])
 
     def places(self, at: list[int]) -> list[tuple[int, int, int]]:

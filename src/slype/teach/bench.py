@@ -58,6 +58,10 @@ class Bench:
     def of_band(self, band: BandLaid) -> tuple[Bundle, ...]:
         return bundles_of_band(self.bundles, band.index, self.is_lid)
 
+    def goes_on(self, band: BandLaid) -> bool:
+        """True where a band is woven on with the weavers of the one before."""
+        return not self.acts(self.part(band.band.where, band.index), "set in")
+
     def standing(self, use: str, band: int | None = None) -> tuple[Bundle, ...]:
         """Bundles of what stands that are taken up at one place: "begin", "insert", "add" (before a band), "foot",
         "handle"."""

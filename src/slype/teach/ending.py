@@ -220,16 +220,10 @@ def joined_behind(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
             for row, spoke, weaver in _joins_of(bench, band)]  # fmt: skip
 
 
-MOST_MARKED = 12
-"""Joins that are marked at the boxes of their rows; of more, the step that tells of them says where they fall."""
-
-
 def joins_marked(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
     """At which rows a weaver is joined, for the boxes that are ticked."""
-    found = joined_behind(bench, band)
     rows = range(band.segments[0][0] + 1, band.segments[0][1] + 1)
-    return [(row, "join") for row in dict.fromkeys(row for row, _ in found) if row in rows] \
-        if len(found) <= MOST_MARKED else []  # fmt: skip
+    return [(row, "join") for row in dict.fromkeys(row for row, _ in joined_behind(bench, band)) if row in rows]
 
 
 def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
@@ -300,7 +294,8 @@ def _drawn_in(bench: Bench, band: BandLaid, moment: int) -> tuple[int, tuple[str
     lies = "it has passed" if behind else "it lies on the far side" if side == "the far side" else "it lies inside"
     past = numbers(_runs_past(band, found, behind), *bench.passes(band))
     way = bench.tell("{forward}")
-    return spoke, (f"{told}: {lies} behind {one} {spoke}.", f"Its tail lies on to the {way}, past {past}.")
+    along = "past" if band.band.group == 1 else "behind"
+    return spoke, (f"{told}: {lies} behind {one} {spoke}.", f"Its tail lies on to the {way}, {along} {past}.")
 
 
 def _runs_past(band: BandLaid, found: int, behind: bool) -> list[int]:

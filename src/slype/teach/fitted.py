@@ -15,10 +15,12 @@ from ..tell.bases import BOARD_OVER, board_foot_lines, drilling_lines, foot_line
 from ..tell.moments import Narration, border_move
 from ..tell.strokes import AWAY, TRIM
 from ..tell.voice import base_across
-from ..words import listed, several
+from ..words import several
 from .bench import Bench, numbers
 from .border import tip_long
+from .ending import ended_in
 from .values import Draft, Drawing, Due, Slip, afterwards, ahead, how, sentences
+from .weaving import is_folded
 
 
 def board(bench: Bench, _job: Job) -> list[Draft]:
@@ -291,17 +293,27 @@ def _lies_behind(bench: Bench) -> bool:
 
 def _behind_groups(bench: Bench) -> list[str]:
     """Where tails are cut that lie behind whole groups, as they are drawn (common practice, no source)."""
-    out = []
+    out, order = [], bench.order
     for at, band in enumerate(bench.laid.bands):
-        part = bench.part(band.band.where, band.index)
         if band.band.group == 1:
             continue
-        those = [said for act, said in (("set in", "first"), ("end", "last")) if bench.acts(part, act)]
-        if those:
-            long = bench.long(band.tail_rests_mm)
-            out += [f"In band {at + 1} the {listed(those)} tails lie behind whole groups.",
-                    f"Cut each in the middle of its group, about {long} from its weaver's group space."]
+        part = bench.part(band.band.where, band.index)
+        begun = [] if is_folded(bench, band) else bench.acts(part, "set in")
+        first = {int(order.weaver[m]): (int(order.space[m]) - 1) % band.spaces + 1 for m in begun}
+        last = {int(order.weaver[m]): ended_in(bench, band, m) for m in bench.acts(part, "end")}
+        if first or last:
+            out.append(f"In band {at + 1} tails lie behind whole groups.")
+        out += _each_cut("Cut first tails behind the middle of a group", "group", first)
+        out += _each_cut("Cut last tails where they went in", "group space", last)
     return out
+
+
+def _each_cut(how: str, one: str, found: dict[int, int]) -> list[str]:
+    """How tails are cut, and at which `one` (a group or its space) that of each weaver, from 0; of many, how alone."""
+    told = [f"weaver {weaver + 1} at {one} {found[weaver]}" for weaver in sorted(found)]
+    if len(told) > 2:
+        return [f"{how}."]
+    return [f"{how}: {', '.join(told)}."] if told else []
 
 
 def trim(bench: Bench, _job: Job) -> list[Draft]:

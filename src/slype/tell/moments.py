@@ -10,8 +10,6 @@ from dataclasses import replace
 from functools import cached_property
 from itertools import groupby
 
-import numpy as np
-
 from ..borders.rows import INSERTION_MM
 from ..borders.sentences import tips
 from ..borders.work import threads, tuck

@@ -214,7 +214,7 @@ def _insert(plan: Plan, _job: Job) -> Step:
         f"Trim the {whose} sticks level with the edge of the {plan.design.flat_part}.",
         "Open the way beside each base stick with the bodkin, pushing away from you.",
         *where_in(plan.design, one),
-        tell("Put the slype in first, its flat side to the stick, {deep} deep.", deep=long(spokes.insertion_mm)),
+        tell("Put the slype in first, the cut face to the stick, {deep} deep.", deep=long(spokes.insertion_mm)),
         tell(count, total=ends * spokes.per_end, ends=ends),
         "Tie the thread on again where space 1 was.",
     )

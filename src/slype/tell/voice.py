@@ -149,7 +149,7 @@ def base_across(design: Design, half_mm: float | None = None) -> str:
     form = design.form
     if half_mm is None:
         return _across(design, form.base_length_mm, form.base_width_mm)
-    return _across(design, form.base_length_mm - form.base_width_mm + 2 * half_mm, 2 * half_mm)
+    return _across(design, form.base_straight_mm + 2 * half_mm, 2 * half_mm)
 
 
 def woven_across(laid: Laid, band: BandLaid, s: float) -> str:
