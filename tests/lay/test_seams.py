@@ -40,20 +40,6 @@ def test_a_band_that_goes_on_lays_what_one_long_band_would(ends, below, above):
     assert np.array_equal(long.row, np.r_[start.row, rest.row + below])
 
 
-@pytest.mark.parametrize("weave", ["pairing", "three-rod wale", "four-rod wale", "French randing", "rib randing"])
-@pytest.mark.parametrize("ends", [22, 25, 28])
-def test_a_join_falls_where_its_weaver_passes_in_that_row(weave, ends):
-    plan = planning.plan(basket(ends=ends, weave=weave, rows=14, band='length = "2 ft"'))
-    (band,) = plan.laid.bands
-    ((_, t),) = band.traces()
-    assert plan.all_joins
-    for join in plan.all_joins:
-        mine = (t.weaver == join.weaver) & (t.row == join.row)
-        passed = set(t.spoke[mine].tolist())
-        # A space lies between the spoke of its own number and the one before.
-        assert passed & {join.space, (join.space - 1) % ends}, join
-
-
 @settings(max_examples=30)  # of 360; the longest wales take a second
 @given(st.integers(3, 12), st.integers(2, 4), st.integers(1, 4), st.integers(1, 3))
 def test_no_design_that_passes_wants_more_reed_than_a_taut_weaver_can_take(weavers, over, under, strands):

@@ -148,7 +148,7 @@ def test_joins_are_where_the_plan_has_them():
     lines = "\n".join(band_step(plan).lines)
     assert joins
     for join in joins:
-        assert f"row {join.row + 1} in space {join.space + 1}" in lines
+        assert f"row {join.row + 1} behind spoke {join.spoke + 1}" in lines
 
 
 def test_french_randing_begins_behind_its_start_and_goes_backwards():

@@ -179,10 +179,13 @@ def _in_order(bench: Bench, band: BandLaid, found: tuple[Bundle, ...]) -> list[s
         return []
     told = [_pieces_told(bench, cut.pieces_mm) for cut in cuts]
     if len(cuts) == 1:
-        return [f"The weaver's pieces, joined as you weave, in turn: {told[0]}."]
+        of = bench.tell("Pieces of each {reed}") if band.band.strands > 1 else "The weaver's pieces"
+        return [f"{of}, joined as you weave, in turn: {told[0]}."]
     if len(set(told)) == 1:
-        return [f"Each weaver's pieces, in turn: {told[0]}."]
-    return [f"Pieces of {bench.weaver(band, cut.weaver)}, in turn: {said}."
+        of = bench.tell("Pieces of each {reed} of a weaver") if band.band.strands > 1 else "Each weaver's pieces"
+        return [f"{of}, in turn: {told[0]}."]
+    of = bench.tell("each {reed} of ") if band.band.strands > 1 else ""
+    return [f"Pieces of {of}{bench.weaver(band, cut.weaver)}, in turn: {said}."
             for cut, said in zip(cuts, told, strict=True)]  # fmt: skip
 
 

@@ -10,8 +10,6 @@ from dataclasses import replace
 from functools import cached_property
 from itertools import groupby
 
-import numpy as np
-
 from ..borders.rows import INSERTION_MM
 from ..borders.sentences import tips
 from ..borders.work import threads, tuck
@@ -147,17 +145,7 @@ def _stroke(tale: Narration, moment: int) -> str:
 
 def moments_of_joins(order: Moments, joins: list[Join]) -> dict[int, Join]:
     """The stroke in which each of these joins falls, by its moment (from 0)."""
-    out = {}
-    for join in joins:
-        mine = np.flatnonzero(
-            (order.band == join.band) & (order.weaver == join.weaver) & (order.act == ACTS.index("stroke"))
-        )
-        # In the same weaver's stroke through that space, in the row of the join or the one that reaches into it.
-        through = (join.space - order.space[mine]) % order.spaces[mine] < order.over[mine] + order.under[mine]
-        mine = mine[through]
-        if len(mine):
-            out[int(mine[np.argmin(np.abs(order.row[mine] - join.row))])] = join
-    return out
+    return {int(order.by_weaver[join.band, join.block, join.weaver, "stroke"][join.stroke]): join for join in joins}
 
 
 def _set_in(tale: Narration, moment: int) -> str:
