@@ -12,9 +12,9 @@ from samples import BOARD
 from slype.borders.table import BORDERS
 from slype.design.file import reader
 from slype.design.file.reader import parse
-from slype.figures.bends import turned_svg
 from slype.figures.closeup import Scene, scene_svg
 from slype.figures.figure import Figures
+from slype.figures.flat.bends import turned_svg
 from slype.figures.making import Making
 from slype.figures.pen import Inks
 from slype.figures.stretch import FRESH, MOVES, OLD, WAITS

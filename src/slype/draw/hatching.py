@@ -79,11 +79,10 @@ def ruled(palette: dict[str, str]) -> dict[str, str]:
     """One of WAYS for every colour of a palette: those that differ little in lightness are ruled otherwise."""
     light = {name: lab_from_rgb(rgb_of(shade))[0] for name, shade in palette.items()}
     out: dict[str, str] = {}
-    before = None
+    way, before = "", float("inf")
     for name in sorted(light, key=lambda name: (-light[name], name)):
-        close = before is not None and light[before] - light[name] < ALIKE
-        out[name] = WAYS[(WAYS.index(out[before]) + 1) % len(WAYS)] if close else ""
-        before = name
+        way = WAYS[(WAYS.index(way) + 1) % len(WAYS)] if before - light[name] < ALIKE else ""
+        out[name], before = way, light[name]
     return out
 
 

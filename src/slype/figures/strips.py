@@ -12,7 +12,7 @@ from ..lay.values import BandLaid
 from ..teach.bench import Bench
 from ..teach.troubles import ROWS, SPOKES, Trouble
 from ..weave.by_hand import Stroked
-from . import marks
+from .flat import marks
 from .pen import INK, grey
 
 WIDE, HIGH = 8.0, 6.4  # of a spoke's room and of a row, mm of the drawing
