@@ -41,8 +41,9 @@ def test_each_kind_of_tail_is_drawn_behind_the_spoke_that_its_step_names(name, h
     step, asked, svg = drawn(plan, "trim", "tails")
     assert [each.kind for each in asked.tails] == ["ended", "set in", "joined"]
     said = " ".join(step.does)
-    band, one, after = map(int, re.search(r"of band (\d+) is cut between spokes (\d+) and (\d+)", said).groups())
+    band, one, beyond = map(int, re.search(r"of band (\d+) is cut between spokes (\d+) and (\d+)", said).groups())
     ended, begun, joined = asked.tails
+    assert beyond == one % ended.spaces + 1
     assert ended.held == one and ended.name.endswith(f"band {band}")
     start = plan.laid.bands[band - 1].band.start
     assert begun.held == (start - 1) % begun.spaces + 1
