@@ -150,6 +150,16 @@ def test_words_and_changes_of_a_remedy_name_the_same(key):
                     assert str(value) in found.remedy, f"{change} is not what is said: {found.remedy}"
 
 
+@pytest.mark.parametrize("key", [key for key, changes in PROVOKED_BY.items() if changes is not None])
+def test_a_remark_names_the_band_that_its_change_is_made_to(key):
+    """Band 1 of the words is the first of the file, as on the handout."""
+    for found in said_of(basket_text(**PROVOKED_BY[key])):
+        told = re.match(r"band (\d+) ", found.where)
+        at = {change["set"][1] for change in found.changes if change.get("set", [""])[0] == "band"}
+        if told and at and not found.of_lid:
+            assert int(told[1]) - 1 in at, (found.where, found.changes)
+
+
 BELLIED = dict(
     ends=28, base="7 in", reed="round 3", rows=6, weave="four-rod wale", colours=["rust", "sand", "sand", "sand"],
     wall=[["0 in", "7 in"], ["3 in", "11 in"], ["6 in", "10 in"]],

@@ -11,9 +11,9 @@ from places import EXAMPLES
 from slype.borders.work import threads
 from slype.design.file import reader
 from slype.draw.camera import look_at_points
-from slype.figures.bends import crimped_svg, turned_svg
 from slype.figures.closeup import Scene, _framed
 from slype.figures.figure import Figures
+from slype.figures.flat.bends import crimped_svg, turned_svg
 from slype.figures.labels import Labels
 from slype.paper.handout import wide_mm
 from slype.plans.planning import plan

@@ -37,6 +37,20 @@ def test_the_published_recipe_by_the_gallon_comes_out_by_the_litre():
     assert recipe.soda_ml * gallon == pytest.approx(78.9, abs=0.05)
 
 
+def test_a_bath_holds_the_published_spoons_to_the_gallon_of_its_water(worked):
+    """A tablespoon of powder (a third of it for pale, two for dark), half a cup of salt and a third of a cup of soda to
+    a US gallon, for all the baths of a colour together."""
+    spoons = {"sand": 14.787 / 3, "slate": 14.787, "indigo": 2 * 14.787}
+    found = {bath.colour: bath for bath in worked.baths if bath.by == "recipe"}
+    assert set(found) == set(spoons)
+    for colour, bath in found.items():
+        gallons = bath.baths * bath.litres / 3.785411784
+        assert bath.dye_ml / gallons == pytest.approx(spoons[colour], rel=1e-3)
+        assert bath.salt_ml / gallons == pytest.approx(118.294, rel=1e-3)
+        assert bath.soda_ml / gallons == pytest.approx(78.863, rel=1e-3)
+        assert bath.baths * bath.litres >= bath.strands_g / 1000 * 20 * (1 - 1e-9), "it is covered and can be moved"
+
+
 def test_every_kind_of_dye_has_its_source():
     assert KINDS and all(kind.source in SOURCES for kind in KINDS.values())
 

@@ -339,3 +339,22 @@ def test_a_basket_that_no_hands_could_weave_is_refused_by_name():
         )
     with pytest.raises(Unweavable, match="closes to nothing"):
         planning.plan(basket(wall=[["0 in", "6 in"], ["2 in", "1 in"]], rows=30))
+
+
+@pytest.mark.parametrize(
+    ("handle", "pieces"),
+    [
+        ('kind = "bow"\ncore = "round 8"', {"bow handle core": 1}),
+        ('kind = "bow"\ncore = "round 8"\ncores = 3', {"bow handle core": 3}),
+        ('kind = "side"\ncore = "round 6"', {"side handle core": 2}),
+        ('kind = "side"\ncore = "round 6"\ncores = 2', {"side handle core": 4}),
+        ('kind = "rope"\nwrap = "round 5"\nrods = 4', {"rope handle rod": 4}),
+        ('kind = "side rope"\ncore = "round 6"\nwrap = "round 4"\nrods = 3',
+         {"side rope handle core": 2, "side rope handle rod": 6}),
+    ],
+)  # fmt: skip
+def test_each_arch_of_a_handle_has_its_cores_and_its_rods_to_cut(handle, pieces):
+    """As many arches as the kind has, each of as many cores side by side and rods twisted as the design says."""
+    cut = planning.plan(basket(ends=24, wall=[["0 in", "7 in"], ["3 in", "9 in"]], tail=f"[[handle]]\n{handle}\n"))
+    found = {piece.name: piece.count for piece in cut.pieces if "handle" in piece.name and "strand" not in piece.name}
+    assert found == pieces

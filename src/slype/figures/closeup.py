@@ -13,7 +13,7 @@ from ..order.viewpoints import SET_DOWN, TURNED, UNDERSIDE
 from ..space.plank import plank
 from ..space.tails import TAIL_LEFT
 from ..space.tubes import on_surface
-from . import marks
+from .flat import marks
 from .labels import Labels, further_out, towards
 from .making import Making
 from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within

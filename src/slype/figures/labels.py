@@ -16,7 +16,7 @@ from ..lay.values import BandLaid
 from ..space.tails import TAIL_LEFT
 from ..space.tubes import on_surface
 from ..surface.curve import Tube
-from . import marks
+from .flat import marks
 from .joined import NEW
 from .making import Making
 from .stretch import FRESH, MOVES, OLD, WAITS, Stretch

@@ -14,7 +14,7 @@ from ..draw import views as picture
 from ..errors import DesignError, did_you_mean
 from ..figures.figure import Figures, figures_of
 from ..figures.later import drawn
-from ..figures.pen import as_light, greyed
+from ..figures.pen import greyed
 from ..figures.strips import trouble_svg
 from ..lay.chart import letters_for, seen_rows
 from ..offers import PAPERS, READERS
@@ -88,8 +88,7 @@ def outline(plan: Plan, reader: str, paper: str = "a4", style: Style = Style()) 
         if reader in ("student", "teacher") else [],
         "charts": _charts(plan, style) if plan.laid.side else [],
         "reading": [first_up(tell(WORDS["squares"])), *squares.reading(plan), *_halved(plan)],
-        "key": [[name, as_light(shade) if style.grey else shade, letters_for(plan.design)[name].upper()]
-                for name, shade in plan.design.palette.items()],
+        "key": _key(plan, style),
         "watch": watch_list(plan) if reader == "teacher" else [],
         "first": _cautions(plan, reader, first=True),
         "cautions": _cautions(plan, reader, first=False),
@@ -287,10 +286,11 @@ def _trouble_band(plan: Plan) -> str:
         listed([f"{many} strokes in {numbers(bands, 'band', 'bands')}" for many, bands in strokes_in_rows(Bench(each))])
         for each in (plan, plan.lid) if each is not None
     )  # fmt: skip
+    twice = "Two thin bars side by side: two weavers lie on one {spoke}. " if any(
+        each.doubled for each in troubles(Bench(plan))) else ""  # fmt: skip
     return worded(
         f"{said}is {rows}. To take back a stroke, draw the weaver out the way it came, the newest first. A ring marks "
-        "the first stroke that is wrong. Two thin bars side by side: two weavers lie on one {spoke}. Numbers below are "
-        "those of the {spokes}.",
+        f"where a slip shows first. {twice}Numbers below are those of the {{spokes}}.",
         plan.design.wording,
     )
 
@@ -335,6 +335,14 @@ def _halved(plan: Plan) -> list[str]:
     if whole and any(a < edge < b for ends, row in rows for a, b, _ in row for edge in (0, ends)):
         return ["The half squares at both edges of a row are one stroke: it passes space 1."]
     return []
+
+
+def _key(plan: Plan, style: Style) -> list[dict[str, str]]:
+    """What each colour looks like on the chart."""
+    letters, shown = letters_for(plan.design), {name: squares.swatch(plan, name) for name in plan.design.palette}
+    return [{"name": f"{name} ({letters[name].upper()})", "svg": greyed(svg) if style.grey else svg,
+             "alt": f"{name}, as it is on the chart"}
+            for name, svg in shown.items()]  # fmt: skip
 
 
 def _charts(plan: Plan, style: Style) -> list[dict[str, object]]:

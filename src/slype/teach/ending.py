@@ -201,12 +201,12 @@ def _by_weaver(bench: Bench, band: BandLaid) -> list[str]:
     """The joins of a band, a line for each weaver: in which row, behind which spoke."""
     one = bench.passes(band)[0]
     lines: dict[int, list[str]] = {}
-    for row, spoke, weaver in _joins_of(bench, band):
+    for row, spoke, weaver in joins_of(bench, band):
         lines.setdefault(weaver, []).append(f"row {row} behind {one} {spoke}")
     return [f"{first_up(bench.weaver(band, weaver))}: {'; '.join(lines[weaver])}." for weaver in sorted(lines)]
 
 
-def _joins_of(bench: Bench, band: BandLaid) -> list[tuple[int, int, int]]:
+def joins_of(bench: Bench, band: BandLaid) -> list[tuple[int, int, int]]:
     """(row from 1, the spoke from 1 that it lies behind, weaver from 0) of every join of a band, in order."""
     joins = bench.plan.joins[bench.laid.bands.index(band)].joins
     found = moments_of_joins(bench.order, list(joins))
@@ -217,7 +217,7 @@ def joined_behind(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
     """(row from 1, `behind spoke 10`, with the weaver where there are several) of every join of a band, in order."""
     one, several_of = bench.passes(band)[0], len(band.colours) > 1
     return [(row, f"behind {one} {spoke}" + (f" (weaver {weaver + 1})" if several_of else ""))
-            for row, spoke, weaver in _joins_of(bench, band)]  # fmt: skip
+            for row, spoke, weaver in joins_of(bench, band)]  # fmt: skip
 
 
 def joins_marked(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
