@@ -8,6 +8,7 @@ from importlib import resources
 import numpy as np
 import pytest
 from samples import BOARD, BOW, grouped
+from strategies import basket_text
 
 from slype.design.file import reader
 from slype.figures.figure import Figures
@@ -15,6 +16,7 @@ from slype.figures.stretch import WAITS
 from slype.lay.boards import template
 from slype.plans import planning
 from slype.teach.steps import taught
+from slype.weave.table import WEAVES
 
 OVAL_BOARD = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in", "11 in"]').replace(
     '[["0 in", "8 3/4 in"], ["2 in", "9 in"]]', '[["0 in", "15 in", "10 in"], ["2 in", "15 in", "10 in"]]'
@@ -24,7 +26,9 @@ OVAL_BOARD = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in",
 @functools.cache
 def planned(name, hand="right"):
     text = "version = 1\n" + OVAL_BOARD
-    if name != "tray":
+    if name in WEAVES:  # of a low wall, whose strokes lie behind several
+        text = basket_text(ends=30 if name == "six-rod wale" else 25, weave=name, band='length = "5 ft"')
+    elif name != "tray":
         file = "posy" if name == "bow" else name
         text = resources.files("slype").joinpath(f"examples/{file}.toml").read_text(encoding="utf-8")
     text = text.replace("[border]", BOW + "\n[border]") if name == "bow" else text
@@ -90,7 +94,8 @@ def test_a_border_is_seen_where_it_is_trimmed_though_a_handle_is_put_in_later():
         assert len(NUMBER.findall(svg)) >= 4, name
 
 
-@pytest.mark.parametrize("name, hand", [("posy", "right"), ("quayside", "left"), ("estuary", "right")])
+@pytest.mark.parametrize("name, hand", [("posy", "right"), ("quayside", "left"), ("estuary", "right"),
+                                        ("twill randing", "left"), ("six-rod wale", "right")])  # fmt: skip
 def test_both_lengths_of_a_join_are_seen_on_either_side_of_what_they_lie_behind(name, hand):
     plan = planned(name, hand)
     making = Figures(plan).making

@@ -124,7 +124,8 @@ class Making:
                 keep = MOVES if each.name in joined else ""
                 found = [one if one.state == keep else replace(one, state=OLD) for one in found]
             if each.name in joined and found:
-                found = with_join(found, TUCK_MM / 2)
+                flat = self.order.parts[self.order.part[beyond - 1]].key == "base"
+                found = with_join(found, TUCK_MM / 2, int(self.order.under[beyond - 1]), flat)
             out += found
         tails = self._tails(first, beyond, begun, joined)
         out += over(self.laid, self.order, self.tubes, first, beyond)
