@@ -197,6 +197,12 @@ def test_every_figure_that_a_gauge_changed_is_told_with_what_was_reckoned():
         assert each.by_hand
 
 
+@pytest.mark.parametrize(("measured", "told"), [('border = "8 in"', "border"), ('fingers = "3 in"', "fingers")])
+def test_a_border_measured_whole_and_one_measured_by_the_fingers_are_told_apart(measured, told):
+    (found,) = changed(gauged(f"[gauge]\n{measured}\n").laid)
+    assert found.quantity == told and found.by_hand
+
+
 def test_a_measure_that_no_hands_give_is_asked_about():
     assert "measure far off" in {f.rule.key for f in gauged(WALE.format("9")).advice}
     plan = gauged('[gauge]\nborder = "30 in"\n')
