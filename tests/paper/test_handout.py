@@ -106,6 +106,14 @@ def test_a_card_is_one_page(name):
     assert len(pages_of(printed("card", name))) == 1
 
 
+def test_a_step_without_a_drawing_goes_on_in_the_right_column():
+    """Soaking has many sentences and no drawing: half of them stand beside the others, and cutting is on the same page."""
+    page = next(each for each in pages_of(printed()) if "Soak a bundle shortly" in each.text)
+    assert "Cut every bundle" in page.text
+    left, right = (((page.boxes[:, 0] > low) & (page.boxes[:, 0] < low + 50.0)).sum() for low in (40.0, 266.0))
+    assert right > 0.6 * left
+
+
 @pytest.mark.parametrize("name", ["quayside", "estuary"])
 def test_a_card_in_large_type_is_one_page_too(name):
     assert len(pages_of(make(planned(name), "card", "letter", Style(large=True)))) == 1

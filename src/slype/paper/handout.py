@@ -213,6 +213,8 @@ def wide_mm(step: Step, singly: bool, large: bool = False) -> list[float]:
         return [84.0 if many > MANY_ENDS else 66.0 if many > MANY_GROUPS else 52.0]
     if [each.kind for each in step.drawings] == ["board"]:
         return [84.0]
+    if any(each.kind == "tails" for each in step.drawings):  # beside many sentences: one below the other
+        return [58.0] * len(kinds)
     return [{"near": 58.0, "whole": 44.0}[kind] if len(kinds) == 1 else 47.5 for kind in kinds]
 
 
