@@ -149,3 +149,38 @@ def test_the_spaces_in_which_a_stroke_begins_and_comes_out_are_ringed_nearest_to
             assert rings[number] < 1.1 * least, (step.number, what)
             seen += 1
     assert seen
+
+
+@pytest.mark.parametrize("hand", ["left", "right"])
+def test_where_a_base_is_joined_its_spokes_are_numbered_though_another_weaver_hangs_out_of_the_rows(hand):
+    plan = planned("estuary", hand)
+    step = next(each for each in taught(plan) if each.title.startswith("Join") and each.part == "base")
+    assert len(plan.laid.bands[step.band].colours) == 2
+    svg = Figures(plan).svg(step, step.drawings[0], 58.0)
+    behind = next(each.numbers[0] for each in step.counts if each.what == "joined behind")
+    found = {int(text) for _, _, text in NUMBER.findall(svg)}
+    assert behind in found and len(found) >= 3
+
+
+def test_where_side_spokes_are_pushed_in_sticks_are_called_sticks_and_numbers_are_spokes():
+    plan = planned("quayside")
+    step = next(each for each in taught(plan) if each.part == "insert")
+    svg = Figures(plan).svg(step, step.drawings[0], 47.5)
+    plain = {text for _, _, text in NUMBER.findall(re.sub(r"<circle[^>]*/><text[^>]*>\d+</text>", "", svg))}
+    assert plain == {"1", "2", "3"}  # those that have just gone in
+    assert {">stick 1<", ">stick 2<"} <= set(re.findall(r">stick \d+<", svg))
+
+
+@pytest.mark.parametrize("name", ["posy", "estuary", "quayside"])
+def test_the_name_of_a_dotted_tail_lies_beside_its_dots(name):
+    for step, svg in drawn(name, "Set in 2"):
+        if "Dotted" not in step.drawings[0].caption:
+            continue
+        names = re.findall(r'<rect x="(-?[\d.]+)" y="(-?[\d.]+)" width="([\d.]+)" height="([\d.]+)"[^>]*/>'
+                           r"<text[^>]*>tail \d<", svg)  # fmt: skip
+        dots = [[float(each) for each in point.split()]
+                for path in re.findall(r'<path d="M([^"]*)"[^>]*stroke-dasharray="0[^"]*"', svg)
+                for point in re.findall(r"-?[\d.]+ -?[\d.]+", path)]  # fmt: skip
+        assert len(names) == 2
+        for x, y, wide, high in (map(float, each) for each in names):
+            assert not any(x < a < x + wide and y < b < y + high for a, b in dots), step.title

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import groupby
 
 import pytest
@@ -148,6 +149,9 @@ def test_what_is_said_of_joins_that_meet_is_so_of_the_spokes(ends, rows, feet, w
     assert least_apart(planned, band) == min([ends, *near])
     assert len(meeting(planned, band)) == sum(each < CLEAR_SPACES for each in near)
     assert all(join.spoke in (0, ends - 1) for join in at_start_line(planned, band))
+    for told in (each for each in plan.advice if each.rule.key == "joins meet"):
+        row, spoke = re.search(r"rows (\d+) and .* near spoke (\d+)", told.message).groups()
+        assert (int(row) - 1, int(spoke) - 1) in {(join.row, join.spoke) for join in planned.joins}
 
 
 def test_reeds_that_do_not_reach_from_one_back_to_the_next_are_refused():
