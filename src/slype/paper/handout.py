@@ -342,8 +342,7 @@ def _halved(plan: Plan) -> list[str]:
 def _key(plan: Plan, style: Style) -> list[dict[str, str]]:
     """What each colour looks like on the chart."""
     letters, shown = letters_for(plan.design), {name: squares.swatch(plan, name) for name in plan.design.palette}
-    return [{"name": f"{name} ({letters[name].upper()})", "svg": greyed(svg) if style.grey else svg,
-             "alt": f"{name}, as it is on the chart"}
+    return [{"name": f"{name} ({letters[name].upper()})", "svg": greyed(svg) if style.grey else svg}
             for name, svg in shown.items()]  # fmt: skip
 
 
