@@ -5,6 +5,7 @@ import io
 import re
 from dataclasses import replace
 
+import numpy as np
 import pikepdf
 import pytest
 from pages import pages_of, tags_of
@@ -126,6 +127,16 @@ def test_a_script_has_a_page_for_every_part():
     for part in said:
         assert sum(part["title"] in page.text and "Lay ready" in page.text for page in pages) == 1, part["title"]
     assert len(pages) == len(said) + 2 or len(pages) == len(said) + 1
+
+
+def test_what_is_shown_from_a_table_is_never_set_smaller_than_it_can_be_read_there():
+    """A border of three rows is too long for a page of that type: it goes on to a second one."""
+    said = contents(planned("estuary"), "showing")["script"]
+    pages = pages_of(printed("showing", "estuary"))
+    assert len(pages) > len(said) + 1
+    for page in pages[2:]:
+        left, top, right, foot = page.boxes.T
+        assert np.median((foot - top)[right - left > 250.0]) > 7.9, page.text[:60]  # points, of a line's letters
 
 
 def test_large_type_is_large():
