@@ -184,7 +184,7 @@ def whence(plan: Plan) -> str:
     return (
         f"Heights and lengths are those of {_what_rests(plan)}. Rows simply stacked would stand "
         f"{show_length(rest.stacked.top_s, units)} up the wall and take {show_length(abs(before - woven), units)} "
-        f"{'more' if before > woven else 'less'} weaver in all. Remarks are reckoned from these. {deepest(rest)}"
+        f"{'more' if before > woven else 'less'} weaver in all; remarks are reckoned from that. {deepest(rest)}"
     )
 
 
