@@ -106,6 +106,11 @@ def test_a_card_is_one_page(name):
     assert len(pages_of(printed("card", name))) == 1
 
 
+@pytest.mark.parametrize("name", ["quayside", "estuary"])
+def test_a_card_in_large_type_is_one_page_too(name):
+    assert len(pages_of(make(planned(name), "card", "letter", Style(large=True)))) == 1
+
+
 def test_a_script_has_a_page_for_every_part():
     said = contents(planned(), "showing")["script"]
     pages = pages_of(printed("showing"))

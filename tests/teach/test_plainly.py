@@ -6,6 +6,7 @@ from importlib import resources
 from itertools import pairwise
 
 import pytest
+from strategies import basket_text
 
 from slype.design.file import reader
 from slype.design.values import group_sizes
@@ -175,3 +176,38 @@ def test_a_base_that_would_rock_is_pressed_up_and_only_another_one_flat(name):
     assert rocks == (name == "quayside")
     assert ("Press the middle a little away from you" in told) == rocks
     assert ("press it flat on the table" in undone) != rocks
+
+
+MAT = """[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+groups = 4
+rows = 3
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+until = "6 in"
+"""
+WALLED = re.compile(r"\b(?:[Ii]nside|outside|above the last|pliers upright|standing \w+s again)\b")
+
+
+@pytest.mark.parametrize("border", [
+    'rows = ["behind 1 out", "over 3 in", "over 2 down"]', 'rows = ["behind 2 in", "over 2 out", "over 1 down"]',
+    'kind = "three-rod plain"', 'kind = "plaited with three pairs"', 'kind = "open over 2"',
+])  # fmt: skip
+def test_the_border_of_what_has_no_wall_is_told_without_one(border):
+    """And the same of a basket with a wall, so that the words are known to stand there."""
+    text = basket_text(before=MAT)
+    walled, _ = text[: text.index("[border]")], text[text.index("[border]") :]
+    flat = walled[: walled.index("[[band]]", walled.index("until"))]
+    seen = []
+    for whole in (flat, walled):
+        plan = planning.plan(reader.parse(f"{whole}[border]\n{border}\n"))
+        told = [line for step in taught(plan) if step.part in ("border", "trim")
+                for line in (*step.does, *step.looks, *(each.alt for each in step.drawings),
+                             *(each.caption for each in step.drawings))]  # fmt: skip
+        assert plan.laid.is_mat == (whole is flat) and not [line for line in told if "{" in line]
+        seen.append([line for line in told if WALLED.search(line) and "border from outside" not in line])
+    assert not seen[0] and len(seen[1]) > 5

@@ -25,7 +25,7 @@ class Bench:
         self.plan, self.design, self.laid = plan, plan.design, plan.laid
         self.whole = whole or plan
         self.is_lid = whole is not None
-        self.tell = voice(plan.design)[0]
+        self.tell = voice(plan.design, plan.laid.is_mat)[0]
 
     @cached_property
     def order(self) -> Moments:

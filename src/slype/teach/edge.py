@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from ..borders.sentences import SOAK_AGAIN, bend_above, bent_how
+from ..borders.sentences import SOAK_AGAIN, SOAK_FLAT, bend_above, bent_how
 from ..lay.values import SPARE_MM, BandLaid
 from ..order.course import Job
 from ..plans.piece import longer_mm
@@ -299,13 +299,13 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
     draft = Draft(chapter, tell("Make the {spokes} ready"), "border", first=part.first, beyond=part.first)
     draft.does = [
         *(["Untie the string at the top."] if bench.is_tied else []),
-        tell("Measure each {spoke}: {least} should stand above the last row, or more.", least=long(need.range_mm[0])),
+        tell("Measure each {spoke}: {least} should {stand above} the last row, or more.", least=long(need.range_mm[0])),
         tell("Replace one that is shorter: see Wrong. All others are good."),
         *_as_cut(bench),
         *_cut_to_length(bench),
         *(tell(line) for line in bye_cut_lines(bench.plan)),
-        *sentences(tell(SOAK_AGAIN), f"That takes about {design.spokes.reed.soak().time}.",
-                   tell(bent_how(design.border))),
+        *sentences(tell(SOAK_FLAT if bench.laid.is_mat else SOAK_AGAIN),
+                   f"That takes about {design.spokes.reed.soak().time}.", tell(bent_how(design.border))),
         *([AWAY] if design.border.is_open else []),
         *_jaws(bench),
     ]
@@ -318,13 +318,13 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
                             long=bench.cut(need.length_mm + _last_band_mm(bench)),
                             deep=long(_last_band_mm(bench))))]  # fmt: skip
     draft.count("ends", 0, design.top_ends)
-    about = tell("The finished weaving from outside, {n} {spokes} standing above the last row.", n=design.top_ends)
+    about = tell("The finished weaving {from outside}, {n} {spokes} standing {above} the last row.", n=design.top_ends)
     draft.drawings = [Drawing(part.first, part.first, tell("Before the {border}."),
                              about, "whole", "first", False)]  # fmt: skip
     if not design.border.is_open:
         told = tell("Where to nip: one jaw on each side, {high}. Dashed: as it will lie.", high=_bends_at(bench))
         draft.drawings.insert(0, Drawing(part.first, part.first, told, tell(
-            "A {spoke} above the last row: jaws nip it from left and right; pale, how it will bend down."),
+            "A {spoke} {above} the last row: jaws nip it from left and right; pale, how it will bend down."),
             "nipped", "none", False))  # fmt: skip
     return draft
 
@@ -346,7 +346,7 @@ def _cut_to_length(bench: Bench) -> list[str]:
     """How long ends of an open border are cut, which takes up no more than it is told."""
     if not bench.design.border.is_open:
         return []
-    return [bench.tell("Now cut every {spoke} to {about} above the last row.",
+    return [bench.tell("Now cut every {spoke} to {about} {above} the last row.",
                        about=bench.long(bench.laid.border.length_mm))]  # fmt: skip
 
 
@@ -359,10 +359,10 @@ def _last_band_mm(bench: Bench) -> float:
 
 def _bends_at(bench: Bench) -> str:
     high = bend_above(bench.design.border)
-    return "just above the last row" if high < 1 else f"{high:g} thicknesses above the last row"
+    return bench.tell(f"{'just' if high < 1 else f'{high:g} thicknesses'} {{above}} the last row")
 
 def _jaws(bench: Bench) -> list[str]:
     """How pliers are held where an end will bend sideways (common practice, no source)."""
     if bench.design.border.is_open:
         return []
-    return [bench.tell("Hold the pliers upright: one jaw to the left of the {spoke}, one to the right.")]
+    return [bench.tell("Hold the pliers {upright}: one jaw to the left of the {spoke}, one to the right.")]

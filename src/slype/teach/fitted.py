@@ -239,11 +239,13 @@ def _trimmed(bench: Bench) -> list[str | Due]:
         return [
             *out,
             *how(*slant),
-            f"Push all arches down to one height, {bench.long(bench.laid.border_height_mm)} above the last row.",
+            tell("Push all arches down to one height, {high} {above} the last row.",
+                 high=bench.long(bench.laid.border_height_mm)),
             tell("Leave the tips where they are pushed in, each on the {back} of its {spoke}."),
         ]
     return [*out, *how(
-        tell("Then trim the {border}: go round it on the {side}, from {spoke} 1 on.", side=trimmed_on(border)),
+        tell("Then trim the {border}: go round it on {side}, from {spoke} 1 on.",
+             side=tell(f"{{the {trimmed_on(border)}}}")),
         tell("Cut each tip on the slant, {long} past the last {spoke} it passed.", long=tip_long(bench)),
         *slant,
     )]  # fmt: skip

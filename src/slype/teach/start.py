@@ -134,7 +134,8 @@ def _cross(bench: Bench) -> Draft:
     if not spokes.inserted and spokes.per_end > 1:
         draft.does += ahead(tell("Take the {spokes} in sets of {n}; a set counts as one.", n=spokes.per_end))
     halved = f", but not of the half {one}" if ends % 2 and base.odd == "half" else ""
-    draft.does += ahead(f"Mark the middle of each {one}{halved}.")
+    draft.does += ahead("Lay it on the table: the face that you see becomes the inside.",
+                        f"Mark the middle of each {one}{halved}.")  # fmt: skip
     sticks = (ends + 1) // 2 if base.odd == "cut out" and ends % 2 else ends // 2
     below, over = sticks_each_way(sticks, base.through)
     last = part.beyond - (1 if ends % 2 and base.odd == "half" else 0)  # all but the half one lie there

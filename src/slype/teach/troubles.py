@@ -120,15 +120,19 @@ def _name(bench: Bench, band: BandLaid, spoke: int) -> str:
 def _wrong_stroke(bench, band, right, shades, rows, at, kind) -> Trouble:
     wrong = strokes(band.band.weave, band.spaces, rows, band.band.start, kind, at)
     one, space = bench.passes(band)[0], bench.space(band)
-    draft, nth = wrong[at], _within(right, at)
+    draft = wrong[at]
+    which = f"Stroke {_within(right, at)} of row {draft.row + 1}"
+    if band.band.weave.turns == "round" and len(band.colours) > 1:  # each goes round by itself
+        own = sum((each.row, each.weaver) == (draft.row, draft.weaver) for each in right[: at + 1])
+        which = f"In row {draft.row + 1} stroke {own} of {bench.weaver(band, draft.weaver)}"
     came_out, should = draft.beyond % band.spaces + 1, right[at].beyond % band.spaces + 1
     if kind == "missed":
         title = f"One {one} missed"
         missed = _name(bench, band, right[at].beyond)
-        seen = [f"Stroke {nth} of row {draft.row + 1} went behind one too many: {missed} too."]
+        seen = [f"{which} went behind one too many: {missed} too."]
     else:
         title = f"A stroke in front of {draft.over}"
-        seen = [f"Stroke {nth} of row {draft.row + 1} went in front of {draft.over}, not {draft.over - 1}."]
+        seen = [f"{which} went in front of {draft.over}, not {draft.over - 1}."]
     if band.band.weave.turns == "stroke":
         seen.append(f"It comes out at {space} {came_out}, and {space} {should} before it stays empty.")
         if _meet(wrong, at):

@@ -266,13 +266,13 @@ def _border(plan: Plan, _job: Job) -> Step:
             soak=design.spokes.reed.soak().time,
         ),
         *bye_cut_lines(plan),
-        *(worded(line, design.wording) for line in border_lines(design)),
+        *(worded(line, design.wording) for line in border_lines(design, flat=plan.laid.is_mat)),
     ]
     return Step(tell("Work the {border}"), tuple(lines), None, border_seconds(plan.laid) / 60)
 
 
 def _finish(plan: Plan, _job: Job) -> Step:
-    tell, _ = voice(plan.design)
+    tell, _ = voice(plan.design, plan.laid.is_mat)
     lines = (
         tell(TRIM),
         "Shape the basket with your hands while it is damp, and set it on the table until it stands level.",

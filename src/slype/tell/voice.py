@@ -19,9 +19,10 @@ from ..rest.values import AtRest
 from ..words import listed, say, several, worded
 
 
-def voice(design: Design) -> tuple[Callable[..., str], Callable[[float], str]]:
-    """(tell, long): fills a template in the design's wording and hand; prints a length in its units."""
-    return partial(say, wording=design.wording, hand=design.hand), partial(show_length, units=design.units)
+def voice(design: Design, flat: bool = False) -> tuple[Callable[..., str], Callable[[float], str]]:
+    """(tell, long): fills a template in the design's wording and hand, of what is `flat` or has a wall; prints a length
+    in its units."""
+    return partial(say, wording=design.wording, hand=design.hand, flat=flat), partial(show_length, units=design.units)
 
 
 def band_title(plan: Plan, index: int) -> str:
