@@ -220,7 +220,7 @@ def _tight_holes(laid, joins):
     "practice",
 )
 def _crown(laid, joins):
-    show, across, crown = laid.design, laid.base_reached_mm, crown_mm(laid)
+    show, across, crown = laid.design, laid.base_told_mm, crown_mm(laid)
     if crown:
         # A flat arc is longer than its chord by 8/3 rise^2 over span.
         more = 8 / 3 * crown**2 / across
