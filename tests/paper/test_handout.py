@@ -5,6 +5,7 @@ import io
 import re
 from dataclasses import replace
 
+import numpy as np
 import pikepdf
 import pytest
 from pages import pages_of, tags_of
@@ -15,6 +16,7 @@ from slype.errors import DesignError
 from slype.paper.handout import READERS, Style, contents, make, outline
 from slype.plans.planning import plan
 from slype.teach.steps import taught
+from slype.tell.bundled import bundle_rows
 
 PLAIN = Style()
 EDGE = 20.0  # points of white that every page keeps
@@ -106,6 +108,14 @@ def test_a_card_is_one_page(name):
     assert len(pages_of(printed("card", name))) == 1
 
 
+def test_a_step_without_a_drawing_goes_on_in_the_right_column():
+    """Soaking has many sentences and no drawing: some of them stand beside the others."""
+    page = next(each for each in pages_of(printed()) if "Soak a bundle shortly" in each.text)
+    assert "Cut every bundle" in page.text
+    left, right = (((page.boxes[:, 0] > low) & (page.boxes[:, 0] < low + 50.0)).sum() for low in (40.0, 266.0))
+    assert right > 0.35 * left
+
+
 @pytest.mark.parametrize("name", ["quayside", "estuary"])
 def test_a_card_in_large_type_is_one_page_too(name):
     assert len(pages_of(make(planned(name), "card", "letter", Style(large=True)))) == 1
@@ -119,6 +129,16 @@ def test_a_script_has_a_page_for_every_part():
     assert len(pages) == len(said) + 2 or len(pages) == len(said) + 1
 
 
+def test_what_is_shown_from_a_table_is_never_set_smaller_than_it_can_be_read_there():
+    """A border of three rows is too long for a page of that type: it goes on to a second one."""
+    said = contents(planned("estuary"), "showing")["script"]
+    pages = pages_of(printed("showing", "estuary"))
+    assert len(pages) > len(said) + 1
+    for page in pages[2:]:
+        left, top, right, foot = page.boxes.T
+        assert np.median((foot - top)[right - left > 250.0]) > 7.9, page.text[:60]  # points, of a line's letters
+
+
 def test_large_type_is_large():
     usual, large = (printed("student", style=style) for style in (Style(), Style(large=True)))
     high = [(page.boxes[:, 3] - page.boxes[:, 1]) for page in (pages_of(usual)[3], pages_of(large)[3])]
@@ -129,7 +149,9 @@ def test_in_large_type_the_lengths_to_cut_stand_on_the_page_each_in_a_line():
     pages = pages_of(printed("student", "estuary", style=Style(large=True)))
     within_edges(pages[:3])
     text = " ".join(" ".join(page.text.split()) for page in pages[:3])
-    for lot in ("1 first piece, 9 ft 3 in", "2 pieces, 8 ft 9 in each, for start 2", "1 last piece, 25 in"):
+    lots = [lot for row in bundle_rows(planned("estuary")) for lot in row.cut]
+    assert len(lots) > 12
+    for lot in lots:
         assert lot in text
 
 

@@ -199,7 +199,7 @@ def _seen(making, step):
 def test_what_stands_above_the_last_row_is_what_is_cut_less_base_and_wall(name):
     plan, steps = steps_of(name)
     said = " ".join(step_of(steps, "Make the").does)
-    found = re.search(r"About (.*?) stands there as listed; (.*?) in a first basket", said)
+    found = re.search(r"About (.*?) stands there as listed; for a first basket (.*?)\. ", said)
     listed, longer = map(parse_length, found.groups())
     least = parse_length(re.search(r"Measure each \w+: (.*?) should stand above the last row, or more", said)[1])
     assert least == pytest.approx(plan.laid.border.range_mm[0], abs=8.0) and least < listed

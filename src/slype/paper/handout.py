@@ -214,6 +214,8 @@ def wide_mm(step: Step, singly: bool, large: bool = False) -> list[float]:
         return [84.0 if many > MANY_ENDS else 66.0 if many > MANY_GROUPS else 52.0]
     if [each.kind for each in step.drawings] == ["board"]:
         return [84.0]
+    if any(each.kind == "tails" for each in step.drawings):  # beside many sentences: one below the other
+        return [58.0] * len(kinds)
     return [{"near": 58.0, "whole": 44.0}[kind] if len(kinds) == 1 else 47.5 for kind in kinds]
 
 
@@ -341,8 +343,7 @@ def _halved(plan: Plan) -> list[str]:
 def _key(plan: Plan, style: Style) -> list[dict[str, str]]:
     """What each colour looks like on the chart."""
     letters, shown = letters_for(plan.design), {name: squares.swatch(plan, name) for name in plan.design.palette}
-    return [{"name": f"{name} ({letters[name].upper()})", "svg": greyed(svg) if style.grey else svg,
-             "alt": f"{name}, as it is on the chart"}
+    return [{"name": f"{name} ({letters[name].upper()})", "svg": greyed(svg) if style.grey else svg}
             for name, svg in shown.items()]  # fmt: skip
 
 
