@@ -10,10 +10,10 @@ import math
 
 import numpy as np
 
-from ..borders.rows import BEND_THICKNESSES
-from ..borders.sentences import bend_above
-from ..lay.boards import template
-from ..lay.values import Laid
+from ...borders.rows import BEND_THICKNESSES
+from ...borders.sentences import bend_above
+from ...lay.boards import template
+from ...lay.values import Laid
 from . import marks
 
 WIDE, HIGH = 58.0, 32.0
