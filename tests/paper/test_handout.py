@@ -5,7 +5,10 @@ import io
 import re
 from dataclasses import replace
 
+import numpy as np
 import pikepdf
+import pypdfium2
+import pypdfium2.raw as raw
 import pytest
 from pages import pages_of, tags_of
 from places import EXAMPLES
@@ -121,11 +124,23 @@ def test_a_card_in_large_type_is_one_page_too(name):
 
 
 def test_a_script_has_a_page_for_every_part():
-    said = contents(planned(), "showing")["script"]
+    said = outline(planned(), "showing")["script"]
     pages = pages_of(printed("showing"))
     for part in said:
         assert sum(part["title"] in page.text and "Lay ready" in page.text for page in pages) == 1, part["title"]
     assert len(pages) == len(said) + 2 or len(pages) == len(said) + 1
+
+
+def test_what_is_shown_from_a_table_is_never_set_smaller_than_it_can_be_read_there():
+    """A border of three rows is too long for a page of that type: it goes on to a second one."""
+    said = contents(planned("estuary"), "showing")["script"]
+    document = pypdfium2.PdfDocument(printed("showing", "estuary"))
+    assert len(document) > len(said) + 2  # two stand before all parts
+    for page in list(document)[2:]:
+        words = page.get_textpage()
+        sizes = [raw.FPDFText_GetFontSize(words, i) for i in range(0, words.count_chars(), 7)]
+        assert np.median(sizes) > 9.9, words.get_text_range()[:60]
+    document.close()
 
 
 def test_large_type_is_large():
@@ -191,6 +206,6 @@ def test_half_squares_at_the_edges_of_a_whole_chart_are_explained(hand):
     passes one, and none is."""
     said = "The half squares at both edges of a row are one stroke: it passes space 1."
     draft = planned(hand=hand)
-    assert said in contents(draft, "student")["reading"]
+    assert said in outline(draft, "student")["reading"]
     randed = [band for band in draft.design.bands if band.where == "base" or band.weave.name == "randing"]
-    assert said not in contents(plan(replace(draft.design, bands=tuple(randed))), "student")["reading"]
+    assert said not in outline(plan(replace(draft.design, bands=tuple(randed))), "student")["reading"]
