@@ -14,6 +14,7 @@ from collections.abc import Callable
 from fractions import Fraction
 
 from .errors import DesignError
+from .such_as import such_as
 
 MM_PER_IN = 25.4  # exact by definition (international yard and pound agreement, 1959)
 MM_PER_FT = 304.8
@@ -104,7 +105,7 @@ def parse_length(text: object, where: str = "") -> float:
 
     Raises DesignError, naming `where`, when there is no unit or the number cannot be read.
     """
-    value = _measure(text, _LENGTH_UNITS, "length", "7 1/2 in", where)
+    value = _measure(text, _LENGTH_UNITS, "length", such_as("7 1/2 in", "19 cm"), where)
     if not math.isfinite(value) or abs(value) > LONGEST_MM:
         raise DesignError(f'"{text}" is longer than a kilometre.', where, "Check the unit.")
     return value
@@ -112,9 +113,10 @@ def parse_length(text: object, where: str = "") -> float:
 
 def parse_mass(text: object, where: str = "") -> float:
     """Mass in g from text such as `1 lb` or `500 g`. Raises DesignError like `parse_length`."""
-    value = _measure(text, _MASS_UNITS, "mass", "1 lb", where)
+    value = _measure(text, _MASS_UNITS, "mass", such_as("1 lb", "500 g"), where)
     if not math.isfinite(value) or value <= 0 or value > 1e6:
-        raise DesignError(f'"{text}" is not a mass of reed anyone would handle.', where, 'Write it like "1 lb".')
+        said = f'"{text}" is not a mass of reed anyone would handle.'
+        raise DesignError(said, where, f'Write it like "{such_as("1 lb", "500 g")}".')
     return value
 
 

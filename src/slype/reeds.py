@@ -11,6 +11,7 @@ in a pound that the trade gives is remembered, mass follows it; where it disagre
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass, replace
 
 from .errors import DesignError, did_you_mean
@@ -176,6 +177,9 @@ def soaking(diameter_mm: float) -> Soaking:
             return Soaking(*row)
     raise ValueError(f"no soaking row for {diameter_mm}")
 
+_NUMBERED = re.compile(r"(round|cane) ?((?:0|[1-9]\d{0,3})(?:[.,]\d)?)")
+"""A series and a number in it; No. 000 and the like count as names."""
+
 
 def reed_named(name: object, own: dict[str, Reed] | None = None, where: str = "") -> Reed:
     """Look a reed up by key: the maker's own measurements first, then the table.
@@ -199,7 +203,32 @@ def reed_named(name: object, own: dict[str, Reed] | None = None, where: str = ""
             where,
             f'Say "round {digits}" or "cane {digits}".',
         )
-    raise DesignError(f'there is no reed called "{name}".', where, did_you_mean(key, [*(own or {}), *REEDS]))
+    remedy = _beside(key.lower(), own or {}) or did_you_mean(key, [*(own or {}), *REEDS])
+    raise DesignError(f'there is no reed called "{name}".', where, remedy)
+
+
+def _beside(key: str, own: dict[str, Reed]) -> str:
+    """A remedy for a number that its series has not: those on either side of it. "" for what is no such number."""
+    said = _NUMBERED.fullmatch(key)
+    if said is None:
+        return ""
+    series = [
+        (float(found[2]), reed) for reed in {**REEDS, **own}.values()
+        if (found := _NUMBERED.fullmatch(reed.key.lower())) and found[1] == said[1]
+    ]  # fmt: skip
+    asked = float(said[2].replace(",", "."))
+    series.sort(key=lambda each: (each[0], each[1].diameter_mm))
+    below, above = [each for each in series if each[0] < asked], [each for each in series if each[0] > asked]
+    half = next((reed.key for _, reed in series if reed.key.replace(".", "") == key and "." in reed.key), "")
+    if not above and half:  # 55 for 5.5
+        return f'Did you mean "{half}"?'
+    if not above:
+        thickest = below[-1][1]
+        return (
+            f'The thickest is "{thickest.key}", {thickest.diameter_mm:g} mm. A design takes a thicker one by its '
+            "thickness, like { mm = 6.5 }."
+        )
+    return f'Did you mean "{below[-1][1].key}" or "{above[0][1].key}"?' if below else ""
 
 
 def own_reed(

@@ -205,7 +205,7 @@ def test_what_cannot_be_woven_is_told_shortly_by_name_and_keeps_its_colours_also
     field.press("Enter")
     told = page.locator("#stack .stopped")
     told.wait_for()
-    assert "Band 6 (three-rod wale): there is no wall left" in told.inner_text()
+    assert "there is no wall left for band 6 above" in told.inner_text()
     box, stage = page.locator(".which").bounding_box(), page.locator(".stage").bounding_box()
     assert box["height"] * box["width"] < 0.15 * stage["height"] * stage["width"]
     assert page.evaluate("getComputedStyle(document.querySelector('.stage canvas')).filter") == "none"

@@ -13,6 +13,7 @@ from datetime import date
 from ..errors import DesignError
 from ..quantity import parse_length, parse_mass, show_length, show_mass, show_run, show_thickness, show_time
 from ..reeds import reed_named
+from ..such_as import such_as
 from .learning.figures import Measurable
 from .store import today
 
@@ -51,8 +52,9 @@ def length_or_mass(text: str, where: str = "AMOUNT", units: str = "in") -> tuple
             return parse_length(_with(text, RUN[units]), where), "mm"
         except DesignError:
             raise DesignError(
-                f'"{text[:40]}" is no amount of reed.', where, 'Write a length like "300 ft" or a weight like "1 lb".'
-            ) from None
+                f'"{text[:40]}" is no amount of reed.', where,
+                f'Write a length like "{such_as("300 ft", "90 m")}" or a weight like "{such_as("1 lb", "500 g")}".',
+            ) from None  # fmt: skip
 
 
 def shown(value: float, unit: str, units: str) -> str:

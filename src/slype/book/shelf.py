@@ -15,6 +15,7 @@ from sqlalchemy import Connection
 from ..errors import DesignError, SlypeError
 from ..quantity import show_mass, show_run
 from ..reeds import reed_named
+from ..such_as import such_as
 from .store import Book, Writing, now, today
 from .tables import ACT, BASKET, LOT, MOVEMENT
 
@@ -278,4 +279,5 @@ def _check(amount: float, unit: str, what: str = "") -> None:
     if unit not in LEAST:
         raise NotEnough(f'reed is counted in mm or g, not in "{unit[:20]}".')
     if not LEAST[unit] <= amount < 1e9:
-        raise NotEnough("this is no amount of reed.", what, "It should be more than nothing, like 3 ft or 40 g.")
+        remedy = f"It should be more than nothing, like {such_as('3 ft', '1 m')} or 40 g."
+        raise NotEnough("this is no amount of reed.", what, remedy)

@@ -148,7 +148,7 @@ def _lengths(value: object, units: str, where: str) -> object:
     if isinstance(value, dict):
         mm = value.get("mm")
         if set(value) != {"mm"} or isinstance(mm, bool) or not isinstance(mm, int | float) or abs(mm) > 1e6:
-            raise DesignError("is not a length.", where, 'Write it like "7 1/2 in".')
+            raise DesignError("is not a length.", where, f'Write it like "{"7 1/2 in" if units == "in" else "19 cm"}".')
         return as_makers_round(mm, units)
     if isinstance(value, int | float) and not isinstance(value, bool):
         return f"{value:g} {units}" if abs(value) < 1e6 else value

@@ -57,12 +57,16 @@ def check_drawn(design: Design, bands: Iterable[tuple[int, int, int, int]]) -> N
         )
 
 
+def _longer(design: Design) -> str:
+    return f'Use longer reeds: length = "{"9 ft" if design.units == "in" else "3 m"}", or leave length out.'
+
+
 def check_joins(design: Design, band: int, many: float, usable_mm: float) -> None:
     """Raises Unweavable where reeds of `usable_mm` each would have to be joined more often than anyone does."""
     if many > MOST_JOINS:
         raise Unweavable(
             f"reeds of {show_length(usable_mm, design.units)} would take {many:,.0f} joins here.",
-            design.at("band", band, "length"), "Use longer reeds: length = \"9 ft\", or leave length out.",
+            design.at("band", band, "length"), _longer(design),
         )  # fmt: skip
 
 
@@ -72,5 +76,5 @@ def check_reach(design: Design, band: int, longest_mm: float, usable_mm: float) 
         raise Unweavable(
             f"reeds of {show_length(usable_mm, design.units)} are too short here: from one place where a weaver can be "
             f"joined to the next, or to an end, takes {show_length(longest_mm, design.units)} with what is tucked.",
-            design.at("band", band, "length"), "Use longer reeds: length = \"9 ft\", or leave length out.",
+            design.at("band", band, "length"), _longer(design),
         )  # fmt: skip

@@ -51,10 +51,11 @@ def side_rows(design: Design, index: int, band: Band, start_s: float, pitch: flo
         later = sum(fixed_height(design, i, other) for i, other in design.bands_at("side") if i > index)
         room = design.form.wall_mm - start_s - later
         if room < pitch / 2:
+            most = _blame_the_highest(design, index)
             raise Unweavable(
                 "there is no wall left for this band below the top: the others stand "
-                f"{show_length(start_s + later, design.units)} high{' by your measure' if design.gauge else ''}, "
-                f"the wall is {show_length(design.form.wall_mm, design.units)}.",
+                f"{show_length(start_s + later, design.units)} high{' by your measure' if design.gauge else ''}"
+                f"{most}, the wall is {show_length(design.form.wall_mm, design.units)}.",
                 place,
                 "Raise the wall, weave fewer rows, or use finer reed.",
             )
@@ -73,6 +74,28 @@ def side_rows(design: Design, index: int, band: Band, start_s: float, pitch: flo
         rows = _rows_told(band, pitch)
     s = start_s + (np.arange(rows) + 0.5) * pitch
     return rows, s, np.maximum(design.form.radius(s), 1.0)
+
+
+def _blame_the_highest(design: Design, to_top: int) -> str:
+    """The highest band of the side beside the one that goes to the top, as an aside. Raises Unweavable, at that band,
+    where it alone stands higher than the wall."""
+    high = {i: fixed_height(design, i, band) for i, band in design.bands_at("side") if _tells_its_height(band)}
+    most = max(high, key=high.__getitem__, default=None)
+    if most is None:
+        return ""
+    if high[most] <= design.form.wall_mm:
+        return f" (band {most + 1} alone {show_length(high[most], design.units)})"
+    rows = design.bands[most].rows
+    raise Unweavable(
+        f"{'a row stands' if rows == 1 else f'{rows} rows stand' if rows else 'it stands'} "
+        f"{show_length(high[most], design.units)} high{' by your measure' if design.gauge else ''}, the wall is "
+        f"{show_length(design.form.wall_mm, design.units)}: there is no wall left for band {to_top + 1} above.",
+        design.at("band", most, "rows" if rows else "height"), "Weave fewer rows, raise the wall, or use finer reed.",
+    )  # fmt: skip
+
+
+def _tells_its_height(band: Band) -> bool:
+    return not band.to_top and band.until_mm is None
 
 
 def fixed_height(design: Design, index: int, band: Band) -> float:

@@ -10,6 +10,7 @@ from typing import Any
 from ...errors import DesignError, Place
 from ...form.tiers import MOST_ENDS
 from ...reeds import Reed
+from ...such_as import such_a_reed, such_as
 from ...weave.effects import weaver_colours
 from ...weave.table import EVERY_END, Weave, free_weave, weave_named
 from .. import values as d
@@ -45,7 +46,7 @@ def _band(values: list[Any], at: int, own: dict[str, Reed], palette: dict[str, s
     where = table.text("where", "side", ("base", "side"))
     weave, strands = read_weave(table)
     if "reed" not in table.values:
-        raise DesignError("is missing.", table.at("reed"), 'For example reed = "round 3".')
+        raise DesignError("is missing.", table.at("reed"), f'For example reed = "{such_a_reed("round 3")}".')
     colours = table.values.get("colours", ["natural"])
     if isinstance(colours, str):
         colours = [colours]
@@ -130,7 +131,8 @@ def _how_far(table: Table, where: str) -> dict[str, Any]:
     given = [key for key in ("rows", "height", "until") if key in table.values]
     if len(given) != 1:
         said = "does not say how far it goes" if not given else f"says how far it goes {len(given)} times"
-        raise DesignError(f"{said}.", table.place, 'Give one of rows = 12, height = "1 1/2 in", until = "7 in".')
+        high, until = such_as("1 1/2 in", "4 cm"), such_as("7 in", "18 cm") if where == "base" else "top"
+        raise DesignError(f"{said}.", table.place, f'Give one of rows = 12, height = "{high}", until = "{until}".')
     if given == ["rows"]:
         return {"rows": table.count("rows", None, 1, d.MOST_ROWS)}
     if given == ["height"]:

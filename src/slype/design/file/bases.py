@@ -6,6 +6,8 @@ from ...errors import DesignError, Place, did_you_mean
 from ...form.bases import BEGIN, BOARD_MM, KINDS, ODD, Base, kind_named
 from ...form.tiers import MOST_ENDS
 from ...form.wall import Form
+from ...quantity import MM_PER_IN, show_length
+from ...such_as import such_as
 from ..counts import check_sets, check_through
 from ..values import Band, Spokes
 from .borders import read_border
@@ -96,6 +98,15 @@ def _check_beside(table: Table, spokes: Spokes) -> None:
         )
 
 
+def _ring_of_holes(form: Form) -> str:
+    """A first point of the wall that leaves a board its edge, as it is written."""
+    units = such_as("in", "cm")
+    edge = 2 * (15.0 if units == "cm" else 0.625 * MM_PER_IN)  # to either side
+    sides = [form.base_length_mm, *([] if form.outline == "round" else [form.base_width_mm])]
+    inset = min(edge, min(sides) / 4)
+    return ", ".join([f'["0 {units}"', *(f'"{show_length(side - inset, units)}"' for side in sides)]) + "]"
+
+
 def _board(table: Table, spokes: Spokes, form: Form, bands: tuple[Band, ...]) -> Base:
     if spokes.long_sticks is not None:
         raise DesignError("a board has no sticks.", Place.of("spokes", "long_sticks"), "Leave it out.")
@@ -128,7 +139,7 @@ def _board(table: Table, spokes: Spokes, form: Form, bands: tuple[Band, ...]) ->
         raise DesignError(
             "the holes would lie on the edge of the board.",
             "form, wall, point 1",
-            'Begin the wall on the ring of holes, for example ["0 in", "8 3/4 in"] on a board of "10 in".',
+            f"Begin the wall on the ring of holes, for example {_ring_of_holes(form)} on this board.",
         )
     return Base(
         "board",

@@ -6,6 +6,7 @@ import math
 
 from ...errors import DesignError, Place
 from ...reeds import REEDS, Reed
+from ...such_as import such_as
 from ...weave.table import weave_named
 from ..gauge import QUANTITIES, USUAL_SHORT_COSTS, WIDE, Gauge, Learned, RowsMeasured
 from .keys import known_keys
@@ -58,16 +59,19 @@ def _kind(table: Table, own: dict[str, Reed], needed: bool) -> tuple[str, str]:
     return weave, reed
 
 
+ROWS_AND_HEIGHT = 'rows = 12, height = "2 1/8 in"', 'rows = 12, height = "5.4 cm"'
+
+
 def _rows(values: object, place: Place, own: dict[str, Reed]) -> RowsMeasured:
     table = Table(values, place, ROWS_KEYS)
     weave, reed = _kind(table, own, True)
     if ("rows" in table.values) != ("height" in table.values):
         raise DesignError(
             "rows and height belong together: so many rows stood so high.", place,
-            'For example rows = 12 and height = "2 1/8 in".',
+            f"For example {such_as(*ROWS_AND_HEIGHT)}.",
         )  # fmt: skip
     if not {"rows", "take_up", "strokes_per_minute"} & set(table.values):
-        raise DesignError("measures nothing.", place, 'Say rows and height, like rows = 12, height = "2 1/8 in".')
+        raise DesignError("measures nothing.", place, f"Say rows and height, like {such_as(*ROWS_AND_HEIGHT)}.")
     return RowsMeasured(
         weave,
         reed,

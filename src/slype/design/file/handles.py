@@ -5,6 +5,7 @@ from __future__ import annotations
 from ...errors import DesignError, Place
 from ...form.handles import KINDS, MOST_CORES, Handle, kind_named
 from ...reeds import Reed
+from ...such_as import such_a_reed
 from .keys import known_keys
 from .stuff import read_colour, read_reed
 from .toml import Table, shown
@@ -31,9 +32,11 @@ def _handle(value: object, place: str, own: dict[str, Reed], palette: dict[str, 
         read_reed(table.values[key], own, table.at(key)) if key in table.values else None for key in ("core", "wrap")
     )
     if record.twisted and wrap is None:
-        raise DesignError("says no reed to twist.", table.at("wrap"), 'For example wrap = "round 5".')
+        example = such_a_reed("round 5")
+        raise DesignError("says no reed to twist.", table.at("wrap"), f'For example wrap = "{example}".')
     if not record.twisted and core is None:
-        raise DesignError("is missing: the reed of the arch.", table.at("core"), 'For example core = "round 8".')
+        example = such_a_reed("round 8")
+        raise DesignError("is missing: the reed of the arch.", table.at("core"), f'For example core = "{example}".')
     _only(table, record.twisted, ("rods", "turn"), "twisted rope handles")
     _only(table, not record.twisted and wrap is not None, ("strands",), "handles wrapped close")
     _only(table, core is not None, ("cores",), "handles with a core")

@@ -186,6 +186,8 @@ KEYS = tuple(
 )
 NUMBERS = {key.name: {"ends": 28, "rows": 12}.get(key.name, 2) for key in KEYS if key.takes in ("count", "number")}
 """Keys whose value is a number and nothing else, each with an example."""
+FLAGS = tuple(key.name for key in KEYS if key.takes.startswith("true | false"))
+"""Keys whose value is true or false."""
 TABLES = tuple(dict.fromkeys(key.table for key in KEYS if key.table))
 OTHER_WORDS = {"rim": "border", "color": "colour", "colors": "colours"}
 """What makers also write for a table or a key of the file, and what slype calls it."""

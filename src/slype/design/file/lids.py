@@ -12,6 +12,7 @@ from ...form.bases import Base
 from ...form.lids import PLAY_MM, SEATS, seat_named
 from ...form.wall import Form
 from ...reeds import Reed
+from ...such_as import such_as
 from .. import values as d
 from .bands import read_bands
 from .bases import ends_from_base, read_base
@@ -50,7 +51,8 @@ def read_lid(
             else 'Leave the side bands out, or use seat = "over".',
         )
     if has_side and "depth" not in table.values:
-        raise DesignError("is missing: how deep the lid's side is.", table.at("depth"), 'For example depth = "1 in".')
+        said, example = "is missing: how deep the lid's side is.", such_as("1 in", "2.5 cm")
+        raise DesignError(said, table.at("depth"), f'For example depth = "{example}".')
     if not has_side and "depth" in table.values:
         raise DesignError("only belongs to a lid with a side.", table.at("depth"), "Leave it out.")
     depth = table.length("depth", 5.0, 500.0)

@@ -24,6 +24,7 @@ from ...form.tiers import FEWEST_ENDS, MOST_ENDS
 from ...form.wall import OUTLINES, Form, check_wall, ring_of
 from ...quantity import parse_length
 from ...reeds import Reed
+from ...such_as import speaking_to, such_a_reed, such_as
 from .. import rules
 from .. import values as d
 from ..counts import check_sticks
@@ -33,7 +34,7 @@ from .bye_spokes import read_bye
 from .feet import read_foot
 from .gauge import read_gauge
 from .handles import read_handles
-from .keys import NAMES_IN, NUMBERS, OTHER_WORDS, known_keys
+from .keys import FLAGS, NAMES_IN, NUMBERS, OTHER_WORDS, known_keys
 from .lids import read_lid
 from .stuff import read_colour, read_own_colours, read_own_reeds, read_reed
 from .toml import Table, digits, shown, tables_in_place
@@ -59,10 +60,13 @@ def parse(text: str, name: str = "the design") -> d.Design:
 
 def parsed(document: dict[str, Any], name: str = "the design") -> d.Design:
     """A design from the tables of its text."""
-    try:
-        design = replace(design_of(document), name=name)
-    except DesignError as trouble:
-        raise trouble.inside(name) from None
+    basket = document.get("basket")
+    said = basket if isinstance(basket, dict) else {}
+    with speaking_to(said.get("units"), said.get("wording")):
+        try:
+            design = replace(design_of(document), name=name)
+        except DesignError as trouble:
+            raise trouble.inside(name) from None
     object.__setattr__(design, "tables", copy.deepcopy(document))
     return design
 
@@ -76,7 +80,8 @@ def toml_of(text: str, name: str = "the design") -> dict[str, Any]:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as trouble:
-        raise _not_toml(text, str(trouble), name) from None
+        with speaking_to(_as_written(text, "units"), _as_written(text, "wording")):
+            raise _not_toml(text, str(trouble), name) from None
     except RecursionError:
         raise DesignError("is nested far deeper than any design.", name) from None
     except ValueError as trouble:  # a number with more digits than Python will read
@@ -88,8 +93,14 @@ def wording_of(text: str) -> str:
     try:
         basket = toml_of(text).get("basket")
     except DesignError:
-        return "us"
+        return "uk" if _as_written(text, "wording") == "uk" else "us"
     return "uk" if isinstance(basket, dict) and basket.get("wording") == "uk" else "us"
+
+
+def _as_written(text: str, key: str) -> str:
+    """What a text says of a key of one word, also where it is not TOML as a whole; "" where it says nothing."""
+    found = re.search(rf"""^[ \t]*{key}[ \t]*=[ \t]*["'](\w{{2}})["']""", text, re.MULTILINE)
+    return found[1] if found else ""
 
 
 def tables_of(text: str, name: str = "the design") -> dict[str, Any]:
@@ -143,10 +154,18 @@ def _not_toml(text: str, trouble: str, name: str) -> DesignError:
         hint = (
             'A quote is missing or one too many: text needs a straight quote (") at both ends, inches inside it "in".'
         )
+    elif (word := re.search(r"(\w+)\s*=\s*[A-Za-z]+\s*(?:#|$)", line)) and word[1] in FLAGS:
+        hint = f"{word[1]} is true or false, in small letters and without quotes: {word[1]} = true."
+    elif twice := re.search(r"Cannot declare \((.+?),?\) twice", trouble):
+        table = ".".join(part.strip(" '\"") for part in twice[1].split(","))
+        return DesignError(
+            f"the table [{table}] begins twice, the second time in line {number}.", name,
+            "Put all its keys below one heading, and leave the other out.",
+        )  # fmt: skip
     elif (word := re.search(r"(\w+)\s*=\s*[A-Za-z](?!rue\b|alse\b)", line)) and word[1] in NUMBERS:
         hint = f"{word[1]} is a number, in figures: {word[1]} = {NUMBERS[word[1]]}."
     elif re.search(r"=\s*[A-Za-z](?!rue\b|alse\b)", line):
-        hint = 'Text needs a straight quote (") at both ends, like reed = "round 5".'
+        hint = f'Text needs a straight quote (") at both ends, like reed = "{such_a_reed("round 5")}".'
     elif "uplicate" in trouble or "overwrite" in trouble:
         hint = "A key or table stands there twice; keep one of them."
     elif "Unclosed" in trouble or "]" in trouble:
@@ -250,7 +269,8 @@ def _form(values: object) -> Form:
     table = Table(values, "form", known_keys("form"))
     outline = table.text("outline", "round", OUTLINES)
     if "base" not in table.values:
-        raise DesignError("is missing.", table.at("base"), 'For example base = "7 in".')
+        example = such_as('"7 in"', '"18 cm"') if outline == "round" else such_as(*_OVAL_BASE)
+        raise DesignError("is missing.", table.at("base"), f"For example base = {example}.")
     if outline != "rectangle" and "corner" in table.values:
         raise DesignError(
             "only belongs to a rectangle.", table.at("corner"), 'Leave it out, or say outline = "rectangle".'
@@ -274,13 +294,16 @@ def _form(values: object) -> Form:
     return Form(base, wall, outline, base_sides, sides)
 
 
+_OVAL_BASE = '["9 in", "5 in"]', '["23 cm", "13 cm"]'
+
+
 def _two_lengths(table: Table) -> tuple[float, float]:
     base = table.values["base"]
     if not isinstance(base, list) or len(base) != 2:
         raise DesignError(
             "should be [length, width] where the outline is not round.",
             table.at("base"),
-            'For example ["9 in", "5 in"].',
+            f"For example {such_as(*_OVAL_BASE)}.",
         )
     length, width = (parse_length(each, table.at("base")) for each in base)
     return length, width
@@ -301,10 +324,16 @@ def _sides(outline: str, corner: float, sides: Sequence[float], where: str) -> t
 
 def _wall_points(table: Table, values: int) -> list[tuple[float, ...]]:
     points, of = table.values.get("wall"), "[height, diameter]" if values == 2 else "[height, length, width]"
-    example = '["4 in", "9 in"]' if values == 2 else '["4 in", "11 in", "7 in"]'
+    if values == 2:
+        start = such_as('["0 in", "7 in"]', '["0 cm", "18 cm"]')
+        example = such_as('["4 in", "9 in"]', '["10 cm", "23 cm"]')
+    else:
+        start = such_as('["0 in", "9 in", "5 in"]', '["0 cm", "23 cm", "13 cm"]')
+        example = such_as('["4 in", "11 in", "7 in"]', '["10 cm", "28 cm", "18 cm"]')
     if not isinstance(points, list):
-        start = '["0 in", "7 in"]' if values == 2 else '["0 in", "9 in", "5 in"]'
         raise DesignError(f"should be a list of {of}.", table.at("wall"), f"For example [{start}, {example}].")
+    if len(points) < 2:
+        raise DesignError("a wall needs at least two points.", table.at("wall"), f"For example [{start}, {example}].")
     if len(points) > 50:
         raise DesignError(f"{len(points)} points is more than a wall needs.", table.at("wall"), "At most 50.")
     out = []
@@ -326,7 +355,8 @@ def _spokes(values: object, own: dict[str, Reed], palette: dict[str, str]) -> d.
     table = Table(values, "spokes", known_keys("spokes"))
     for needed in ("reed", "ends"):
         if needed not in table.values:
-            raise DesignError("is missing.", table.at(needed))
+            example = "28" if needed == "ends" else f'"{such_a_reed("round 5")}"'
+            raise DesignError("is missing.", table.at(needed), f"For example {needed} = {example}.")
     ends = table.count("ends", None, FEWEST_ENDS, MOST_ENDS)
     assert ends is not None, "the key is there"
     inserted = table.flag("inserted", False)

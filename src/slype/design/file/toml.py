@@ -64,7 +64,9 @@ class Table:
     def flag(self, key: str, default: bool) -> bool:
         value = self.values.get(key, default)
         if not isinstance(value, bool):
-            raise DesignError(f"should be true or false, not {shown(value)}.", self.at(key))
+            raise DesignError(
+                f"should be true or false, not {shown(value)}.", self.at(key), f"Without quotes: {key} = true."
+            )
         return value
 
     def length(self, key: str, low: float = 1.0, high: float = 3000.0) -> float | None:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from ...design.file.stuff import read_colour, read_reed
 from ...design.file.toml import Table
-from ...errors import DesignError, Place
+from ...errors import DesignError, Place, nearest
 from ...quantity import parse_length, parse_mass
-from ...reeds import Reed
+from ...reeds import REEDS, Reed
+from ...such_as import such_a_reed, such_as
 from ..dyeing import KINDS, SHADES
 from ..values import Dye, Pack, Prices, Remark, Strands
 from .keys import known
@@ -14,6 +15,8 @@ from .sheets import Row, Sheet, count, number
 
 LONGEST_STRAND_MM = 20_000.0
 MONEY = tuple(key for key in known("prices") if key not in ("currency", "overhead_percent"))
+PRICED = (*MONEY, "overhead_percent", "currency")
+"""What a price list may name beside reeds."""
 
 
 def _at(name: str, table: str, number: int) -> Place:
@@ -58,7 +61,7 @@ def shelf_rows(sheet: Sheet, own: dict[str, Reed], palette: dict[str, str]) -> t
 
 def _shelf_row(row: Row, own: dict[str, Reed], palette: dict[str, str]) -> Strands:
     if "reed" not in row.cells:
-        raise DesignError("is missing.", row.at("reed"), 'For example "round 3".')
+        raise DesignError("is missing.", row.at("reed"), f'For example "{such_a_reed("round 3")}".')
     reed = read_reed(row.cells["reed"], own, row.at("reed"))
     return _strands(row, reed, read_colour(row.cells.get("colour", "natural"), palette, row.at("colour")))
 
@@ -96,7 +99,7 @@ def shelf_tables(
 
 def _shelf_table(table: Table, own: dict[str, Reed], palette: dict[str, str]) -> list[Strands]:
     if "reed" not in table.values:
-        raise DesignError("is missing.", table.at("reed"), 'For example reed = "round 3".')
+        raise DesignError("is missing.", table.at("reed"), f'For example reed = "{such_a_reed("round 3")}".')
     reed = read_reed(table.values["reed"], own, table.at("reed"))
     colour = read_colour(table.values.get("colour", "natural"), palette, table.at("colour"))
     if "strands" in table.values:
@@ -119,14 +122,18 @@ class _TableRow(Row):
         return Place(self.file, self.path)
 
 
+def _pair() -> str:
+    return such_as('["10 ft", 14]', '["3 m", 14]')
+
+
 def _counted(value: object, where: Place) -> list[tuple[float, int]]:
     if not isinstance(value, list) or not all(isinstance(pair, list) and len(pair) == 2 for pair in value):
-        raise DesignError("should be a list of [length, count].", where, 'For example [["10 ft", 14]].')
+        raise DesignError("should be a list of [length, count].", where, f"For example [{_pair()}].")
     out = []
     for i, (length, many) in enumerate(value, start=1):
         at = where.entry("entry", i - 1)
         if isinstance(many, bool) or not isinstance(many, int):
-            raise DesignError("counts strands in whole numbers.", at, 'For example ["10 ft", 14].')
+            raise DesignError("counts strands in whole numbers.", at, f"For example {_pair()}.")
         if not 0 <= many <= 100_000:
             said = "must not be below nought." if many < 0 else "is more than any shelf holds."
             raise DesignError(f"{many} strands {said}" if many < 0 else said, at, "From 0 to 100000.")
@@ -143,7 +150,7 @@ def price_rows(sheet: Sheet, own: dict[str, Reed]) -> tuple[dict[str, float], st
     for row in sheet.rows:
         try:
             if "item" not in row.cells:
-                raise DesignError("is missing.", row.at("item"), f'A reed like "round 3", or {", ".join(MONEY)}.')
+                raise DesignError("is missing.", row.at("item"), _items())
             item = row.cells["item"].strip()
             key = item.lower().replace(" ", "_")
             if key == "currency":
@@ -153,10 +160,27 @@ def price_rows(sheet: Sheet, own: dict[str, Reed]) -> tuple[dict[str, float], st
                     raise DesignError("is missing.", row.at("price"), "Leave the row out if it has no price.")
                 money[key] = number(row.cells["price"], row.at("price"))
             else:
-                packs.append(_pack_row(row, read_reed(item, own, row.at("item"))))
+                packs.append(_pack_row(row, _priced(item, key, own, row.at("item"))))
         except DesignError as trouble:
             remarks.append(Remark.of(trouble))
     return money, currency, packs, remarks
+
+
+def _items() -> str:
+    return f'A reed like "{such_a_reed("round 3")}", or one of these: {", ".join(PRICED)}.'
+
+
+def _priced(item: str, key: str, own: dict[str, Reed], where: Place) -> Reed:
+    """The reed that a row prices. Raises DesignError, where it is none and no other thing with a price, for the nearest
+    of either."""
+    try:
+        return read_reed(item, own, where)
+    except DesignError as trouble:
+        near = nearest(key, PRICED)
+        if near is None and nearest(item, (*own, *REEDS)):
+            raise
+        said = f'there is neither a reed nor a price called "{item[:40]}".'
+        raise DesignError(said, trouble.where, f'Did you mean "{near}"?' if near else _items()) from None
 
 
 def _pack_row(row: Row, reed: Reed) -> Pack:
@@ -180,7 +204,7 @@ def pack_tables(tables: list[object], name: str, own: dict[str, Reed]) -> tuple[
         try:
             table = Table(values, _at(name, "pack", i), known("pack"))
             if "reed" not in table.values:
-                raise DesignError("is missing.", table.at("reed"), 'For example reed = "round 3".')
+                raise DesignError("is missing.", table.at("reed"), f'For example reed = "{such_a_reed("round 3")}".')
             reed = read_reed(table.values["reed"], own, table.at("reed"))
             there = [key for key in ("mass", "price", "strand", "shortest") if key in table.values]
             cells = {key: str(table.values[key]) for key in there}

@@ -19,6 +19,8 @@ from ...design.file.toml import Table, shown
 from ...design.values import Design, Pace
 from ...errors import DesignError, FileTrouble, Place, SlypeError, did_you_mean
 from ...offers import PAPERS
+from ...reeds import Reed
+from ...such_as import speaking_to
 from ...system import is_inside
 from ..pace import SKILLS
 from ..values import AIMS, PREPARED, Class, DesignText, Labels, Pack, Prices, Remark, Rules, Seat, Strands
@@ -122,6 +124,14 @@ class _Reading:
         own = self.attempt(lambda: read_own_reeds(self._table("reeds")), {})
         palette = self.attempt(lambda: read_own_colours(self._table("colours")), {})
         texts, designs, usual = self._designs(main)
+        with speaking_to(designs[usual].units, designs[usual].wording):
+            return self._beside_designs(main, own, palette, texts, designs, usual)
+
+    def _beside_designs(
+        self, main: Table, own: dict[str, Reed], palette: dict[str, str], texts: dict[str, DesignText],
+        designs: dict[str, Design], usual: str,
+    ) -> Read:  # fmt: skip
+        """The class, once its designs are read."""
         seats = self._seats(main, designs, usual, palette)
         palette_all = {**{k: v for d in designs.values() for k, v in d.palette.items()}, **palette}
         shelf = self._shelf(main, own, palette_all)
