@@ -124,7 +124,7 @@ def test_a_card_in_large_type_is_one_page_too(name):
 
 
 def test_a_script_has_a_page_for_every_part():
-    said = contents(planned(), "showing")["script"]
+    said = outline(planned(), "showing")["script"]
     pages = pages_of(printed("showing"))
     for part in said:
         assert sum(part["title"] in page.text and "Lay ready" in page.text for page in pages) == 1, part["title"]
@@ -206,6 +206,6 @@ def test_half_squares_at_the_edges_of_a_whole_chart_are_explained(hand):
     passes one, and none is."""
     said = "The half squares at both edges of a row are one stroke: it passes space 1."
     draft = planned(hand=hand)
-    assert said in contents(draft, "student")["reading"]
+    assert said in outline(draft, "student")["reading"]
     randed = [band for band in draft.design.bands if band.where == "base" or band.weave.name == "randing"]
-    assert said not in contents(plan(replace(draft.design, bands=tuple(randed))), "student")["reading"]
+    assert said not in outline(plan(replace(draft.design, bands=tuple(randed))), "student")["reading"]
