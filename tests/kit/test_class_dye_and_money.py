@@ -119,8 +119,19 @@ def test_lines_are_counts_times_prices_and_overhead_comes_on_top(worked):
     sums = worked.sums
     for line in sums.lines:
         count, _, price = line.how
-        assert line.amount == pytest.approx(count * price)
+        assert line.amount == pytest.approx(count * price, abs=0.0051)
     assert sums.total == pytest.approx(sum(line.amount for line in sums.lines) * 1.1)
+
+
+def test_whoever_adds_up_what_is_printed_comes_to_the_printed_sum(worked):
+    """Every line is a whole count of cents, and so are the steps from the shopping list to the reed charged."""
+    sums = worked.sums
+    steps = [sums.reed.paid, sums.reed.left, sums.reed.shelf, sums.reed.kept]
+    for amount in (*(line.amount for line in (*sums.lines, *sums.basket)), *steps):
+        assert amount == pytest.approx(float(f"{amount:.2f}"), abs=1e-9)
+    reed = sum(float(f"{line.amount:.2f}") for line in sums.lines if line.key.startswith("reed"))
+    paid, left, shelf, kept = (float(f"{step:.2f}") for step in steps)
+    assert f"{reed:.2f}" == f"{paid - left + shelf - kept:.2f}"
 
 
 def test_no_price_is_invented(asked):

@@ -64,6 +64,8 @@ def test_every_example_prints_on_both_papers(name, paper):
         assert len(page.text.split()) > 60  # no page is all but empty
     printed = text_of(pdf)
     assert not LEFTOVER.search(printed), LEFTOVER.search(printed)
+    at = [printed.replace(" ", "").index(flat(line).replace(" ", "")) for line in sheet_contents(name)["pieced"]]
+    assert at == sorted(at), "weavers' pieces are read in the order of work, also over the end of a page"
     for said in sheet_contents(name)["steps"]:
         for line in said["lines"]:
             assert flat(line).replace(" ", "") in printed.replace(" ", "")

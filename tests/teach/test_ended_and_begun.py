@@ -20,7 +20,7 @@ from slype.figures.left_over import LEFT_OVER
 from slype.figures.making import Making
 from slype.figures.stretch import MOVES
 from slype.order.moments import moments
-from slype.paper.handout import contents
+from slype.paper.handout import outline
 from slype.plans import planning
 from slype.quantity import parse_length
 from slype.space.tails import tails_of, woven_lines
@@ -199,7 +199,7 @@ def _seen(making, step):
 def test_what_stands_above_the_last_row_is_what_is_cut_less_base_and_wall(name):
     plan, steps = steps_of(name)
     said = " ".join(step_of(steps, "Make the").does)
-    found = re.search(r"About (.*?) stands there as listed; (.*?) in a first basket", said)
+    found = re.search(r"About (.*?) stands there as listed; for a first basket (.*?)\. ", said)
     listed, longer = map(parse_length, found.groups())
     least = parse_length(re.search(r"Measure each \w+: (.*?) should stand above the last row, or more", said)[1])
     assert least == pytest.approx(plan.laid.border.range_mm[0], abs=8.0) and least < listed
@@ -339,7 +339,7 @@ def test_where_tails_are_trimmed_the_drawing_numbers_what_they_lie_behind(name):
 
 def test_the_list_of_what_to_cut_says_what_a_start_is_and_that_centimetres_are_rounded_up():
     plan = planned("estuary", "left", "uk")
-    said = contents(plan, "student")
+    said = outline(plan, "student")
     assert any(word == "Start" for word, _ in said["early"])
     assert any("Centimetres beside inches are rounded up" in line for line in said["spare"])
     pairs = [found for row in said["bundles"] for line in row[-1]

@@ -14,7 +14,7 @@ from slype.draw.camera import look_at_points
 from slype.figures.closeup import Scene, _framed
 from slype.figures.figure import Figures
 from slype.figures.making import Making
-from slype.paper.handout import contents
+from slype.paper.handout import outline
 from slype.plans import planning
 from slype.plans.bundles import bundles
 from slype.quantity import parse_length
@@ -194,7 +194,7 @@ def test_a_lid_s_tails_are_trimmed_by_its_own_numbers():
 
 def test_how_far_back_a_row_is_is_told_of_the_lid_too():
     plan = planned()
-    said = contents(plan, "student")["trouble"]
+    said = outline(plan, "student")["trouble"]
     found = re.search(r"of the lid it is (\d+) strokes in band 1 and (\d+) strokes in band 2", said)
     traces = [band.traces()[0][1] for band in plan.lid.laid.bands]
     assert [int(each) for each in found.groups()] == [len(set(t.stroke[t.row == 0].tolist())) for t in traces]

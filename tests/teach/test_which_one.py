@@ -67,7 +67,7 @@ def test_each_row_says_in_which_turn_its_weavers_come_as_the_trace_has_it(name):
 
 
 def test_weavers_of_one_colour_are_told_apart_where_their_number_matters_and_only_there():
-    for name in ("quayside", "posy"):
+    for name in ("quayside", "posy", "estuary"):
         plan = planned(name)
         for step in (each for each in steps_of(name) if each.title.startswith("Set in")):
             at = next(i for i, each in enumerate(plan.laid.bands) if each.index == step.band)
@@ -75,7 +75,8 @@ def test_weavers_of_one_colour_are_told_apart_where_their_number_matters_and_onl
             first = {int(t.weaver[t.stroke == t.stroke[t.row == row].min()][0]) for row in range(band.segments[0][1])}
             alike = len(set(band.colours)) == 1 and 1 < len(band.colours) <= 8
             told = any("tie a thread to the tip of weaver 1" in line for line in step.does)
-            assert told == (alike and (len(first) > 1 or bool(plan.joins[at].joins))), (name, step.title)
+            joined = any(len(cut.pieces_mm) > 1 for cut in plan.cuts if cut.course.begins is band)
+            assert told == (alike and (len(first) > 1 or joined)), (name, step.title)
     assert "in turn" not in " ".join(step_of(steps_of("posy"), "Go round", 5).does)  # of two there is but one other
 
 

@@ -109,11 +109,10 @@ def _with_file(parser: argparse.ArgumentParser) -> None:
 
 def _with_rest(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
-        "--settled",
-        dest="relaxed",
-        action="store_true",
-        help="from the settled basket, every reed where it comes to rest (see: slype settle), not from the quick one",
-    )
+        "--settled", dest="relaxed", action="store_true",
+        help="figures from the settled basket, every reed where it comes to rest (see: slype settle); remarks stay "
+        "those of the quick one, and what only the settled one can tell is added",
+    )  # fmt: skip
     _once_called(parser, "--relaxed", "relaxed")
 
 

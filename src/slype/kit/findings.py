@@ -127,9 +127,8 @@ def _dyes(baths: tuple[Bath, ...], units: str) -> list[Remark]:
         return []
     reed = listed([f"{show_mass(bath.strands_g, units)} {bath.colour}" for bath in bare])
     said = f"Name the dye for {listed([bath.colour for bath in bare])}, or put reed of that colour on the shelf."
-    return [
-        Remark("warn", f"no dye is named for {reed}; no day is planned for dyeing it.", Place("dye", ("dye",)), said)
-    ]
+    bare_told = f"no dye is named for {reed}; no day is planned for dyeing it, and its dye is not counted."
+    return [Remark("warn", bare_told, Place("dye", ("dye",)), said)]
 
 
 def _prices(lines: tuple[Line, ...], sums: Money, wording: str) -> list[Remark]:

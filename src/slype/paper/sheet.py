@@ -72,8 +72,8 @@ def contents(plan: Plan, paper: str = "a4") -> dict[str, object]:
         "soaking": soaking_told(plan),
         "watch": watch_list(plan),
         "steps": [_step(plan, step) for step in every_step],
-        "key": [{"name": f"{name} ({letters_for(plan.design)[name].upper()})", "svg": swatch(plan, name), 
-                 "alt": f"{name}, as it is on the chart"} for name in plan.design.palette],
+        "key": [{"name": f"{name} ({letter.upper()})", "svg": swatch(plan, name)}
+                for name, letter in letters_for(plan.design).items()],
         "charts": bool(plan.laid.side),
         "ruler": ruler(plan),
         "cautions": [[first_up(worded(caution.key, plan.design.wording)), text] for caution, text in cautions(plan)],

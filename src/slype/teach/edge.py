@@ -338,7 +338,7 @@ def _as_cut(bench: Bench) -> list[str]:
         return [tell("As cut for a first basket, about {much} stands there.", much=bench.long(stands))]
     longer = ""
     if plan.spokes.share is None and more > 0:
-        longer = f"; {bench.long(stands + more)} in a first basket"
+        longer = f"; for a first basket {bench.long(stands + more)}"
     return [tell("About {much} stands there as listed{longer}.", much=bench.long(stands), longer=longer)]
 
 

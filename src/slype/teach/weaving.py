@@ -242,7 +242,7 @@ def _told_apart(bench: Bench, band: BandLaid) -> list[str]:
     alike = 1 < many <= TOLD_WEAVERS and len(set(band.colours)) == 1
     strokes = strokes_of(bench, band)
     begins = {int(bench.order.weaver[next(m for m in strokes if bench.order.row[m] == row)]) for row in range(rows)}
-    joined = bench.plan.joins[bench.laid.bands.index(band)].joins
+    joined = any(len(cut.pieces_mm) > 1 for cut in bench.plan.cuts if cut.course.begins is band)
     if not alike or not (len(begins) > 1 or joined):
         return []
     moved = " At a join tie it to the new length." if joined else ""

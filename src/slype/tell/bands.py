@@ -15,7 +15,7 @@ from ..quantity import show_cut
 from ..weave.table import EVERY_END
 from ..words import listed, several
 from .strokes import passed, stroke_lines
-from .voice import base_across, count_from_one, ring_across, show_about, voice
+from .voice import count_from_one, ring_across, show_about, voice, woven_across
 
 MOST_JOINS_TOLD = 12
 MOST_STARTS_TOLD = 6
@@ -147,7 +147,7 @@ def reached(plan: Plan, band: BandLaid, s: float) -> str:
     """What the ruler says when the work has come to `s`."""
     tell, long = voice(plan.design)
     if band.band.where == "base":
-        return f"the {'lid' if plan.design.of_lid else 'base'} is {base_across(plan.design, s)} across"
+        return f"the {'lid' if plan.design.of_lid else 'base'} is {woven_across(plan.laid, band, s)} across"
     side = "its side stands {up} high" if plan.design.of_lid else "the side stands {up} high along the wall"
     return tell(
         side + " and {across} across at the {spokes}",

@@ -159,11 +159,10 @@ def woven_across(laid: Laid, band: BandLaid, s: float) -> str:
     design = laid.design
     if band.band.where != "base":
         return ring_across(design, s)
-    if band is not laid.base[-1] or abs(2 * band.end_s - design.form.base_width_mm) > 2 * band.band.reed.diameter_mm:
+    if band is not laid.base[-1]:
         return base_across(design, s)
     share = (s - band.start_s) / (band.end_s - band.start_s)
-    half = s + share * (design.form.base_width_mm / 2 - band.end_s)
-    return base_across(design, None if s == band.end_s else half)
+    return base_across(design, s + share * (laid.base_told_mm / 2 - band.end_s))
 
 
 def _across(design: Design, length: float, width: float) -> str:
@@ -185,7 +184,7 @@ def whence(plan: Plan) -> str:
     return (
         f"Heights and lengths are those of {_what_rests(plan)}. Rows simply stacked would stand "
         f"{show_length(rest.stacked.top_s, units)} up the wall and take {show_length(abs(before - woven), units)} "
-        f"{'more' if before > woven else 'less'} weaver in all. Remarks are reckoned from these. {deepest(rest)}"
+        f"{'more' if before > woven else 'less'} weaver in all; remarks are reckoned from that. {deepest(rest)}"
     )
 
 

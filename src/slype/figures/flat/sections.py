@@ -22,7 +22,7 @@ PANEL, FOOT_HIGH = 21.0, 40.0
 APART = 14.5  # from spoke to spoke
 SPOKE, REED = 3.4, 1.5  # how thick they are drawn
 LINE = 0.3
-PALE, DARK, TAN, GONE = "#ece8e1", "#35302b", "#a08f78", "#8a8178"
+PALE, DARK, TAN, GONE = "#ece8e1", "#35302b", "#9a9287", "#8a8178"
 
 
 def tails_svg(tails: tuple[Tail, ...], hand: str, unit: float = 1.0) -> tuple[str, Box]:
