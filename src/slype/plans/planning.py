@@ -142,13 +142,13 @@ def plan(design: Design, at_rest: AtRest | None = None, first_time: bool = False
     laid = lay(design) if at_rest is None else as_woven(design, at_rest.laid)
     courses = courses_of(laid)
     own = {nth: mm for (lid, nth), mm in (pull or {}).items() if not lid}
-    planned, cuts = plan_joins(laid, courses, own)
-    joins = tuple(planned)
     handles = lay_handles(laid)
     board = lay_board(laid)
     foot = lay_foot(laid)
     pieces = (*standing_pieces(laid, board), *foot_pieces(foot, design.units), *handle_pieces(laid, handles))
     check_pieces(design, pieces)
+    planned, cuts = plan_joins(laid, courses, own)
+    joins = tuple(planned)
     if first_time:
         pieces = tuple(cut_longer(piece, design.units) for piece in pieces)
     strands = tuple(_strands(laid, courses, joins))
