@@ -223,7 +223,9 @@ def contact_step(
             gs = (max(least * d, math.sqrt(max(0.0, d * d - dn * dn))) - ds) / 2
         elif apart < d:
             if apart > 1e-9 * d:
-                gs, gn = (d / apart - 1) * ds / 2, (d / apart - 1) * dn / 2 / lean[c]
+                across = dn * lean[c]
+                step = (d - apart) * apart / (ds * ds + across * across) / 2
+                gs, gn = step * ds, step * across
             else:
                 gs = d / 2
         copy[k, 0], copy[k, 1], copy[m, 0], copy[m, 1] = vs0 - gs, vn0 - gn, vs1 + gs, vn1 + gn
