@@ -150,7 +150,11 @@ def closest(
                 far = (ds + t * s) ** 2 + flat * (dn + t * n) ** 2 + stay * t * t
                 if far < least:
                     least, best = far, t * way
-        lean[c] = math.sqrt(flat)
+        across, half = abs(dn), h[i] / 2
+        if across * steep * flat > half:  # the foot of the shortest way lies beyond what this contact looks at
+            lean[c] = min(1.0, math.hypot(across - steep * half, half) / across)
+        else:
+            lean[c] = math.sqrt(flat)
         back = 1 if best < 0 or i + 1 == b or j + 1 == g else 0
         if back == 1 and (i == a or j == e):  # one rod ends where the other begins: no line to slide along
             back, best = 0, 0.0
