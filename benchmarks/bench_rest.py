@@ -1,7 +1,8 @@
 """Which baskets by chance do not come to rest, and how far reeds lie in each other in the end (docs/rest.md).
 
-Run as `PYTHONPATH=src:tests/support python benchmarks/bench_rest.py FIRST COUNT`: the first COUNT sound baskets from that
-seed on. "Sound" are those to which slype's own advice has no stop, and none of UNSOUND. About 2 s of a processor each.
+Run as `PYTHONPATH=src:tests/support python benchmarks/bench_rest.py FIRST COUNT`: the first COUNT sound baskets from
+that seed on. "Sound" are those to which slype's own advice has no stop, and none of UNSOUND. About a second of a
+processor each.
 """
 
 from __future__ import annotations

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from strategies import basket_by_chance
+from worked import rested as example_at_rest
 
 from slype.design.file.reader import parse
 from slype.lay.laying import lay
@@ -24,8 +25,8 @@ def rested(built, most=600):
 
 
 def test_stout_rows_on_fine_ones_are_rapped_no_harder_than_these_bear():
-    """The reed above is 1.8 times as thick as that of the rows below it: what it bears itself is 20 times as much. Two of
-    the first 200 baskets from seed 80000 on never came to rest for that, and others took half as many sweeps more."""
+    """The reed above is 1.8 times as thick as that of the rows below it: what it bears itself is 20 times as much. With
+    that two of the first 200 baskets from seed 80000 on never came to rest, and others took half as long again."""
     built = side_of(80250)
     thick, wall = np.array([line.thick_mm for line in built.lines]), built.wall
     assert set(thick) == {1.5, 2.75}
@@ -60,3 +61,8 @@ def test_reeds_that_cross_steeply_are_pushed_apart_along_the_shortest_way():
     assert np.hypot(apart[0], 0.3 * apart[1]) >= 2.0 - 1e-9
     # Square to the ring of places that far apart, which the wall's depth draws out to an ellipse.
     assert moved[1] / moved[0] == pytest.approx(0.3**2 * 1.5 / 0.6)
+
+
+def test_a_base_opened_out_of_groups_rests_soon():
+    """Its weavers run steeply there: their true bending, renewed every 25 sweeps alone, left it 550 sweeps to go."""
+    assert example_at_rest("estuary").parts["base"].rest.sweeps <= 150

@@ -14,7 +14,7 @@ from slype.lay.laying import lay
 from slype.plans import planning
 from slype.rest import reeds, relax
 from slype.rest.curves import relaxed_curves
-from slype.rods import wall
+from slype.rods import wall, working
 from slype.space.tubes import tubes
 from slype.tell.voice import unsettled
 from slype.weave.table import WEAVES
@@ -102,7 +102,7 @@ def test_from_its_own_answer_a_basket_is_at_rest_at_once(at_rest):
     assert rest.done
     assert np.abs(rest.at - part.rest.at).max() < 0.5
     # Posts bear most of it, so what reeds push each other with is held to directly.
-    work = wall._Work(began.wall, forces.contacts)
+    work = working.Work(began.wall, forces.contacts)
     work.begin_with(forces)
     assert forces.push.any()
     assert np.allclose(work.push[0::2] * work.rho[:, None], forces.push)

@@ -151,9 +151,9 @@ def _stacked(
 
 
 def _crossings_over(below: np.ndarray, thick: float) -> np.ndarray:
-    """Heights (spaces,) mm at which what crosses next begins, `below` (3, spaces) being filled: where rows passed over a
-    space and none crossed in it, hardly below the lowest of the four faces round it. Else a weaver set in there would lead
-    down through all of them."""
+    """Heights (spaces,) mm at which what crosses next begins, `below` (3, spaces) being filled: where rows passed by a
+    space and none crossed in it, hardly below the lowest of the four faces round it. Else a weaver set in there would
+    lead down through all of them."""
     faces = below[:2].min(axis=0)
     return np.maximum(below[CROSSING], np.minimum(faces, np.roll(faces, 1)) - thick)
 

@@ -147,8 +147,8 @@ def put_together(
 
 def _bears(rods: list[Rod], own: np.ndarray) -> np.ndarray:
     """What load each rod is given (rods,), where its reed alone would be given `own`: what the finest of all bands that
-    it lies on bears. Stout reed rapped down as hard as it bears itself would bend fine rows below it, and such walls hardly
-    come to rest."""
+    it lies on bears. Rapped down as hard as it bears itself, stout reed would bend fine rows below it, and such walls
+    hardly come to rest."""
     band = np.array([rod.line.band for rod in rods])
     order = np.argsort(band, kind="stable")
     least: np.ndarray = np.minimum.accumulate(own[order])[np.searchsorted(band[order], band, side="right") - 1]

@@ -13,7 +13,7 @@ import numpy as np
 ORDERED_WITHIN = 0.5
 """Pairs that start closer than this through the wall, in thicknesses, lie one above the other."""
 LAID_WITHIN = 1.0
-"""The same of a rod and what is held where it lies: that cannot give way, and a tip beside its middle would slip past."""
+"""The same of a rod and what is held where it lies: that cannot give way, and a tip beside its middle would slip by."""
 NEAR = 1.9
 """Pairs that start further apart in height than this, in thicknesses, are not looked at."""
 MIDDLE = 0.1  # touching distances from the middle of the wall
