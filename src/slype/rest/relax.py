@@ -20,7 +20,7 @@ from ..lay.limits import check_drawn
 from ..lay.values import Laid, Unsettled
 from ..rods import wall as rod_wall
 from ..rods.contacts import contacts_between
-from ..rods.wall import Known
+from ..rods.working import Known
 from ..space.together import mirrored, settle
 from .borders import build_border
 from .built import Built

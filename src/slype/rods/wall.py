@@ -38,6 +38,9 @@ BLOCK = 25  # sweeps between looks at the measures
 TRULY = 5
 """Sweeps between looks at true bending: where reeds run steeply it is far softer than that of small slopes, and what is
 left of it must be renewed often to come to anything."""
+TURN = 300
+"""Sweeps after which, where rods do not rest, it is looked anew every TRULY sweeps, not every BLOCK, where each contact
+is closest; after as many more every BLOCK again. What goes to and fro in the one settles in the other."""
 LOOK = 100  # sweeps between looks for rods that have come near each other
 LOST = ((100, 0.9), (200, 0.5))
 """(Sweeps, overlap in touching distances) beyond which rods no longer find apart: of 160 baskets tried none that did
@@ -103,8 +106,10 @@ def relax(
         while count < most_sweeps and not done and not lost:
             if count and count % LOOK == 0:
                 work.widen()
-            work.renew()
-            _block(work, BLOCK, pool, cores)
+            often = TRULY if count // TURN % 2 else BLOCK
+            for _ in range(BLOCK // often):
+                work.renew()
+                _block(work, often, pool, cores)
             count += BLOCK
             worst = overlap_of(wall, work.contacts, work.at)
             unbalanced = _unbalanced(work, friction)
@@ -130,9 +135,8 @@ def _block(work: Work, count: int, pool: ThreadPoolExecutor | None, cores: int) 
     wall = work.wall
     rods, pairs = len(wall.off) - 1, len(work.live.low)
     if pool is None:
-        bend = work.bend_arguments()[:-1]
-        every = (*work.rod_arguments(), *work.contact_arguments(), LEAST_LIFT)
-        kernels.sweeps(count, TRULY, wall.off, *bend, *every)
+        every = (*work.bend_arguments()[:-1], *work.rod_arguments(), *work.contact_arguments(), LEAST_LIFT)
+        kernels.sweeps(count, TRULY, wall.off, *every)
         work.live.hand_back(work)
         return
     # Each half of the rods, then each half of the contacts: nothing is written by two cores.
