@@ -126,9 +126,9 @@ def load() -> None:
 def warm_up() -> None:
     """Have all loops compiled and kept, which takes half a minute, once: no trial is late for that."""
     with tempfile.TemporaryDirectory(prefix="attack-") as place:
-        (Path(place) / FILE).write_text(EXAMPLES[0], encoding="utf-8")
-        for suffix in ("svg", "png"):
-            trial.run(Path(place), [("picture", FILE, "-o", f"a.{suffix}", "--view", "outside")], 600)
+        (Path(place) / FILE).write_text(min(EXAMPLES, key=len), encoding="utf-8")
+        for more in (("a.svg", "--view", "outside"), ("a.png", "--view", "outside", "--width", "90")):
+            trial.run(Path(place), [("picture", FILE, "-o", *more)], 600)
 
 
 def attack(

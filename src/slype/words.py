@@ -122,36 +122,21 @@ def of_a_lid(text: str) -> str:
     return _OF_A_LID.sub(swapped, text)
 
 
-OF_A_FLAT_ONE = (
-    (", basket upside down in the water", ", laid flat in the water"),
-    ("the standing", "the"),
-    ("should stand above the last row", "should stand out past the last row"),
-    ("above the last row", "past the last row"),
-    ("Hold the pliers upright:", "Hold the pliers square to the work:"),
-    ("so that the work stays in front of you", "so that the work stays at the top"),
-    ("tails inside", "tails on the far side"),
-    ("along the inside", "along the far side"),
-    ("on the inside", "on the far side"),
-    ("on the outside", "on your side"),
-    ("From inside", "From the far side"),
-    ("from inside", "from the far side"),
-    ("from outside", "from your side"),
-    ("lies outside", "lies on your side"),
-    ("lie outside", "lie on your side"),
-    ("lies inside", "lies on the far side"),
-    ("lie inside", "lie on the far side"),
-    ("leave it outside", "leave it on your side"),
-    ("leave it inside", "leave it on the far side"),
-)
-"""What is said of a border round a wall, and what of one round a flat mat or lid, which is held upright: longer phrases
-first."""
-
-
-def of_a_flat_one(text: str) -> str:
-    """A sentence about a border, or trimming, as it is said of what has no wall: no outside, and no inside."""
-    for said, to in OF_A_FLAT_ONE:
-        text = text.replace(said, to)
-    return text
+FACES: dict[str, tuple[str, str]] = {
+    "inside": ("inside", "on the far side"),
+    "outside": ("outside", "on your side"),
+    "the inside": ("the inside", "the far side"),
+    "the outside": ("the outside", "your side"),
+    "from inside": ("from inside", "from the far side"),
+    "From inside": ("From inside", "From the far side"),
+    "from outside": ("from outside", "from your side"),
+    "above": ("above", "past"),
+    "stand above": ("stand above", "stand out past"),
+    "upright": ("upright", "square to the work"),
+    "before you": ("in front of you", "at the top"),
+}
+"""What stands in braces in a sentence about a border, or trimming: as it is said of a wall, and of what has none, a
+flat mat or lid, which is held upright while its edge is worked."""
 
 
 _AS_WRITTEN = re.compile(r"""("[^"]*"|'[^']*'(?!\w)|--[\w-]+|\[+[\w.]+\]+|\b\w+ = )""")
@@ -176,14 +161,16 @@ class Named:
         return self.uk if wording == "uk" and self.uk else self.name
 
 
-def say(template: str, wording: str = "us", hand: str = "right", **values: object) -> str:
-    """Fill a sentence: {spoke} and the other TERMS by wording, {forward} and {back} by hand, and `values`.
+def say(template: str, wording: str = "us", hand: str = "right", flat: bool = False, **values: object) -> str:
+    """Fill a sentence: {spoke} and the other TERMS by wording, {forward} and {back} by hand, {inside} and the other
+    FACES by whether it is said of what is `flat`, and `values`.
 
     Plain words of the sentence itself are put into the wording too, and spelt as there; `values` stay as they are.
     """
     forward = "right" if hand == "right" else "left"
     back = "left" if hand == "right" else "right"
     terms = {name: term.uk if wording == "uk" else term.us for name, term in TERMS.items()}
+    terms |= {name: said[flat] for name, said in FACES.items()}
     return _spelt(template, "uk" if wording == "uk" else "us").format_map(
         {**terms, "forward": forward, "back": back, **values}
     )

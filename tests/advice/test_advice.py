@@ -5,7 +5,7 @@ import re
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from provoking import BOW, CALM, HIGH, LID, MENDED_IN, NO_BUTTON, OVER, PROVOKED_BY
+from provoking import BASE_BAND, BOW, CALM, HIGH, LID, MENDED_IN, NO_BUTTON, OVER, PROVOKED_BY
 from strategies import basket, basket_text, turn_taking, weave_and_ends
 
 from slype.advice.advise import RULES, must_stop
@@ -150,6 +150,16 @@ def test_words_and_changes_of_a_remedy_name_the_same(key):
                     assert str(value) in found.remedy, f"{change} is not what is said: {found.remedy}"
 
 
+@pytest.mark.parametrize("key", [key for key, changes in PROVOKED_BY.items() if changes is not None])
+def test_a_remark_names_the_band_that_its_change_is_made_to(key):
+    """Band 1 of the words is the first of the file, as on the handout."""
+    for found in said_of(basket_text(**PROVOKED_BY[key])):
+        told = re.match(r"band (\d+) ", found.where)
+        at = {change["set"][1] for change in found.changes if change.get("set", [""])[0] == "band"}
+        if told and at and not found.of_lid:
+            assert int(told[1]) - 1 in at, (found.where, found.changes)
+
+
 BELLIED = dict(
     ends=28, base="7 in", reed="round 3", rows=6, weave="four-rod wale", colours=["rust", "sand", "sand", "sand"],
     wall=[["0 in", "7 in"], ["3 in", "11 in"], ["6 in", "10 in"]],
@@ -187,6 +197,15 @@ def test_one_remark_on_spacing_with_one_count_and_one_remedy(ends, mouth):
     assert len(ways) == len(set(ways)), [each.message for each in found]
     for each in found:
         assert len(re.findall(r"\d+ ends", each.remedy)) == 1, each.remedy
+
+
+@pytest.mark.parametrize("ends", [26, 28, 30, 31])
+@pytest.mark.parametrize("group", [3, 4, 5])
+def test_one_remark_on_the_first_groups_with_one_count(ends, group):
+    """Groups across the arms are told with groups that end where the arms do; not also with such as only come out."""
+    said = said_of(basket_text(ends=ends, before=BASE_BAND.replace("rows", f"groups = {group}\nrows")))
+    about = {"groups lie across the arms", "groups do not come out even"}
+    assert len([each for each in said if each.rule.key in about]) == 1
 
 
 def test_the_one_remark_names_every_place_that_is_out_of_range():
@@ -269,3 +288,41 @@ def test_blocks_that_swap_nothing_are_offered_the_shift_that_does_and_what_comes
     (found,) = [each for each in said_of(text) if each.rule.key == "blocks do not move"]
     assert found.changes == ({"set": ["band", 0, "blocks", "shift"], "to": 1},)
     assert "blocks 4 rows high" in found.remedy, "what it does is said before it is pressed"
+
+
+FULL_BASE = """
+basket = { units = "cm" }
+spokes = { reed = "cane 12", base_reed = "cane 16", ends = 31, base_ends = 16, inserted = true, insertion = "5 cm" }
+form = { base = "22 cm", wall = [["0 cm", "22 cm"], ["6 cm", "26 cm"], ["18 cm", "30 cm"]] }
+band = [
+  { where = "base", weave = "pairing", reed = "cane 6", groups = 4, rows = 3 },
+  { where = "base", weave = "pairing", reed = "cane 6", groups = 2, rows = 4 },
+  { where = "base", weave = "pairing", reed = "cane 6", until = "22 cm" },
+  { where = "side", weave = "three-rod wale", reed = "cane 8", rows = 4 },
+  { where = "side", weave = "randing", reed = "cane 6", rows = 22 },
+  { where = "side", weave = "three-rod wale", reed = "cane 8", until = "top" },
+]
+border = { rows = ["behind 1 out", "over 2 behind 1 out"] }
+handle = [{ kind = "bow", core = "round 8" }]
+"""
+
+
+def test_where_the_base_carries_no_more_the_ends_that_are_missing_are_added_on_the_way():
+    """Sixteen base ends carry 32 at most and randing wants an odd count: 33 are had by adding two, and no even count is
+    spoken of, on which the randing would fall open."""
+    said = {each.rule.key: each for each in said_of(FULL_BASE)}
+    far = said["far apart at the widest"]
+    assert [change["to"] for change in far.changes] == [2] and far.changes[0]["set"][2] == "add"
+    after = said_of(apply.apply(FULL_BASE, far.changes).text)
+    assert "far apart at the widest" not in {each.rule.key for each in after} and not must_stop(after)
+    assert "even count" not in said["handle on an odd count"].remedy
+
+
+def test_a_bend_too_hard_in_a_base_is_cured_by_first_rows_over_groups_of_two():
+    hard = BASE_BAND.replace("rows = 2", 'until = "6 in"').replace('"round 2"', '"round 3"')
+    (found,) = [each for each in said_of(basket_text(ends=34, before=hard)) if each.rule.key == "hard bend"
+                and each.where.startswith("band 1")]  # fmt: skip
+    assert "over groups of two" in found.remedy
+    first = hard.replace('until = "6 in"', "groups = 2\nrows = 10")
+    said = said_of(basket_text(ends=34, before=first + hard))
+    assert not [each for each in said if each.rule.key == "hard bend" and each.where[:6] in ("band 1", "band 2")]

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from commands import BASKET, Said, slype_here, slype_in
 from places import EXAMPLES, SOURCE
+from samples import pot_text
 
 import slype
 from slype.cli.arguments import VIEWS, parser
@@ -142,7 +143,7 @@ def test_a_picture_is_written_whole_and_says_so(bench):
     said = slype_in(bench, "picture", "bowl.toml", "-o", "bowl.svg", "--view", "outside")
     assert said.status == 0 and said.out.startswith("bowl.svg: ")
     assert (bench / "bowl.svg").read_text(encoding="utf-8").rstrip().endswith("</svg>")
-    slype_in(bench, "picture", "bowl.toml", "-o", "bowl.png", "--view", "above", "--width", "200")
+    slype_here(bench, "picture", "bowl.toml", "-o", "bowl.png", "--view", "above", "--width", "90")
     assert (bench / "bowl.png").read_bytes().startswith(b"\x89PNG")
 
 
@@ -166,10 +167,11 @@ def test_flat_views_have_no_hatchings_and_say_which_have(bench):
 
 
 def test_another_tone_is_another_picture_and_the_same_tone_the_same(bench):
+    (bench / "pot.toml").write_text(pot_text(), encoding="utf-8")
     seeds = {"a": "3", "b": "3", "c": "4"}
     for name, seed in seeds.items():
         slype_here(
-            bench, "picture", "bowl.toml", "-o", f"{name}.png", "--view", "under", "--width", "90", "--tone", seed
+            bench, "picture", "pot.toml", "-o", f"{name}.png", "--view", "under", "--width", "60", "--tone", seed
         )
     a, b, c = ((bench / f"{name}.png").read_bytes() for name in seeds)
     assert len({a, b}) == 1 and len({a, c}) == 2
@@ -217,7 +219,8 @@ def test_a_full_disk_leaves_the_old_picture_as_it_was(bench):
     (bench / "bowl.svg").write_text("the old picture", encoding="utf-8")
     program = (
         "import resource, sys; resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000)); "
-        "from slype.cli.commands import main; sys.exit(main(['picture', 'bowl.toml', '-o', 'bowl.svg']))"
+        "from slype.cli.commands import main; "
+        "sys.exit(main(['picture', 'bowl.toml', '-o', 'bowl.svg', '--view', 'unrolled']))"
     )
     env = {**os.environ, "PYTHONPATH": str(SOURCE.parent), "PYTHONDONTWRITEBYTECODE": "1"}
     done = subprocess.run([sys.executable, "-c", program], cwd=bench, env=env, capture_output=True, text=True)

@@ -7,11 +7,13 @@ import os
 import subprocess
 import sys
 
+import numpy as np
 import pytest
 from commands import BASKET, slype_here
 from places import SOURCE
 
 from slype import files
+from slype.draw.runs.thinned import needed
 from slype.errors import FileTrouble
 
 HEAD = [sys.executable, "-m", "slype"]
@@ -151,3 +153,19 @@ def test_a_cache_that_cannot_be_read_or_written_stops_no_work(monkeypatch):
     with pytest.warns(compiled.Slow, match="half a minute longer"):
         assert compiled._or_none(full, "a loop")("anything") is None
     assert not compiled.is_kept()
+
+
+FROM_THE_CACHE = """
+import sys, numpy as np
+from slype.draw.runs.thinned import needed
+print(needed(np.arange(3.0), np.zeros(3), 0.1).tolist(), "scipy.linalg" in sys.modules)
+import scipy.optimize
+print(scipy.optimize.brentq(lambda x: x - 1.0, 0.0, 3.0))
+"""
+
+
+def test_a_compiled_loop_brings_no_scipy_and_leaves_it_to_whoever_wants_it():
+    """numba looks for scipy before it has its first loop from the cache; that took as long as to draw a basket."""
+    needed(np.arange(3.0), np.zeros(3), 0.1)  # is in the cache then
+    done = subprocess.run([sys.executable, "-c", FROM_THE_CACHE], capture_output=True, env=surroundings(), text=True)
+    assert done.stdout.splitlines() == ["[0, 2] False", "1.0"], done.stderr

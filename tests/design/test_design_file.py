@@ -270,6 +270,15 @@ def test_a_missing_table_is_named(table):
     assert f"the table {header} is missing" in refusal(before + rest)
 
 
+def test_a_key_above_every_heading_and_a_table_below_another_are_told_where_to_stand():
+    """A maker who writes inline tables and headings in one file is told what TOML makes of it."""
+    inline = 'spokes = { reed = "round 4", ends = 17 }\n'
+    titled = refusal('title = "Pot"\n' + inline)
+    assert "title: stands in no table" in titled and "[basket]" in titled
+    below = refusal('[basket]\ntitle = "Pot"\n' + inline)
+    assert "spokes: stands inside the table [basket]" in below and "above [basket]" in below
+
+
 @pytest.mark.parametrize(
     "text",
     ["", "=", "[", "spokes", "a = " + "[" * 5000 + "]" * 5000, "a = " + "9" * 5000, "\x00", "[spokes]\n[spokes]",

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import io
+import os
+import threading
 from dataclasses import replace
-from itertools import pairwise
+from itertools import count, pairwise
 
 import numpy as np
 import pytest
 from PIL import Image
 from samples import BOARD, FLARED, HIGH, LIDS
 from strategies import basket
+from worked import planned
 
 from slype.design.file.reader import parse
 from slype.draw import pixels
@@ -254,3 +257,33 @@ def test_a_spoke_seen_between_weavers_is_lit_as_round_reed(quayside):
     middle, edge = light[row, col][aside < 0.3], light[row, col][(aside > 0.7) & (aside < 0.95)]
     assert len(middle) > 500 and len(edge) > 500
     assert middle.mean() > 1.35 * edge.mean()
+
+
+@pytest.mark.parametrize("view", ["outside", "inside"])
+def test_one_core_or_two_paint_the_same_dots(view, monkeypatch):
+    made = planned("posy")
+    used = set()
+    for least, cores in ((1, 2), (10**9, 2), (1, 1)):
+        monkeypatch.setattr(pixels, "SHARED_FROM", least)
+        monkeypatch.setattr(os, "cpu_count", lambda cores=cores: cores)
+        used.add(paint(made.laid, view, 60).tobytes())
+    assert len(used) == 1
+
+
+def test_rows_are_shared_out_whole_and_once_and_by_two(monkeypatch):
+    monkeypatch.setattr(os, "cpu_count", lambda: 2)
+    for rows in (3, 8, 101):
+        done, by, calls = [], set(), count()
+        together = threading.Barrier(2, timeout=20)  # passed only by two at once
+
+        def work(first, end, done=done, by=by, calls=calls, together=together):
+            if next(calls) < 2:
+                together.wait()
+            done.append(range(first, end))
+            by.add(threading.get_ident())
+
+        pixels.by_rows(rows, pixels.SHARED_FROM, work)
+        assert sorted(row for each in done for row in each) == list(range(rows)) and len(by) == 2
+        alone = []
+        pixels.by_rows(rows, pixels.SHARED_FROM - 1, lambda first, end, alone=alone: alone.append((first, end)))
+        assert alone == [(0, rows)]

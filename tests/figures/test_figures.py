@@ -12,9 +12,9 @@ from samples import BOARD
 from slype.borders.table import BORDERS
 from slype.design.file import reader
 from slype.design.file.reader import parse
-from slype.figures.bends import turned_svg
 from slype.figures.closeup import Scene, scene_svg
 from slype.figures.figure import Figures
+from slype.figures.flat.bends import turned_svg
 from slype.figures.making import Making
 from slype.figures.pen import Inks
 from slype.figures.stretch import FRESH, MOVES, OLD, WAITS
@@ -203,7 +203,7 @@ def test_two_weavers_that_go_on_from_one_space_are_both_seen():
     found = troubles(bench)[0]
     met = [each for each in found.wrong if sum((o.row, o.begin) == (each.row, each.begin) for o in found.wrong) > 1]
     assert {each.weaver for each in met} == {0, 1}
-    thin = re.findall(r'stroke-width="1\.6" stroke-linecap', trouble_svg(bench, found))
+    thin = re.findall(r'stroke-width="1\.60" stroke-linecap', trouble_svg(bench, found))
     assert len(thin) >= 4
 
 

@@ -11,9 +11,9 @@ from places import EXAMPLES
 from slype.borders.work import threads
 from slype.design.file import reader
 from slype.draw.camera import look_at_points
-from slype.figures.bends import crimped_svg, turned_svg
 from slype.figures.closeup import Scene, _framed
 from slype.figures.figure import Figures
+from slype.figures.flat.bends import crimped_svg, turned_svg
 from slype.figures.labels import Labels
 from slype.paper.handout import wide_mm
 from slype.plans.planning import plan
@@ -78,7 +78,8 @@ def test_every_space_of_a_base_is_ringed_between_the_two_ends_beside_it(name):
                          making.at(asked.first, asked.beyond, opened=step.band), asked.first, True)[0]  # fmt: skip
         for each in making.at(asked.first, asked.beyond, opened=step.band):
             if each.tube.role in ("spoke", "stick"):
-                x, y, _ = look_at_points(camera, each.tube.points)
+                points = each.tube.points  # the inner end of a half stick lies on another arm
+                x, y, _ = look_at_points(camera, points[np.hypot(*points[:, :2].T).argmin() :])
                 lines.setdefault(each.tube.end, []).append(np.stack([x, y], axis=1))
         edges = [0, *np.cumsum(band.sizes)[:-1].tolist()]
         many = sum(band.sizes)

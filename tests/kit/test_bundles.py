@@ -1,5 +1,6 @@
 """Bundles: everything that is cut lies in one, numbered in the order of use."""
 
+import re
 from collections import Counter
 from dataclasses import replace
 from pathlib import Path
@@ -13,6 +14,8 @@ from slype.design.file.reader import load, parse
 from slype.export.plan import as_json
 from slype.plans import planning
 from slype.plans.bundles import MOST_LENGTHS, WEAVER_STEP_MM, bundle_of_piece, bundles, bundles_of_band
+from slype.quantity import show_length
+from slype.teach.card import card
 
 EXAMPLES = sorted((Path(slype.__file__).parent / "examples").glob("*.toml"))
 PLANS = {path.stem: planning.plan(load(path)) for path in EXAMPLES}
@@ -147,3 +150,32 @@ def test_the_promised_form_counts_the_same(plan):
         assert form["number"] == each.number
         assert sum(lot["count"] for lot in form["lots"]) == form["count"] == each.count
         assert (form["piece"] is None) == each.is_weaver
+
+
+BOARD = """
+base = { kind = "board", foot = ["behind 1 out", "over 1 down"] }
+spokes = { reed = "round 4", ends = 25 }
+form = { base = "6 in", wall = [["0 in", "5 1/4 in"], ["3 in", "6 in"]] }
+bye_spokes = { from = "upsett" }
+band = [
+  { where = "side", weave = "three-rod wale", reed = "round 2", rows = 3 },
+  { where = "side", weave = "randing", reed = "round 2", until = "top" },
+]
+border = { rows = ["behind 1 out", "over 2 down"] }
+handle = [{ kind = "side rope", wrap = "round 3" }, { kind = "bow", core = "round 8", wrap = "round 2" }]
+"""
+
+
+@pytest.mark.parametrize("text", [FITTED, BOARD], ids=["foot, handle and lid", "board, bye-spokes and two handles"])
+def test_the_card_of_the_experienced_calls_every_bundle_and_every_part_of_the_work(text):
+    """What stands on the list of the card has its place in the work: pushed in, set in a board, a foot, a handle."""
+    plan = planning.plan(parse(text))
+    lines = dict(card(plan))
+    called = {int(n) for told in lines.values() for run in re.findall(r"bundles? ([\d, and]+)", told)
+              for n in re.findall(r"\d+", run)}  # fmt: skip
+    assert called == {each.number for each in bundles(plan)}
+    for each in plan.handles:
+        one, other = each.feet(plan.design.top_ends)[0]
+        (told,) = [how for what, how in lines.items() if each.handle.record.name in what.lower()]
+        assert f"spokes {one + 1} and {other + 1}" in told and show_length(each.depth_mm, "in") in told
+    assert ("Foot" in lines) and ("Board" in lines) == (plan.board is not None)

@@ -18,6 +18,7 @@ from slype.kit.timetable import clock_of
 from slype.kit.values import PREPARED
 from slype.kit.waiting import longer, wait_minutes
 from slype.kit.worked import work
+from slype.tell.classes.days import verdict
 
 FOOT = 304.8
 
@@ -110,10 +111,31 @@ def test_nobody_waits_alone_and_every_helper_makes_it_less():
 
 
 def test_a_helper_speeds_the_class_and_is_told(asked, worked):
-    alone, helped = (finish(replace(asked, helpers=n), worked.kits, 2000) for n in (0, 2))
-    assert alone.waiting > helped.waiting >= 1.0
-    assert sum(each.odds for each in alone.seats) < sum(each.odds for each in helped.seats)
-    assert alone.more_help >= dict(alone.expected)[asked.prepared]
+    more = []
+    for minutes in (30, 45, 60, 75):
+        short = replace(asked, ends=asked.ends - minutes)
+        alone, helped = (finish(replace(short, helpers=n), worked.kits, 2000) for n in (0, 2))
+        assert alone.waiting > helped.waiting >= 1.0
+        assert sum(each.odds for each in alone.seats) < sum(each.odds for each in helped.seats)
+        assert alone.usual <= alone.usual_helped <= helped.usual
+        more.append(alone.usual_helped - alone.usual)
+    assert max(more) > 0
+
+
+def test_one_number_says_how_many_finish_wherever_it_stands(asked, worked):
+    """The front page, the warning and the offered remedies all count in the middle one of all classes."""
+    short = work(replace(asked, ends=asked.ends - 60))
+    found = short.finish
+    (warned,) = [each for each in short.remarks if "in time" in each.message]
+    assert f" {found.usual} finish in time" in warned.message
+    first, *more = verdict(short)
+    assert first.startswith(f"{found.usual} of {len(found.seats)} finish by")
+    prepared, would = found.better_prepared
+    assert would > found.usual and f"beforehand {would} would" in warned.remedy
+    many = "all" if would == len(found.seats) else would
+    assert any(said.startswith("Weave the bases") and f"beforehand and {many} do" in said for said in more)
+    again = finish(replace(short.asked, prepared=prepared), short.kits)
+    assert again.usual == would
 
 
 def test_a_class_that_all_but_surely_ends_in_time_is_not_warned_of(asked):

@@ -37,6 +37,20 @@ def test_the_published_recipe_by_the_gallon_comes_out_by_the_litre():
     assert recipe.soda_ml * gallon == pytest.approx(78.9, abs=0.05)
 
 
+def test_a_bath_holds_the_published_spoons_to_the_gallon_of_its_water(worked):
+    """A tablespoon of powder (a third of it for pale, two for dark), half a cup of salt and a third of a cup of soda to
+    a US gallon, for all the baths of a colour together."""
+    spoons = {"sand": 14.787 / 3, "slate": 14.787, "indigo": 2 * 14.787}
+    found = {bath.colour: bath for bath in worked.baths if bath.by == "recipe"}
+    assert set(found) == set(spoons)
+    for colour, bath in found.items():
+        gallons = bath.baths * bath.litres / 3.785411784
+        assert bath.dye_ml / gallons == pytest.approx(spoons[colour], rel=1e-3)
+        assert bath.salt_ml / gallons == pytest.approx(118.294, rel=1e-3)
+        assert bath.soda_ml / gallons == pytest.approx(78.863, rel=1e-3)
+        assert bath.baths * bath.litres >= bath.strands_g / 1000 * 20 * (1 - 1e-9), "it is covered and can be moved"
+
+
 def test_every_kind_of_dye_has_its_source():
     assert KINDS and all(kind.source in SOURCES for kind in KINDS.values())
 
@@ -105,8 +119,19 @@ def test_lines_are_counts_times_prices_and_overhead_comes_on_top(worked):
     sums = worked.sums
     for line in sums.lines:
         count, _, price = line.how
-        assert line.amount == pytest.approx(count * price)
+        assert line.amount == pytest.approx(count * price, abs=0.0051)
     assert sums.total == pytest.approx(sum(line.amount for line in sums.lines) * 1.1)
+
+
+def test_whoever_adds_up_what_is_printed_comes_to_the_printed_sum(worked):
+    """Every line is a whole count of cents, and so are the steps from the shopping list to the reed charged."""
+    sums = worked.sums
+    steps = [sums.reed.paid, sums.reed.left, sums.reed.shelf, sums.reed.kept]
+    for amount in (*(line.amount for line in (*sums.lines, *sums.basket)), *steps):
+        assert amount == pytest.approx(float(f"{amount:.2f}"), abs=1e-9)
+    reed = sum(float(f"{line.amount:.2f}") for line in sums.lines if line.key.startswith("reed"))
+    paid, left, shelf, kept = (float(f"{step:.2f}") for step in steps)
+    assert f"{reed:.2f}" == f"{paid - left + shelf - kept:.2f}"
 
 
 def test_no_price_is_invented(asked):

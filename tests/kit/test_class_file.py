@@ -51,6 +51,16 @@ def test_a_design_and_a_count_of_seats_are_a_class(class_folder):
         of_design(str(class_folder / "saltings.toml"), 4, 5)
 
 
+def test_so_many_are_left_handed_however_the_design_is_drawn(class_folder):
+    """`left` counts the left-handed, also of a design whose maker is left-handed; unsaid, all weave as it is drawn."""
+    drawn = class_folder / "saltings.toml"
+    drawn.write_text(drawn.read_text(encoding="utf-8").replace('hand = "right"', 'hand = "left"'), encoding="utf-8")
+    hands = {left: [seat.hand for seat in of_design(str(drawn), 5, left).found.seats] for left in (None, 0, 2)}
+    assert hands[None] == ["left"] * 5
+    assert hands[0] == ["right"] * 5
+    assert hands[2] == ["right"] * 3 + ["left"] * 2
+
+
 def test_a_hand_in_short_is_understood(class_folder):
     (class_folder / "roster.csv").write_text("name,hand\nBo,l\nMona,R\nPia,left-handed\n", encoding="utf-8")
     read = load(str(class_folder / "class.toml"))

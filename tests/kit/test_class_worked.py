@@ -233,6 +233,20 @@ def test_neighbouring_sizes_are_worked_and_do_what_thickness_does(worked):
     assert [each.key for each in neighbours(REEDS["round 0"])] == ["round 1"]
 
 
+def test_a_size_that_the_basket_has_already_is_not_weighed_twice(tmp_path):
+    """Pairing in round 2 below a wale in round 2.5: with either in the place of the other what is woven there weighs as
+    much less or more as its thickness says, whatever of that size lies elsewhere."""
+    path = tmp_path / "two.toml"
+    text = FITTED.replace('"three-rod wale", reed = "round 2"', '"three-rod wale", reed = "round 2.5"')
+    path.write_text(text, encoding="utf-8")
+    made = work(replace(of_design(str(path), 1).found, rules=Rules(seconds=0.2)))
+    by = {(each.reed.key, each.other.key): each for each in made.substitutes}
+    thick, thin = REEDS["round 2.5"], REEDS["round 2"]
+    square = (thick.diameter_mm / thin.diameter_mm) ** 2
+    assert by[thick.key, thin.key].mass == pytest.approx(1 / square, rel=0.2)
+    assert by[thin.key, thick.key].mass == pytest.approx(square, rel=0.2)
+
+
 # Any basket ----------------------------------------------------------------------------------------------------
 
 FITTED = """

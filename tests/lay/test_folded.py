@@ -31,8 +31,9 @@ def woven(made):
     course, tail = made.courses[0], made.courses[0].begins.tail_mm
     pieces = [mm for cut in made.cuts if cut.course is course for mm in cut.pieces_mm]
     starts = 0 if course.folded else 2
-    joins = len(pieces) - (1 if course.folded else 2)
-    return sum(pieces) - (2 + starts) * tail - joins * 50.8
+    joined = [join.overlap_mm for join in made.all_joins if join.band in course.bands]
+    assert len(joined) == len(pieces) - (1 if course.folded else 2) and all(mm >= 50.8 - 1e-6 for mm in joined)
+    return sum(pieces) - (2 + starts) * tail - sum(joined)
 
 
 @pytest.mark.parametrize("long", [False, True])

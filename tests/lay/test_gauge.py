@@ -53,6 +53,11 @@ def test_a_measure_of_another_weave_or_reed_changes_nothing():
         assert changed(plan.laid) == ()
 
 
+def test_of_two_measures_of_the_same_the_later_holds():
+    older, newer = WALE.format("2"), WALE.format("3")
+    assert gauged(older + newer).laid.bands[0].pitch_mm == pytest.approx(0.25 * MM_PER_IN)
+
+
 def test_what_names_weave_and_reed_goes_before_what_names_the_weave_and_hands_before_the_book():
     exact = '[[gauge.rows]]\nweave = "three-rod wale"\nreed = "round 3"\nrows = 10\nheight = "2 in"\n'
     book = '[[gauge.learned]]\nquantity = "row pitch"\ntimes = 3.0\nbetween = [2.9, 3.1]\n'
@@ -121,7 +126,8 @@ def test_learned_thickness_changes_weights_by_its_square_and_no_row():
 def test_tails_as_long_as_the_maker_leaves_them_are_cut_and_told():
     plain, longer = (planning.plan(basket(tail=t)) for t in ("", '[gauge]\ntail = "4 in"\n'))
     for a, b in zip(plain.strands, longer.strands, strict=True):
-        assert b.length_mm - a.length_mm == pytest.approx(2 * 2 * MM_PER_IN)
+        joined = [sum(j.overlap_mm for j in plan.all_joins if j.weaver == a.weaver) for plan in (plain, longer)]
+        assert b.length_mm - a.length_mm == pytest.approx(2 * 2 * MM_PER_IN + joined[1] - joined[0])
     assert "Leave 4 in of each start inside" in said(longer)
     assert "Leave 2 in of each start inside" in said(plain)
 
@@ -194,6 +200,12 @@ def test_every_figure_that_a_gauge_changed_is_told_with_what_was_reckoned():
     for each in found:
         assert each.low < each.now < each.high
         assert each.by_hand
+
+
+@pytest.mark.parametrize(("measured", "told"), [('border = "8 in"', "border"), ('fingers = "3 in"', "fingers")])
+def test_a_border_measured_whole_and_one_measured_by_the_fingers_are_told_apart(measured, told):
+    (found,) = changed(gauged(f"[gauge]\n{measured}\n").laid)
+    assert found.quantity == told and found.by_hand
 
 
 def test_a_measure_that_no_hands_give_is_asked_about():

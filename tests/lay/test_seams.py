@@ -6,10 +6,13 @@ import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from places import EXAMPLES
 from strategies import basket
 
+from slype.design.file.reader import load
 from slype.design.values import arms, group_sizes
 from slype.errors import Unweavable
+from slype.lay.courses import courses_of
 from slype.lay.laying import lay
 from slype.plans import planning
 
@@ -40,18 +43,16 @@ def test_a_band_that_goes_on_lays_what_one_long_band_would(ends, below, above):
     assert np.array_equal(long.row, np.r_[start.row, rest.row + below])
 
 
-@pytest.mark.parametrize("weave", ["pairing", "three-rod wale", "four-rod wale", "French randing", "rib randing"])
-@pytest.mark.parametrize("ends", [22, 25, 28])
-def test_a_join_falls_where_its_weaver_passes_in_that_row(weave, ends):
-    plan = planning.plan(basket(ends=ends, weave=weave, rows=14, band='length = "2 ft"'))
-    (band,) = plan.laid.bands
-    ((_, t),) = band.traces()
-    assert plan.all_joins
-    for join in plan.all_joins:
-        mine = (t.weaver == join.weaver) & (t.row == join.row)
-        passed = set(t.spoke[mine].tolist())
-        # A space lies between the spoke of its own number and the one before.
-        assert passed & {join.space, (join.space - 1) % ends}, join
+@pytest.mark.parametrize("path", sorted(EXAMPLES.glob("*.toml")), ids=lambda path: path.stem)
+def test_a_weaver_is_as_uncertain_as_the_bands_it_weaves(path):
+    """The ranges of all starts of a band, one after the other, are the band's own; of several bands they add up."""
+    laid = planning.plan(load(str(path))).laid
+    courses = courses_of(laid)
+    for course in courses:
+        low, high = course.woven_range_mm
+        assert 0.5 * course.woven_mm < low < course.woven_mm < high < 2 * course.woven_mm
+    whole = [sum(each) for each in zip(*(course.woven_range_mm for course in courses), strict=True)]
+    assert whole == pytest.approx([sum(each) for each in zip(*(b.woven_range_mm() for b in laid.bands), strict=True)])
 
 
 @settings(max_examples=30)  # of 360; the longest wales take a second

@@ -134,12 +134,11 @@ def questions(name):
                 tuple((t.start + k) % t.ends + 1 for k in range(many)),
             )
         if many <= 4:
-            tails = re.search(
-                rf"(?:Leave|Leave a tail of) .{{1,30}}(?:far side|inside), behind {KIND} ([\d, and]+)", said
-            )
+            tails = re.search(rf"(?:far side|inside), behind {KIND} (\d+)", said) or \
+                re.search(rf"Lay tail 1 behind {KIND} (\d+(?:, tail \d behind \d+)*)", said)
             ask(
                 f"{label}: behind what do the starts lie?",
-                None if tails is None else numbers(tails[1]),
+                None if tails is None else numbers(re.sub(r"tail \d behind", "", tails[1])),
                 tuple((t.start + k - 1) % t.ends + 1 for k in range(many)),
             )
         ask(

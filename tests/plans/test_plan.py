@@ -163,9 +163,9 @@ def test_doubling_the_reserve_doubles_what_is_bought_on_top():
 def woven(plan, weaver=0):
     """Length of a weaver without its tucked ends (at each setting-in) and what its joins cost."""
     (band,) = plan.laid.bands
-    joined = sum(join.weaver == weaver for join in plan.all_joins)
+    joined = sum(join.overlap_mm for join in plan.all_joins if join.weaver == weaver)
     tucked = 2 * TUCK_MM * len(band.segments)
-    return plan.strands[weaver].length_mm - tucked - joins.OVERLAP_MM * joined
+    return plan.strands[weaver].length_mm - tucked - joined
 
 
 def test_twice_the_rows_take_twice_the_weaver_but_for_the_tucked_ends():
@@ -257,47 +257,16 @@ def test_joins_keep_off_the_start_line_where_a_cut_of_the_first_reed_can_do_it(e
     (band,), (planned,) = plan.laid.bands, plan.joins
     for weaver in range(3):
         mine = [join for join in planned.joins if join.weaver == weaver]
-        if any(join.space == band.band.start for join in mine):
+        if set(joins.at_start_line(planned, band)) & set(mine):
             # Then every other cut that slype tries would have put one there, or nearer to another weaver's join.
             (course,) = plan.courses
             places = joins._Places(course)
             places.add([join for join in planned.joins if join.weaver < weaver])
-            tried = [joins._spots(course, share, course.usable_mm) for share in joins.FIRST_CUTS]
+            backs = joins._Backs(course, weaver, course.usable_mm)
+            firsts = [share * course.usable_mm for share in joins.FIRST_CUTS]
             least = min(joins.LEAST_LAST_MM, course.usable_mm / 4)  # a scrap at the end is no way out
-            tried = [spots for spots in tried if joins._pieces(course, spots)[-1] >= least] or tried
-            found = [joins._joins_at(course, weaver, band.colours[weaver], spots) for spots in tried]
-            assert max(map(places.worst_gap, found)) == 0
-
-
-@given(st.integers(20, 36), st.integers(2, 12), st.integers(4, 14))
-@example(22, 9, 4)
-def test_pieces_between_joins_are_never_longer_than_a_reed(ends, rows, feet):
-    plan = planning.plan(basket(ends=ends, rows=rows, band=f'length = "{feet} ft"'))
-    (band,), (planned,) = plan.laid.bands, plan.joins
-    ring = float(band.row_mm[0])  # a straight wall: all rows alike
-    for weaver in range(3):
-        spots = []
-        for join in planned.joins:
-            if join.weaver == weaver:
-                # A stroke belongs to the row it begins in, and weaver k begins k spaces on: so a join is told of the
-                # row before or after the one that its weaver's own rounds come to.
-                at = join.row + ((join.space - band.band.start - weaver) % band.spaces) / band.spaces
-                full = (spots[-1] if spots else 0.0) + feet * 304.8 / ring
-                told = [
-                    each
-                    for each in (at - 1, at, at + 1)
-                    if each <= rows
-                    and min((int(each * band.spaces + 0.5) // 3 * 3 + weaver) // band.spaces, rows - 1) == join.row
-                ]
-                spots.append(min(told, key=lambda each: abs(each - full)))
-        assert spots == sorted(spots)
-        stretches = np.diff([0.0, *spots, float(rows)]) * ring
-        one_space = ring / band.spaces  # joins are told to the whole space
-        assert stretches.max() <= feet * 304.8 + one_space
-        if spots:
-            assert planned.first_mm[weaver] is not None
-        else:  # one reed, whose tucked ends may be cut short: see the next test
-            assert plan.courses[0].weaver_mm <= feet * 304.8 + TUCK_MM + joins.OVERLAP_MM / 2
+            fine = [mm for mm in firsts if backs.pieces_mm(backs.joined(mm), mm)[-1] >= least] or firsts
+            assert max(places.worst_gap(backs.places(backs.joined(mm))) for mm in fine) == 0
 
 
 @given(st.integers(20, 36), st.integers(2, 40), st.sampled_from([4, 7, 8, 10, 12]), st.sampled_from([1, 3]))
@@ -315,8 +284,9 @@ def test_no_weaver_is_joined_for_the_sake_of_a_scrap(ends, rows, feet, weavers):
         # Only the first is cut, and no more than the others' joins and the last one ask.
         assert full[1:] == pytest.approx([usable] * len(full[1:])) and full[0] >= usable / 2
         # All that is woven, the ends to tuck, and the overlap of every join: nothing is lost or made.
-        tucked = course.weaver_mm - course.woven_mm
-        assert sum(cut.pieces_mm) == pytest.approx(course.woven_mm + tucked + joins.OVERLAP_MM * len(full))
+        overlaps = [join.overlap_mm for join in plan.all_joins if join.weaver == cut.weaver]
+        assert len(overlaps) == len(full)
+        assert sum(cut.pieces_mm) == pytest.approx(course.weaver_mm + sum(overlaps))
 
 
 def test_a_weaver_longer_than_its_reed_is_joined():
@@ -332,7 +302,7 @@ def test_weavers_that_go_on_into_the_next_band_are_set_in_once():
     assert [course.bands for course in same.courses] == [(0, 1)]
     assert [course.bands for course in other.courses] == [(0,), (1,)]
     tucks = [sum(s.length_mm for s in plan.strands if s.weaver == 0) for plan in (same, other)]
-    joined = [joins.OVERLAP_MM * sum(j.weaver == 0 for j in plan.all_joins) for plan in (same, other)]
+    joined = [sum(j.overlap_mm for j in plan.all_joins if j.weaver == 0) for plan in (same, other)]
     assert tucks[1] - joined[1] == pytest.approx(tucks[0] - joined[0] + 2 * TUCK_MM)
 
 
@@ -369,3 +339,22 @@ def test_a_basket_that_no_hands_could_weave_is_refused_by_name():
         )
     with pytest.raises(Unweavable, match="closes to nothing"):
         planning.plan(basket(wall=[["0 in", "6 in"], ["2 in", "1 in"]], rows=30))
+
+
+@pytest.mark.parametrize(
+    ("handle", "pieces"),
+    [
+        ('kind = "bow"\ncore = "round 8"', {"bow handle core": 1}),
+        ('kind = "bow"\ncore = "round 8"\ncores = 3', {"bow handle core": 3}),
+        ('kind = "side"\ncore = "round 6"', {"side handle core": 2}),
+        ('kind = "side"\ncore = "round 6"\ncores = 2', {"side handle core": 4}),
+        ('kind = "rope"\nwrap = "round 5"\nrods = 4', {"rope handle rod": 4}),
+        ('kind = "side rope"\ncore = "round 6"\nwrap = "round 4"\nrods = 3',
+         {"side rope handle core": 2, "side rope handle rod": 6}),
+    ],
+)  # fmt: skip
+def test_each_arch_of_a_handle_has_its_cores_and_its_rods_to_cut(handle, pieces):
+    """As many arches as the kind has, each of as many cores side by side and rods twisted as the design says."""
+    cut = planning.plan(basket(ends=24, wall=[["0 in", "7 in"], ["3 in", "9 in"]], tail=f"[[handle]]\n{handle}\n"))
+    found = {piece.name: piece.count for piece in cut.pieces if "handle" in piece.name and "strand" not in piece.name}
+    assert found == pieces

@@ -1,5 +1,6 @@
 """How long a basket takes, task by task: everything that hands do has its minutes, and nothing is counted twice."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -71,3 +72,38 @@ def test_twice_the_pace_takes_half_the_time(plan):
     slow = {name: 2 * value for name, value in vars(Pace()).items() if name.endswith("_seconds")}
     pace = replace(plan.design.pace, **slow, strokes_per_minute=plan.design.pace.strokes_per_minute / 2)
     assert planning.plan(replace(plan.design, pace=pace)).time.seconds == pytest.approx(2 * plan.time.seconds)
+
+
+WITH_HANDLES = PUSHED_IN + """
+handle = [{ kind = "rope", core = "round 8", wrap = "round 3" }, { kind = "side", core = "round 5", wrap = "round 2" }]
+foot = { border = "foot border", reed = "round 4" }
+"""
+ON_A_BOARD = """
+base = { kind = "board", foot = ["behind 1 out", "over 1 down"] }
+spokes = { reed = "round 4", ends = 25 }
+form = { base = "6 in", wall = [["0 in", "5 1/4 in"], ["3 in", "6 in"]] }
+band = [{ where = "side", weave = "randing", reed = "round 2", until = "top" }]
+border = { rows = ["behind 1 out", "over 2 down"] }
+handle = [{ kind = "bow", core = "round 8", wrap = "round 2" }]
+"""
+
+
+@pytest.mark.parametrize("text", [PUSHED_IN, WITH_HANDLES, ON_A_BOARD], ids=["pushed in", "handles and foot", "board"])
+def test_whoever_multiplies_what_is_said_comes_to_the_minutes(text):
+    """`44 turns at 8 a minute; 6 ends at 60 s` is as long as the line says."""
+    told = 0
+    for name, seconds, how in planning.plan(parse(text)).time.parts:
+        runs = re.findall(r"(\d+) [^;]*? at ([\d.]+) (s|a minute)", how)
+        if runs:
+            told += 1
+            assert seconds == pytest.approx(
+                sum(int(n) * float(pace) if unit == "s" else int(n) / float(pace) * 60 for n, pace, unit in runs)
+            ), name
+    assert told >= 4
+
+
+def test_the_tips_of_a_foot_are_trimmed_in_its_time():
+    plan = planning.plan(parse(ON_A_BOARD))
+    slow = planning.plan(replace(plan.design, pace=replace(plan.design.pace, trim_seconds=7.0)))
+    more = seconds_of(slow.time, "begin") - seconds_of(plan.time, "begin")
+    assert more == pytest.approx(25 * (7.0 - plan.design.pace.trim_seconds))

@@ -4,7 +4,7 @@ import pytest
 from browser import READY, UNDRAWN, served, wait_until
 from page_hands import WAIT
 from samples import pot_text
-from scene_shown import files
+from scene_shown import UNLIT, files
 from studio_run import Run
 
 from slype.design.file.reader import parse
@@ -61,10 +61,10 @@ def pot():
 
 @pytest.fixture
 def opened(tab, request):
-    """Opens the demo's basket (or `name`) in a tab: opened(name) -> page."""
+    """Opens the demo's basket (or `name`) in a tab: opened(name) -> page; `lit` as it is, or in even light."""
     servers = []
 
-    def show(name="plain", design="", **more):
+    def show(name="plain", design="", lit=True, **more):
         # Where a test speaks of the demo it takes it; else a small pot is drawn ten times as fast.
         design = design or ("estuary" if "estuary" in request.fixturenames else "pot")
         server = served(files(request.getfixturevalue(design)))
@@ -72,6 +72,8 @@ def opened(tab, request):
         page = tab(**more)
         page.goto(server.__enter__())
         wait_until(page, "window.ready")
+        if not lit:
+            page.evaluate(UNLIT)
         page.evaluate("name => load(name)", name)
         wait_until(page, "drawn.length > 0")
         return page

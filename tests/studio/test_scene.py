@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from browser import served, wait_until
-from scene_shown import SEEN, dots, far_apart, files, of_hue
+from scene_shown import SEEN, UNLIT, dots, far_apart, files, of_hue
 
 from slype.draw.solid import solid, unpacked
 from slype.lay.laying import lay
@@ -25,7 +25,7 @@ def test_the_colours_of_the_reed_are_seen_and_no_others(opened, estuary):
 
 def test_the_basket_fills_the_picture_and_nothing_is_cut_off(opened):
     for size in ((700, 400), (390, 700)):
-        covered = dots(opened(width=size[0], height=size[1]))[:, :, 3] > 250
+        covered = dots(opened(lit=False, width=size[0], height=size[1]))[:, :, 3] > 250
         rows, columns = np.flatnonzero(covered.any(axis=1)), np.flatnonzero(covered.any(axis=0))
         assert max(np.ptp(rows) / covered.shape[0], np.ptp(columns) / covered.shape[1]) > 0.85, size
         assert rows[0] > 0 and columns[0] > 0 and rows[-1] < covered.shape[0] - 1, size
@@ -54,7 +54,7 @@ def test_every_view_shows_another_side(opened):
 
 
 def test_a_new_colour_is_seen_without_new_geometry(opened, estuary):
-    page = opened()
+    page = opened(lit=False)
     fern = "#3f6b3a"
     before = page.evaluate("scene.sleeve.places.version")
     page.evaluate("colour => scene.recolour({rust: colour})", fern)
@@ -76,7 +76,7 @@ def test_hatchings_need_no_colour(opened):
 
 
 def test_what_is_not_marked_steps_back(opened, estuary):
-    page = opened()
+    page = opened(lit=False)
     before = of_hue(dots(page), estuary.palette["rust"]).mean()
     page.evaluate("scene.mark((strand) => strand.band === 7)")
     marked = dots(page)
@@ -109,7 +109,7 @@ def rings(page) -> np.ndarray:
 
 @pytest.mark.parametrize("name", ["plain", "ordered"])
 def test_what_joins_one_reed_to_the_next_has_no_width(opened, name):
-    cells = rings(opened(name))
+    cells = rings(opened(name, drawn=False, lit=False))
     reed, kind = np.divmod(np.round(cells[:, 11]).astype(int), 8)
     joins = np.flatnonzero(reed[1:] != reed[:-1])
     assert len(joins) > 40
@@ -120,7 +120,7 @@ def test_what_joins_one_reed_to_the_next_has_no_width(opened, name):
 
 
 def test_rings_lie_on_their_reeds_and_stand_across_them_without_twist(opened, estuary):
-    cells = rings(opened())
+    cells = rings(opened(drawn=False, lit=False))
     header, points, _ = unpacked(files(estuary)["plain"])
     reed, kind = np.divmod(np.round(cells[:, 11]).astype(int), 8)
     along, side = cells[:, 4:7], cells[:, 8:11]
@@ -148,7 +148,7 @@ def test_rings_lie_on_their_reeds_and_stand_across_them_without_twist(opened, es
 
 
 def test_a_changed_basket_takes_no_new_room(opened):
-    page = opened()
+    page = opened(drawn=False, lit=False)
     page.evaluate("window.room = [scene.sleeve.rings.cells, scene.sleeve.places, scene.mesh.geometry]")
     page.evaluate("load('ordered')")
     wait_until(page, "drawn.length > 1")
@@ -165,11 +165,11 @@ def as_it_is(page) -> np.ndarray:
     return dots(page)
 
 
-def test_a_changed_basket_keeps_the_light_of_the_last_until_its_own_comes(tab, estuary):
-    band = replace(estuary.bands[5], rows=estuary.bands[5].rows + 2)
-    taller = replace(estuary, bands=(*estuary.bands[:5], band, *estuary.bands[6:]))
+def test_a_changed_basket_keeps_the_light_of_the_last_until_its_own_comes(tab, posy):
+    band = replace(posy.bands[3], rows=posy.bands[3].rows + 1)
+    taller = replace(posy, bands=(*posy.bands[:3], band, *posy.bands[4:]))
     page = tab()
-    with served({**files(estuary), "taller": solid(lay(taller), revision=4)}) as address:
+    with served({**files(posy), "taller": solid(lay(taller), revision=4)}) as address:
         page.goto(address)
         wait_until(page, "window.ready")
         page.evaluate("load('plain')")
@@ -188,7 +188,7 @@ def test_a_changed_basket_keeps_the_light_of_the_last_until_its_own_comes(tab, e
 
 
 def test_the_light_of_a_basket_no_longer_on_show_is_dropped(opened):
-    page = opened()
+    page = opened(drawn=False)
     page.evaluate("lit()")
     page.evaluate(
         "window.asked = [], scene.light.send = () => asked.push(scene.light.number);"
@@ -204,11 +204,11 @@ def test_the_light_of_a_basket_no_longer_on_show_is_dropped(opened):
     wait_until(page, "canvas.dataset.lit === 'yes'")
 
 
-def test_where_there_are_no_workers_the_light_is_the_same(opened, tab, estuary):
+def test_where_there_are_no_workers_the_light_is_the_same(opened, tab, pot):
     with_workers = dots(opened())
     page = tab()
     page.add_init_script("delete window.Worker")
-    with served(files(estuary)) as address:
+    with served(files(pot)) as address:
         page.goto(address)
         wait_until(page, "window.ready")
         page.evaluate("load('plain')")
@@ -216,7 +216,7 @@ def test_where_there_are_no_workers_the_light_is_the_same(opened, tab, estuary):
 
 
 def test_a_basket_counts_as_shown_once_it_has_been_drawn(opened):
-    page = opened()
+    page = opened(drawn=False)
     page.evaluate(
         "window.order = [], canvas.addEventListener('drawn', () => order.push('drawn')),"
         "scene.show(scene.solid, () => order.push('first')), scene.show(scene.solid, () => order.push('second'))"
@@ -231,7 +231,7 @@ def test_a_basket_counts_as_shown_once_it_has_been_drawn(opened):
 
 
 def test_nothing_is_drawn_while_nothing_changes(opened):
-    page = opened()
+    page = opened(drawn=False)
     page.evaluate("lit()")
     page.wait_for_timeout(300)
     before = page.evaluate("drawn.length")
@@ -243,17 +243,17 @@ def test_nothing_is_drawn_while_nothing_changes(opened):
     assert page.evaluate("drawn.length") == before + 1  # three changes, one drawing
 
 
-def test_a_browser_that_draws_nothing_in_the_round_says_so(tab, estuary):
+def test_a_browser_that_draws_nothing_in_the_round_says_so(tab, pot):
     page = tab()
     page.add_init_script("HTMLCanvasElement.prototype.getContext = () => null")
-    with served(files(estuary)) as address:
+    with served(files(pot)) as address:
         page.goto(address)
         wait_until(page, "window.ready")
         assert page.evaluate("window.trouble") == "NoWebGL"
 
 
 def test_other_bytes_are_refused_in_words(opened):
-    page = opened()
+    page = opened(drawn=False)
     said = page.evaluate("load('index.html').catch((trouble) => trouble.message)")
     assert "SLY1" in said
 
@@ -261,10 +261,11 @@ def test_other_bytes_are_refused_in_words(opened):
 def test_a_left_handed_basket_is_seen_mirrored(tab, estuary):
     both = []
     for hand in ("right", "left"):
-        page = tab(width=480, height=360)
+        page = tab()
         with served(files(replace(estuary, hand=hand))) as address:
             page.goto(address)
             wait_until(page, "window.ready")
+            page.evaluate(UNLIT)
             page.evaluate("load('plain')")
             both.append(dots(page)[:, :, 3] > 250)
     right, left = both

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 from browser import served, wait_until
-from scene_shown import dots, files
+from scene_shown import UNLIT, dots, files
 
 from slype.draw.solid import packed, unpacked
 
 
 def test_at_moment_nothing_only_the_ground_is_there_and_at_the_last_all(opened):
-    page = opened("timed")
+    page = opened("timed", lit=False)
     whole = dots(page)
     page.evaluate("scene.moment(0)")
     assert dots(page).max() == 0, "on a light page the bare table is the page itself"
@@ -21,7 +21,7 @@ def test_at_moment_nothing_only_the_ground_is_there_and_at_the_last_all(opened):
 
 
 def test_the_basket_grows_from_moment_to_moment_and_the_stroke_in_hand_glows(opened):
-    page = opened("timed")
+    page = opened("timed", lit=False)
     covered = []
     for moment in (10, 40, 70, 95):
         page.evaluate("moment => scene.moment(moment)", moment)
@@ -38,7 +38,7 @@ def test_the_basket_grows_from_moment_to_moment_and_the_stroke_in_hand_glows(ope
 
 
 def test_ends_stand_high_while_the_wall_is_woven_and_not_on_the_finished_basket(opened, estuary):
-    page = opened("plain")
+    page = opened("plain", lit=False)
     plain = dots(page)[:, :, 3] > 250
     page.evaluate("load('ordered')")
     assert ((dots(page)[:, :, 3] > 250) == plain).mean() > 0.99  # framed alike to a dot
@@ -56,15 +56,16 @@ def test_ends_stand_high_while_the_wall_is_woven_and_not_on_the_finished_basket(
     assert ((dots(page)[:, :, 3] > 250) == plain).mean() > 0.99
 
 
-def test_what_vanishes_is_gone_after_its_moment(opened, estuary, request):
-    header, points, when = unpacked(files(estuary)["timed"])
+def test_what_vanishes_is_gone_after_its_moment(pot, tab):
+    header, points, when = unpacked(files(pot)["timed"])
     for each in header["strands"]:
         each["until"] = 50
-    opened_files = {**files(estuary), "vanishing": packed(header, points, when)}
-    page = request.getfixturevalue("tab")()
+    opened_files = {**files(pot), "vanishing": packed(header, points, when)}
+    page = tab()
     with served(opened_files) as address:
         page.goto(address)
         wait_until(page, "window.ready")
+        page.evaluate(UNLIT)
         page.evaluate("load('vanishing')")
         page.evaluate("scene.moment(50)")
         assert (dots(page)[:, :, 3] > 250).any()

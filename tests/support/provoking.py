@@ -92,7 +92,7 @@ PROVOKED_BY = {
     "border bends hard": dict(ends=40, reed="round 1"),
     "crimp at the turn": dict(),
     "joins meet": dict(band='length = "2 ft"'),
-    "join at the start line": dict(ends=25, weave="randing", rows=12, band='length = "22 in"'),
+    "join at the start line": dict(ends=25, weave="randing", rows=12, band='length = "14 in"'),
     "handle core thin for its length": dict(**HIGH, tail=BOW.replace("round 8", "round 2") + '\nheight = "12 in"'),
     "handle on an odd count": dict(HIGH, ends=25, tail=BOW),
     "handle set shallow": dict(tail=BOW),

@@ -41,6 +41,29 @@ kind = "three-rod plain"
 """
 
 
+def grouped(reed: str, wall: str, then: str = "pairing") -> str:
+    """A basket as far as its base: 24 ends, paired over six groups and then singly, by the weave `then`."""
+    return f"""version = 1
+[spokes]
+reed = "{reed}"
+ends = 24
+[form]
+base = "6 in"
+wall = {wall}
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+groups = 6
+rows = 3
+[[band]]
+where = "base"
+weave = "{then}"
+reed = "round 2"
+until = "6 in"
+"""
+
+
 def pot_text(title: str = "Pot") -> str:
     """A small basket, quick to work."""
     return (

@@ -21,6 +21,11 @@ HTML = (
 CSS = b"html, body { margin: 0; height: 100% } canvas { display: block; width: 100vw; height: 100vh }"
 
 
+UNLIT = "scene.light.send = () => {}, window.lit = () => {}"
+"""Has a page's baskets stand in even light: what of the sky reaches each place is reckoned by none, which takes most of
+the time where nothing is asked about it."""
+
+
 NEAR = 0.12  # rad between hues that are the same: light on a reed hardly turns its hue
 
 

@@ -20,7 +20,7 @@ from slype.figures.left_over import LEFT_OVER
 from slype.figures.making import Making
 from slype.figures.stretch import MOVES
 from slype.order.moments import moments
-from slype.paper.handout import contents
+from slype.paper.handout import outline
 from slype.plans import planning
 from slype.quantity import parse_length
 from slype.space.tails import tails_of, woven_lines
@@ -111,21 +111,23 @@ def _curve(curves, band, block, weaver):
 def test_tails_behind_whole_groups_are_cut_where_they_are_drawn_cut(name):
     plan, steps = steps_of(name)
     said = " ".join(step_of(steps, "Trim").does)
-    long = parse_length(re.search(r"middle of its group, about (.*?) from its weaver's group space", said)[1])
     band = next(each for each in plan.laid.base if each.band.group > 1)
-    assert f"In band {band.index + 1} the first" in said
+    assert f"In band {band.index + 1} tails lie behind whole groups." in said
+    first, last = (dict(re.findall(rf"weaver (\d+) at {one} (\d+)", said)) for one in ("group", "group space"))
     curves = [each for each in stacked_curves(plan.laid) if each.role == "weaver"]
     order = moments(plan.laid)
     tails = tails_of(plan.laid, curves, woven_lines(plan.laid, curves, order), order)
-    mine = [each for each in tails if each.curve.band == band.index and not each.at_end]
-    mine = [each for each in mine if "piece" not in each.curve.name or "piece 1" in each.curve.name][:2]
+    mine, edges = [each for each in tails if each.curve.band == band.index], np.cumsum([0, *band.sizes])
+    assert {each.at_end for each in mine} == ({False, True} if last else {False})
     for each in mine:
-        assert each.rests_mm == pytest.approx(long, abs=5.0)
-        edges = np.cumsum([0, *band.sizes])
-        tip = float(each.curve.u[0]) % band.ends
-        group = int(np.searchsorted(edges, tip, side="right")) - 1
-        assert 0.2 < (tip - edges[group]) / band.sizes[group] < 0.8  # the middle of a group
-    assert mine
+        weaver = str(each.curve.weaver + 1)
+        if each.at_end:
+            at = edges[int(last[weaver]) - 1]
+            assert abs((each.curve.u[-1] - at + 1) % band.ends - 1) < 0.1  # where it went in
+        else:
+            group = int(first[weaver]) - 1
+            tip = float(each.curve.u[0]) % band.ends
+            assert 0.2 < (tip - edges[group]) / band.sizes[group] < 0.8  # behind the middle of that group
 
 
 @pytest.mark.parametrize("hand, wording", BOTH)
@@ -197,8 +199,12 @@ def _seen(making, step):
 def test_what_stands_above_the_last_row_is_what_is_cut_less_base_and_wall(name):
     plan, steps = steps_of(name)
     said = " ".join(step_of(steps, "Make the").does)
-    listed, longer = (parse_length(re.search(words, said)[1]) for words in
-                      (r"as listed\? Then about (.*?) stands", r"first basket\? Then about (.*?) does"))  # fmt: skip
+    found = re.search(r"About (.*?) stands there as listed; for a first basket (.*?)\. ", said)
+    listed, longer = map(parse_length, found.groups())
+    least = parse_length(re.search(r"Measure each \w+: (.*?) should stand above the last row, or more", said)[1])
+    assert least == pytest.approx(plan.laid.border.range_mm[0], abs=8.0) and least < listed
+    cut = re.search(r"cut every \w+ to (.*?) above the last row", said)
+    assert bool(cut) == plan.design.border.is_open and (not cut or least <= parse_length(cut[1]) < listed)
     ends = 1 if plan.design.spokes.inserted or plan.board else 2
     below = sum(mm for what, mm, *_ in plan.spokes.parts if "border" not in what and "spare" not in what) / ends
     assert listed == pytest.approx(plan.spokes.cut_mm / ends - below, abs=15.0)
@@ -321,7 +327,7 @@ def test_what_is_left_over_of_a_tucked_end_hangs_there_until_it_is_trimmed():
 def test_where_tails_are_trimmed_the_drawing_numbers_what_they_lie_behind(name):
     plan, steps = steps_of(name)
     step = step_of(steps, "Trim")
-    found = [int(each) for each in re.findall(r">(\d+)<", Figures(plan).svg(step, step.drawings[0]))]
+    found = [int(each) for each in re.findall(r">(\d+)<", Figures(plan).svg(step, step.drawings[-1]))]
     between = re.search(r"is cut between \w+ (\d+) and (\d+)", " ".join(step.does)).groups()
     assert {int(each) for each in between} <= set(found)  # the place of the example is the one that is drawn
     assert len(found) >= 4
@@ -333,7 +339,7 @@ def test_where_tails_are_trimmed_the_drawing_numbers_what_they_lie_behind(name):
 
 def test_the_list_of_what_to_cut_says_what_a_start_is_and_that_centimetres_are_rounded_up():
     plan = planned("estuary", "left", "uk")
-    said = contents(plan, "student")
+    said = outline(plan, "student")
     assert any(word == "Start" for word, _ in said["early"])
     assert any("Centimetres beside inches are rounded up" in line for line in said["spare"])
     pairs = [found for row in said["bundles"] for line in row[-1]

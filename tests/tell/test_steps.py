@@ -10,6 +10,7 @@ from slype.plans import planning
 from slype.plans.cautions import CAUTIONS, cautions
 from slype.quantity import show_cut
 from slype.sources import SOURCES
+from slype.tell.lists import ruler
 from slype.tell.steps import steps, tools
 from slype.tell.voice import show_about
 from slype.weave.table import WEAVES
@@ -148,7 +149,7 @@ def test_joins_are_where_the_plan_has_them():
     lines = "\n".join(band_step(plan).lines)
     assert joins
     for join in joins:
-        assert f"row {join.row + 1} in space {join.space + 1}" in lines
+        assert f"row {join.row + 1} behind spoke {join.spoke + 1}" in lines
 
 
 def test_french_randing_begins_behind_its_start_and_goes_backwards():
@@ -183,6 +184,33 @@ def test_the_times_of_the_steps_are_the_plans(kind):
     plan = planned(kind=kind)
     told = sum(step.minutes or 0.0 for step in steps(plan) if step.title != "Soak")
     assert told * 60 == pytest.approx(plan.time.seconds, abs=SECONDS)
+
+
+ROUNDED = """
+spokes = { reed = "round 5", ends = 24 }
+form = { base = "9 in", wall = [["0 in", "9 in"], ["3 in", "10 in"]] }
+band = [
+  { where = "base", weave = "pairing", reed = "round 3", groups = 6, rows = 3 },
+  { where = "base", weave = "pairing", reed = "round 3", until = "9 in" },
+  { where = "side", weave = "three-rod wale", reed = "round 3", until = "top" },
+]
+border = { rows = ["behind 1 out", "over 2 down"] }
+"""
+
+
+def test_a_base_has_one_width_wherever_it_is_told():
+    """Its last whole row lies within a reed of what was asked for: rows, ruler and advice all call it by that."""
+    off = []
+    for wide in ("8 3/4", "8 7/8", "9", "9 1/8", "9 1/4"):
+        plan = planning.plan(parse(ROUNDED.replace("9 in", f"{wide} in")))
+        off.append(abs(plan.laid.base_reached_mm - plan.design.form.base_width_mm))
+        said = " ".join(line for step in steps(plan) for line in step.lines)
+        assert re.findall(r"the base is ([\d /]+) in across", said)[-1] == wide
+        (row,) = [row for row in ruler(plan) if row[0].startswith("Band 2")]
+        assert any(f"{wide} in" in each for each in row)
+        (crown,) = [each for each in plan.advice if each.rule.key == "crown of the base"]
+        assert f" {wide} in across" in crown.message
+    assert 1.5 < max(off) < 4.5
 
 
 def test_a_mat_is_not_turned_up():

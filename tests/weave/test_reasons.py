@@ -80,7 +80,7 @@ CLIMB, STAND = "so colours climb", "so colours stand upright"
         ("four-rod wale", 30, "abab", "30 ÷ 4 = 7, 2 left over",
          f"every row moves 2 spaces back, a whole repeat, {STAND}"),
         ("pairing", 27, "ab", "27 ÷ 2 = 13, 1 left over",
-         "every row moves 1 space back, half a repeat, so colours change places"),
+         "every row moves 1 space back, half a repeat, the same either way, so colours change places"),
         ("French randing", 27, "abc", "",
          f"each weaver begins its next stroke 2 spaces further on, which with a repeat of 3 is 1 back, {CLIMB}"),
         ("French randing", 28, "abc", "28 ÷ 3 = 9, 1 left over",

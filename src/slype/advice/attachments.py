@@ -53,7 +53,7 @@ def _thin_core(laid, joins):
     "note",
     "{ends} is odd, so its feet stand {short} {spokes} apart one way round and {long} the other.",
     "Published baskets with handles mostly stand on even counts; some stand on 13, 19 and 21.",
-    "Use an even count{like}, or set it half a space off the middle and look from above before you push it down.",
+    "Set it half a space off the middle and look from above before you push it down{like}.",
     "blanchard",
     button=True,
 )
@@ -64,7 +64,7 @@ def _odd_handle(laid, joins):
             begun = laid.design.spokes.ends
             offers = count_offers(
                 laid, "side", begun, lambda count, more=ends - begun: (count + more) % 2 == 0,
-                like=" ({count})" if ends == begun else " (ends = {count})",
+                like=", or use an even count (" + ("{count})" if ends == begun else "ends = {count})"),
             )  # fmt: skip
             found = {"ends": ends, "short": each.spaces, "long": ends - each.spaces, "like": ""}
             yield each.place, {**found, "offers": offers}
@@ -220,7 +220,7 @@ def _tight_holes(laid, joins):
     "practice",
 )
 def _crown(laid, joins):
-    show, across, crown = laid.design, laid.base_reached_mm, crown_mm(laid)
+    show, across, crown = laid.design, laid.base_told_mm, crown_mm(laid)
     if crown:
         # A flat arc is longer than its chord by 8/3 rise^2 over span.
         more = 8 / 3 * crown**2 / across

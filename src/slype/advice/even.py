@@ -39,6 +39,8 @@ def _uneven(laid, joins):
             continue  # the maker has said where they go
         if band.index == 0 and band.band.where == "base" and list(sizes) == laid.design.arms:
             continue  # the arms of this cross are no more even
+        if band.index == 0 and _cross_the_arms(laid):
+            continue  # that is said, with groups that help; groups that are even might not
         if len(set(sizes)) > 1 or sizes[0] != group:
             larger, least = sizes.count(max(sizes)), min(sizes)
             told = f"{several(len(sizes), 'group')} of {least}"
@@ -73,12 +75,10 @@ def _uneven(laid, joins):
     button=True,
 )
 def _across_arms(laid, joins):
-    if not laid.base or laid.base[0].band.group == 1 or not laid.design.form.is_round:
-        return  # sticks along and across have no four arms
+    if not _cross_the_arms(laid):
+        return
     band = laid.base[0]
     sizes, held = band.sizes, laid.design.arms
-    if set(accumulate(held)) <= set(accumulate(sizes)):
-        return
     yield (
         band_name(band),
         {
@@ -88,6 +88,13 @@ def _across_arms(laid, joins):
             "offers": lambda: _groups_on_arms(laid),
         },
     )
+
+
+def _cross_the_arms(laid: Laid) -> bool:
+    """Whether a group of the first rows holds ends of two arms."""
+    if not laid.base or laid.base[0].band.group == 1 or not laid.design.form.is_round:
+        return False  # sticks along and across have no four arms
+    return not set(accumulate(laid.design.arms)) <= set(accumulate(laid.base[0].sizes))
 
 
 def _groups_on_arms(laid: Laid) -> Iterator[Offer]:

@@ -12,6 +12,7 @@ from ..lay.spacing import long_sticks
 from ..lay.values import TIGHTEST_RATIO, BandLaid, Laid
 from ..quantity import show_fine
 from ..rods import stack
+from ..words import say
 from .book import Offer, band_name, rule, shown
 from .counts import WRAP_RATIO, finer_by
 from .remedies import finer_offers, firm_band, offer, reeds_between, such_as, with_rows_left_out
@@ -146,15 +147,17 @@ def bend_of(band: BandLaid) -> tuple[float, float]:
     "warn",
     "the weavers bend harder than makers usually ask: to a radius of {radius}.",
     "There is no published limit for soaked {reed}: this only says that the bend is harder than in ordinary weaving.",
-    "Soak longer, crimp the {reed} with round-nosed pliers where it bends, use finer {reed}, or stand the {spokes} "
-    "wider.",
+    "Soak longer, crimp the {reed} with round-nosed pliers where it bends, use finer {reed}, or {wider}.",
     "practice",
 )
 def _hard_bend(laid, joins):
     for band in laid.bands:
         radius, strain = bend_of(band)
         if band.band.group == 1 and strain > HARD_BEND:
-            yield band_name(band), {"radius": show_fine(radius, laid.design.units)}
+            wider = say("stand the {spokes} wider", laid.design.wording)
+            if band.band.where == "base":  # where they are closest on the smallest ring, whatever their count
+                wider = "weave more rows over groups of two first, until the ring is wider"
+            yield band_name(band), {"radius": show_fine(radius, laid.design.units), "wider": wider}
 
 
 @rule(

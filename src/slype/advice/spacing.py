@@ -19,7 +19,7 @@ from ..lay.spacing import stretches
 from ..lay.values import BandLaid, Laid
 from ..words import listed
 from .book import Offer, Rule, rule, shown, shown_apart
-from .remedies import counts_that_hold, offer
+from .remedies import counts_that_hold, locks_on, offer
 
 SPACING_MM = (12.7, 24.0)
 """Spacing of ends at the base's edge in Gill's and Shaw's baskets, 1/2 to 15/16 inch (source id: derived)."""
@@ -156,9 +156,12 @@ def _ends_found(laid: Laid, found: Place, place: str, wide: bool, others: list[s
             ),
         }
     least = _least_change(found, place, wide)
+    step, woven = (1 if wide else -1), [band.band for band in laid.side if band.tier == found.tier]
+    near = (n for n in range(least, least + step * TRIES, step) if n >= FEWEST_ENDS)
+    told = next((n for n in near if all(locks_on(band.weave, band.spaces(n)) for band in woven)), least)
     side = "or more" if wide else "or fewer"
     return {
-        "about": f"{least} ends {side}",
+        "about": f"{told} ends {side}",
         "how": ": some of them added where the spaces have grown (add = … in that band)"
         if wide and place in ("widest", "mouth")
         else ", and look at the other places they pass",
@@ -178,11 +181,14 @@ def _counts_found(laid: Laid, found: Place, wide: bool, place: str, others: list
     ]
     # An odd count asks for a half stick in the base, which is more to do than one end more.
     offers.sort(key=lambda each: (not _suits(laid, each.changes[0]["to"]), each.changes[0]["to"] % 2 > begun % 2))
-    return offers + adding
+    # Where the base carries no more ends no count helps, and ends that are added must still have their turn.
+    return offers[:FEW_COUNTS] + adding + offers[FEW_COUNTS:]
 
 
 MOST_COUNTS = 40
 """Counts of ends that are looked at for a remedy."""
+FEW_COUNTS = 4
+"""Counts that are offered before ends added on the way."""
 
 
 def _least_change(found: Place, place: str, wide: bool) -> int:

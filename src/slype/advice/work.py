@@ -8,7 +8,7 @@ from ..lay import gauge
 from ..lay.joins import at_start_line, meeting
 from ..lay.laying import as_reckoned
 from ..quantity import show_length
-from ..words import several
+from ..words import say, several
 from .book import band_name, rule
 
 FAR_OFF = {"row pitch": 1.3, "take-up": 1.15, "border": 2.0}
@@ -21,7 +21,7 @@ LONG_DAY_S = 6 * 3600.0
 @rule(
     "joins meet",
     "warn",
-    "{pairs}: for example rows {row} and {next_row}, near space {space}.",
+    "{pairs}: for example rows {row} and {next_row}, near {one} {number}.",
     "Joins side by side make a thick, weak place.",
     "Cut the first reeds to other lengths, or use longer ones.",
     "practice",
@@ -37,7 +37,8 @@ def _meet(laid, joins):
                     "pairs": several(len(pairs), "pair of joins meets", "pairs of joins meet"),
                     "row": a.row + 1,
                     "next_row": b.row + 1,
-                    "space": a.space + 1,
+                    "one": "group" if band.band.group > 1 else say("{spoke}", laid.design.wording),
+                    "number": a.spoke + 1,
                 },
             )
 
@@ -45,7 +46,7 @@ def _meet(laid, joins):
 @rule(
     "join at the start line",
     "note",
-    "{many} in the space where the band begins.",
+    "{many} beside the space where the band begins.",
     "The start is already the thickest place.",
     "Cut that weaver's first reed a hand's breadth shorter.",
     "practice",

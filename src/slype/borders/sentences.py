@@ -26,6 +26,8 @@ def bend_above(border: Border) -> float:
 SOAK_AGAIN = (
     "Soak the standing {spokes} again, basket upside down in the water, until one bends round a finger uncracked."
 )
+SOAK_FLAT = "Soak the {spokes} again, laid flat in the water, until one bends round a finger uncracked."
+"""The same of what has no wall."""
 
 
 def before(border: Border) -> list[str]:
@@ -38,7 +40,7 @@ def bent_how(border: Border) -> str:
     if border.is_open:
         return "Cut every tip on the slant, so that it slides down beside a {spoke}; arches are bent, not nipped."
     high = bend_above(border)
-    where = "just above the last row" if high < 1 else f"{high:g} times its thickness above the last row"
+    where = "just {above} the last row" if high < 1 else f"{high:g} times its thickness {{above}} the last row"
     return f"Nip each {{spoke}} flat with round-nosed pliers {where}, where it will turn down."
 
 
@@ -103,12 +105,12 @@ def _plait_first(order: Plait) -> list[str]:
     rest = ("three", "shortest", "the other two") if order.rounds > 1 else ("two", "shorter", "the other")
     return [
         *extras,
-        f"Bend the first {one} down to the outside, then the second. Take the first {one} on in front of the third "
-        f"{{spoke}} and in, and bend down the third {one} over it: two {one}s now lie outside and one inside.",
-        f"From here: the {{back}}-hand {one} outside goes in front of the first {{spoke}} that stands, and in; the "
-        f"{one} inside comes out behind that {{spoke}}, over it; and the {{spoke}} lies down with it, to its "
+        f"Bend the first {one} down to {{the outside}}, then the second. Take the first {one} on in front of the third "
+        f"{{spoke}} and in, and bend down the third {one} over it: two {one}s now lie {{outside}} and one {{inside}}.",
+        f"From here: the {{back}}-hand {one} {{outside}} goes in front of the first {{spoke}} that stands, and in; the "
+        f"{one} {{inside}} comes out behind that {{spoke}}, over it; and the {{spoke}} lies down with it, to its "
         "{forward}.",
-        f"Where {rest[0]} now lie together, leave the {rest[1]} outside and go on with {rest[2]}.",
+        f"Where {rest[0]} now lie together, leave the {rest[1]} {{outside}} and go on with {rest[2]}.",
     ]
 
 

@@ -109,11 +109,10 @@ def _with_file(parser: argparse.ArgumentParser) -> None:
 
 def _with_rest(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
-        "--settled",
-        dest="relaxed",
-        action="store_true",
-        help="from the settled basket, every reed where it comes to rest (see: slype settle), not from the quick one",
-    )
+        "--settled", dest="relaxed", action="store_true",
+        help="figures from the settled basket, every reed where it comes to rest (see: slype settle); remarks stay "
+        "those of the quick one, and what only the settled one can tell is added",
+    )  # fmt: skip
     _once_called(parser, "--relaxed", "relaxed")
 
 
@@ -359,7 +358,7 @@ def _class(command) -> None:
     )
     one.add_argument("file", metavar="FILE", help="a class file, or a design with --seats")
     one.add_argument("--seats", type=_whole(1, 400), help="how many students, for a design without a class file")
-    one.add_argument("--left", type=_whole(0, 400), help="how many of these are left-handed (default: 0)")
+    one.add_argument("--left", type=_whole(0, 400), help="so many are left-handed, the rest right (left out: as drawn)")
     one.add_argument("-o", "--output", metavar="FOLDER", help="folder to write; left out, only the report is printed")
     one.add_argument("--no-names", action="store_true", help="leave the students' names off everything that is written")
     one.add_argument("--paper", choices=tuple(PAPERS), help="size of the paper (default: as the class says)")

@@ -23,7 +23,7 @@ def read(asked: argparse.Namespace) -> reader.Read:
     """The class that was asked for: a class file, or a class of one design."""
     if asked.seats is None and _is_class(asked.file):
         return reader.load(asked.file)
-    return reader.of_design(asked.file, asked.seats or 12, asked.left or 0)
+    return reader.of_design(asked.file, asked.seats or 12, asked.left)
 
 
 _CLASS = re.compile(r"""\s*(\[\s*["']?class["']?\s*\]|["']?class["']?\s*[.=])""")

@@ -253,7 +253,7 @@ class Design:
             x, *_ = self.form.place(
                 self.form.turn(np.arange(below.ends) + 0.5, below.ends, below.on_curve), np.zeros(below.ends)
             )
-            chosen = np.flatnonzero(np.abs(x) > (self.form.base_length_mm - self.form.base_width_mm) / 2 + 1e-6)
+            chosen = np.flatnonzero(self.form.past_straight(x))
             return with_more(below, band.add, index, (len(chosen) + band.add) // 2, chosen.tolist())
         on_curve = below.on_curve and round(below.on_curve * (below.ends + band.add) / below.ends)
         return with_more(below, band.add, index, on_curve)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from xml.sax.saxutils import escape
 
-from ..colour import luminance
+from ..colour import lab_from_rgb, luminance, rgb_of
 
 BLACK = "#1d1712"
 
@@ -66,6 +66,47 @@ def hatches(palette: dict[str, str]) -> dict[str, Hatch]:
     last = max(LIGHT, len(by_light)) - 1
     places = [round(i * last / max(1, len(by_light) - 1)) for i in range(len(by_light))]
     return {name: HATCHES[place] for name, place in zip(by_light, places, strict=True)}
+
+
+ALIKE = 16.0
+"""Colours whose lightness (CIELAB L) lies so close are taken for one where colour is missing, or light is poor (common
+practice, no source)."""
+WAYS = ("", "/", "\\")
+"""How a chart's square is ruled: not at all, or aslant one way or the other."""
+
+
+def ruled(palette: dict[str, str]) -> dict[str, str]:
+    """One of WAYS for every colour of a palette: those that differ little in lightness are ruled otherwise."""
+    light = {name: lab_from_rgb(rgb_of(shade))[0] for name, shade in palette.items()}
+    out: dict[str, str] = {}
+    way, before = "", float("inf")
+    for name in sorted(light, key=lambda name: (-light[name], name)):
+        way = WAYS[(WAYS.index(way) + 1) % len(WAYS)] if before - light[name] < ALIKE else ""
+        out[name], before = way, light[name]
+    return out
+
+
+DARK = 30.0
+"""Below such a lightness (CIELAB L) black lines are not seen on a colour."""
+
+
+def rules(way: str, box: tuple[float, float, float, float], fill: str, apart: float = 1.2) -> str:
+    """Thin lines aslant in a box (left, top, wide, high) filled so, as `ruled` asks for; "" where it asks for none."""
+    if not way:
+        return ""
+    ink = BLACK if lab_from_rgb(rgb_of(fill))[0] > DARK else "#ffffff"
+    x, y, wide, high = box
+    lines = []
+    at = apart / 2 - high
+    while at < wide:
+        # From the foot at `at` to the head, so far to the right as the box is high; cut off at its sides.
+        low, top = max(at, 0.0), min(at + high, wide)
+        if top - low > 0.05:
+            ends = [(each, high - (each - at)) for each in (low, top)]
+            lines.append("L".join(f"{x + (a if way == '/' else wide - a):.2f} {y + b:.2f}" for a, b in ends))
+        at += apart
+    path = "M" + "M".join(lines)
+    return f'<path d="{path}" stroke="{ink}" stroke-width="0.16" stroke-opacity="0.55" fill="none"/>'
 
 
 def key(chosen: dict[str, Hatch], left: float, top: float, wide: float) -> tuple[str, float]:

@@ -11,7 +11,7 @@ import math
 import numpy as np
 
 from ..rods.compiled import compiled
-from .pixels import fibres, in_light, openness, surface
+from .pixels import by_rows, fibres, in_light, openness, surface
 
 SKY, KEY, SHEEN, GLINT = 0.70, 0.72, 0.08, 0.08
 BOUNCE = 0.85  # how much deeper colours grow in gaps
@@ -30,7 +30,6 @@ SKY_FROM = np.array([0.0, 0.72, 0.694])
 """Where most of the sky's light comes from, likewise."""
 
 
-@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
     """Add to `image` (h, w, 4) amounts of light and how much is covered, `many` by `many` dots of `depth` to each dot.
 
@@ -41,6 +40,13 @@ def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
     directions (3, 3), the least share of the key light that reaches every place, and what `pixels.in_light` asks for;
     around: reach in radii, and the spiral's rows and columns.
     """
+    every = image, many, depth, seg, screen, solid, reeds, basket, lamp, around
+    by_rows(image.shape[0], depth.size, lambda first, end: _paint(*every, first, end))
+
+
+@compiled(nogil=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+def _paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around, first, end):
+    """`paint` of the image's rows from `first` to before `end`."""
     x, y, z, r, tangent, near_cut, cuts = screen
     world, along, radius, tube = solid
     hue, salt, across = reeds
@@ -52,7 +58,7 @@ def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
     half = half / math.sqrt(_dot(half, half))
     n, normal, line = np.empty(4), np.empty(3), np.empty(3)
     within = np.empty(many * many, np.int64)  # reeds found in one dot of the picture, -1 once their light is reckoned
-    for place in range(image.shape[0] * image.shape[1]):
+    for place in range(first * image.shape[1], end * image.shape[1]):
         top, left = place // image.shape[1] * many, place % image.shape[1] * many
         for a in range(many * many):
             i = seg[top + a // many, left + a % many]

@@ -7,6 +7,9 @@ chain of short cylinders, cut on the slant at its two ends; where it goes on as 
 from __future__ import annotations
 
 import math
+import os
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 
@@ -21,7 +24,20 @@ SLOPE = 0.5  # a surface that rises no more than so much towards the lamp is not
 LIFT = 0.10  # what stands less than this above a surface (as a sine) does not darken it
 
 
-@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+SHARED_FROM = 250_000  # dots; below, handing rows to a second core costs more than it saves
+STRIPS = 8  # of a picture's rows, so that both cores have as much to do wherever the basket stands in it
+
+
+def by_rows(rows: int, dots: int, work: Callable[[int, int], None]) -> None:
+    """Does the `work` of all rows, from the first to before the last it is given: in strips on two cores where there
+    are, and so many `dots` that it pays. What a dot becomes must not depend on those of other rows."""
+    if dots < SHARED_FROM or (os.cpu_count() or 1) < 2:
+        return work(0, rows)
+    edges = [rows * k // STRIPS for k in range(STRIPS + 1)]
+    with ThreadPoolExecutor(2) as cores:
+        list(cores.map(work, edges[:-1], edges[1:]))
+
+
 def nearest(x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts):
     """Paint every reed into `depth` (h, w, float32) and `seg` (h, w, int32): the nearest surface and the number of the
     first point of the cylinder it belongs to, -1 where there is none.
@@ -30,9 +46,16 @@ def nearest(x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts):
     (k,) the number of the cut that the cylinder from each point lies near, -1 for none; `cuts` (c, 6 or more) a place
     on its face, and the direction in which that looks.
     """
-    high, wide = depth.shape
-    depth[:] = np.inf
-    seg[:] = -1
+    every = x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts
+    by_rows(depth.shape[0], depth.size, lambda first, end: _nearest(*every, first, end))
+
+
+@compiled(nogil=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+def _nearest(x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts, first, end):
+    """`nearest` of the rows from `first` to before `end`."""
+    wide = depth.shape[1]
+    depth[first:end] = np.inf
+    seg[first:end] = -1
     last = x.size - 1
     one_for_all = beyond.shape[0] == 1
     for i in range(last):
@@ -58,7 +81,7 @@ def nearest(x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts):
             ex, ey = rad, rad
         flat2 = dx * dx + dy * dy
         flat = math.sqrt(flat2)
-        for row in range(max(0, math.ceil(y0 - ey)), min(high - 1, math.floor(y1 + ey)) + 1):
+        for row in range(max(first, math.ceil(y0 - ey)), min(end - 1, math.floor(y1 + ey)) + 1):
             qy = row - y[i]
             left, right = x0 - ex, x1 + ex
             if abs(dy) > 1e-3:  # between the two lines along the cylinder's sides

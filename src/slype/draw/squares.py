@@ -14,6 +14,7 @@ from ..lay.chart import Seen, letters_for, seen_rows
 from ..lay.values import BandLaid
 from ..plans.planning import Plan
 from ..words import listed, say
+from .hatching import ruled, rules
 
 WIDE, HIGH, APART = 6.0, 5.0, 3.0  # one square, and the space between bands, in mm of the drawing
 MOST_SPOKES, MOST_ROWS = 24, 70
@@ -80,9 +81,23 @@ def squares_by_page(plan: Plan) -> list[ChartPiece]:
 
 
 def _width(plan: Plan) -> tuple[int, int]:
-    """How many spokes wide a chart on paper is, and how many of them stand before space 1."""
+    """How many spokes wide a chart on paper is, and how many of them stand before space 1: so that as many bands as can
+    be begin on it."""
     shown = min(plan.design.top_ends, MOST_SHEET_SPOKES)
-    return shown, SEAM if shown < plan.design.top_ends and len(plan.design.tiers("side")) == 1 else 0
+    if shown == plan.design.top_ends or len(plan.design.tiers("side")) > 1:
+        return shown, 0
+    begun = [sum(_arrow_at(band, shown, lead) is not None for band in plan.laid.side) for lead in range(shown)]
+    return shown, min(range(shown), key=lambda lead: (-begun[lead], abs(lead - SEAM)))
+
+
+def _not_shown(plan: Plan) -> str:
+    """`The chart leaves out spokes 8 to 16 ...`; "" where it shows all."""
+    (shown, lead), ends = _width(plan), plan.design.top_ends
+    if shown == ends or len(plan.design.tiers("side")) > 1:
+        return ""
+    first, last = shown - lead + 1, ends - lead
+    which = f"{{spokes}} {first} to {last}" if first < last else f"{{spoke}} {first}"
+    return say(f"The chart leaves out {which}: go on there with the same strokes.", plan.design.wording)
 
 
 def reading(plan: Plan) -> list[str]:
@@ -107,6 +122,7 @@ def reading(plan: Plan) -> list[str]:
         out += [say(f"In band {band.index + 1} each next stroke is made a space to the {{back}}, as its arrow points; "
                     f"its weavers are set in from space {band.band.start % band.spaces + 1} on.", hand=plan.design.hand)
                 for band in plan.laid.side if band.band.weave.turns == "back"]  # fmt: skip
+    out += [rest] if (rest := _not_shown(plan)) else []
     if any(_bars(plan, band) for band in plan.laid.side):
         out.append(say("A bar is a place where the {spoke} shows.", plan.design.wording))
     over = [str(band.index + 1) for band in plan.laid.side if _between(plan, band)]
@@ -119,6 +135,22 @@ def reading(plan: Plan) -> list[str]:
             + "; find it by the numbers left and right of it."
         )
         out.append(say(said, plan.design.wording))
+    return [*out, *_over_middle(plan)]
+
+
+def _over_middle(plan: Plan) -> list[str]:
+    """Where a square stands over one spoke, and its stroke lies in front of those beside it too."""
+    found: dict[int, list[str]] = {}
+    for band in plan.laid.side:
+        most = max(over for over, _ in band.band.weave.cycle)
+        wide = max(b - a for a, b, _ in seen_rows(plan.laid, band)[0])
+        if most > 2 and most % 2 and wide < most - 0.5 and not _between(plan, band):
+            found.setdefault(most, []).append(str(band.index + 1))
+    out = []
+    for many, bands in found.items():
+        which = f"In {'band' if len(bands) == 1 else 'bands'} {listed(bands)}"
+        out.append(say(f"{which} a square stands over the middle one of the {many} {{spokes}} that its stroke passes.",
+                       plan.design.wording))  # fmt: skip
     return out
 
 
@@ -286,11 +318,24 @@ def _bare(plan: Plan, x: float, y: float) -> str:
     return f'<rect x="{x:.1f}" y="{y:.1f}" width="{WIDE}" height="{HIGH}" fill="#ffffff"/>{bar}'
 
 
+def swatch(plan: Plan, colour: str) -> str:
+    """A colour as the chart has it, for its key, as stand-alone SVG."""
+    palette, (wide, high) = plan.design.palette, (7.0, 3.4)
+    fill = palette[colour]
+    lines = rules(ruled(palette)[colour], (0.0, 0.0, wide, high), fill)
+    return (f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {wide} {high}" width="{wide}mm" height="{high}mm">'
+            f'<rect width="{wide}" height="{high}" fill="{fill}" stroke="#333333" stroke-width="0.25"/>{lines}'
+            "</svg>")  # fmt: skip
+
+
 def _square(plan: Plan, letters: dict[str, str], cell: tuple[str, ...], x: float, y: float, wide: float) -> str:
     palette, part, out = plan.design.palette, HIGH / len(cell), []
+    ways = ruled(palette)
     for k, colour in enumerate(reversed(cell)):  # the uppermost strand is drawn first
         fill = palette.get(colour) or hex_of(colour)
         out.append(f'<rect x="{x:.1f}" y="{y + k * part:.2f}" width="{wide:.1f}" height="{part:.2f}" fill="{fill}"/>')
+        if ways.get(colour):
+            out.append(rules(ways[colour], (x, y + k * part, wide, part), fill))
         if len(letters) > 1 and part >= 2.4 and wide >= 0.45 * WIDE:
             # A letter too, for prints without colour and for eyes that see two colours as one.
             out.append(

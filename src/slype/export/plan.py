@@ -58,7 +58,8 @@ def as_json(plan: Plan) -> dict[str, Any]:
         ],
         "finished_g": None if plan.finished_g is None else _n(plan.finished_g),
         "joins": [
-            {"band": j.band, "weaver": j.weaver, "row": j.row, "space": j.space + 1, "colours": list(j.colours)}
+            {"band": j.band, "weaver": j.weaver, "row": j.row, "spoke": j.spoke + 1, "space": j.spoke + 1,
+             "overlap_mm": _n(j.overlap_mm), "colours": list(j.colours)}
             for j in plan.all_joins
         ],
         "soaking": [

@@ -13,9 +13,10 @@ from ..order.viewpoints import SET_DOWN, TURNED, UNDERSIDE
 from ..space.plank import plank
 from ..space.tails import TAIL_LEFT
 from ..space.tubes import on_surface
-from . import marks
-from .labels import Labels, further_out, towards
+from .flat import marks
+from .labels import Labels, towards
 from .making import Making
+from .names import further_out
 from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
 from .stretch import MOVES, Stretch
 from .written import write_all
@@ -103,9 +104,11 @@ def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
     if scene.arrow:
         inward = ACTS[making.order.act[moment]] in PUSHED
         body += _arrows(stretches, camera, box, unit, inward, flat)
+    dotted: list[np.ndarray] = []
     if ACTS[making.order.act[moment]] == "set in" and flat and not scene.inside and not scene.fold:
-        body += _hidden_tails(stretches, camera, box, unit)
-    body += write_all(making, scene, stretches, camera, Labels(box, unit), moment, flat)
+        dotted = _hidden_tails(stretches, camera, box, unit)
+        body += [marks.dots(line[0], line[1], unit) for line in dotted]
+    body += write_all(making, scene, stretches, shot, Labels(box, unit), dotted)
     return "".join(body)
 
 
@@ -313,9 +316,10 @@ def _board(making: Making, camera: Camera, box: Box, unit: float) -> list[str]:
 # Arrows --------------------------------------------------------------------------------------------------------
 
 
-def _hidden_tails(stretches: list[Stretch], camera: Camera, box: Box, unit: float) -> list[str]:
-    """Dots along the tails of a start, which lie on the far side: from where each weaver has come through."""
-    out, starts = [], {each.tube.name: each.tube.points for each in stretches if each.state == MOVES}
+def _hidden_tails(stretches: list[Stretch], camera: Camera, box: Box, unit: float) -> list[np.ndarray]:
+    """Lines (2, k) along the tails of a start, which lie on the far side: from where each weaver has come through."""
+    out: list[np.ndarray] = []
+    starts = {each.tube.name: each.tube.points for each in stretches if each.state == MOVES}
     for each in stretches:
         if each.state != MOVES or TAIL_LEFT not in each.tube.name or each.tube.strand > 0:
             continue
@@ -325,7 +329,7 @@ def _hidden_tails(stretches: list[Stretch], camera: Camera, box: Box, unit: floa
         x, y = further_out(*look_at_points(camera, whole)[:2], each.tube.weaver * unit)
         inside = (x > box[0]) & (x < box[0] + box[2]) & (y > box[1]) & (y < box[1] + box[3])
         if inside.sum() > 1:
-            out.append(marks.dots(x[inside], y[inside], unit))
+            out.append(np.stack([x[inside], y[inside]]))
     return out
 
 

@@ -11,10 +11,12 @@ from xml.sax.saxutils import escape
 from ..draw.lines import HAND
 from ..draw.views import curves, framed
 from ..plans.planning import Plan
+from ..space.footholds import feet
 from ..teach.values import Drawing, Step
 from ..tell.voice import voice
-from .bends import WIDE, board_svg, crimped_svg, turned_svg
 from .closeup import Scene, shot_of, shot_svg
+from .flat.bends import WIDE, board_svg, crimped_svg, turned_svg
+from .flat.sections import foot_svg, tails_svg
 from .later import Later
 from .making import Making
 from .pen import Box, Inks, greyed
@@ -84,6 +86,10 @@ class Figures:
             return _whole(asked, *turned_svg(laid, tell("{spoke} 1"), WIDE / wide_mm))
         if asked.kind == "board":
             return _whole(asked, *board_svg(laid, wide_mm))
+        if asked.kind == "tails":
+            return _whole(asked, *tails_svg(asked.tails, laid.design.hand, WIDE / wide_mm))
+        if asked.kind == "foot":
+            return _whole(asked, *self._foot(asked.handle, WIDE / wide_mm))
         if asked.kind == "nipped":
             return _whole(asked, *crimped_svg(laid, ("one jaw", "the other"), WIDE / wide_mm))
         scene = Scene(
@@ -97,6 +103,14 @@ class Figures:
             self.scenes[scene] = shot.box, _Once(partial(shot_svg, self.making, scene, self.inks, shot))
         box, body = self.scenes[scene]
         return Later(_high(box), _Once(lambda: _document(asked.alt, body(), box)))
+
+
+    def _foot(self, row: int, unit: float) -> tuple[str, Box]:
+        """The first foot of a row of the design's handles."""
+        laid, (tell, long) = self.plan.laid, voice(self.plan.design)
+        each = next(one for one in self.plan.handles if one.index == row)
+        begin = each.feet(self.plan.design.top_ends)[0][0]
+        return foot_svg(laid, each, feet(laid, each, begin)[0], (tell("{border}"), long(each.depth_mm)), unit)
 
 
 def _whole(asked: Drawing, body: str, box: Box) -> Later:

@@ -27,18 +27,20 @@ NEW = ", new"
 """After the name of a length that is joined on."""
 
 
-def with_join(found: list[Stretch], half_mm: float) -> list[Stretch]:
-    """The last stretch ends `half_mm` past what it lies behind; a new length, whose tail lies as far back from there,
-    goes on beside it."""
+def with_join(found: list[Stretch], half_mm: float, under: int, flat: bool) -> list[Stretch]:
+    """The last stretch, of a wall or a `flat` base, ends `half_mm` past the first of the `under` that it lies behind; a
+    new length, whose tail lies as far back from there, goes on beside it."""
     last = found[-1]
     points, thick = last.tube.points, last.tube.thick_mm
     out = points[:, :2] / np.maximum(np.hypot(*points[:, :2].T), 1e-9)[:, None]
     laid = len(points) if last.tube.when is None else min(len(points), len(last.tube.when))  # the rest hangs
-    flat = bool(np.abs(points[:laid, 2]).max() < FLAT * thick)
     # How far it lies behind what stands: inside a wall, on the far side of a base. There one takes over from the other.
     deep = points[:, 2] if flat else -np.hypot(*points[:, :2].T)
     middle = int(np.argmax(deep[laid // 3 : laid])) + laid // 3
     behind = deep >= (0.0 if flat else (deep[:laid].max() + deep[:laid].min()) / 2)
+    if under > 1:  # of what lies behind several, the middle of the first
+        begun, lies = middle - _run(behind[: middle + 1][::-1]) + 1, middle + _run(behind[middle:laid])
+        middle = begun + round((lies - begun) / (2 * under))
     ahead, back = points[middle:], points[: middle + 1][::-1]
     laps = [max(4, min(_within(line, half_mm), _run(held))) for line, held in
             ((ahead, behind[middle:]), (back, behind[: middle + 1][::-1]))]  # fmt: skip
@@ -57,10 +59,6 @@ def with_join(found: list[Stretch], half_mm: float) -> list[Stretch]:
         new = _joined_on(new[::-1], more[1], beside, 0.5, flat)[::-1]
     fresh = replace(last, tube=replace(last.tube, name=f"{last.tube.name}{NEW}", points=new), cut=(True, True))
     return [*found[:-1], old, fresh]
-
-
-FLAT = 4.0
-"""A weaver that lies within so many thicknesses of the table is of a base."""
 
 
 def _long(line: np.ndarray) -> float:

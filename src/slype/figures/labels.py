@@ -13,13 +13,11 @@ import numpy as np
 
 from ..draw.camera import Camera, look_at_points
 from ..lay.values import BandLaid
-from ..space.tails import TAIL_LEFT
 from ..space.tubes import on_surface
 from ..surface.curve import Tube
-from . import marks
-from .joined import NEW
+from .flat import marks
 from .making import Making
-from .stretch import FRESH, MOVES, OLD, WAITS, Stretch
+from .stretch import FRESH, OLD, WAITS, Stretch
 
 Box = tuple[float, float, float, float]
 Place = tuple[float, float]
@@ -27,8 +25,6 @@ MOST_IN_RUN = 12
 """So many ends beside each other are numbered as one run, `1–5`, where there is no room for each."""
 CONVERGE = 1.15
 """Spokes that stand so many times further apart lower down than at their tips are numbered there."""
-MOST_NAMED = 5
-"""So many hanging weavers are named on a drawing."""
 LOW = 0.62
 """So far down a close-up of a base the ends of its sticks are numbered, as a share: further down lies no work."""
 BELOW_BORDER, BELOW_ROWS = 4.2, 6.0
@@ -95,21 +91,20 @@ def tips(
     low_first: bool = False,
     near: bool = False,
     straight: float = 0.0,
+    rows: float = 0.0,
 ) -> dict[int, list[Place]]:
     """For every spoke that is seen, from its tip (or where it leaves the drawing) inwards: places on it; with
     `low_first`, where spokes lean to each other, from close above the work outwards; of a base seen `near` those that
-    stand out of its rows at the top, where the work is; an oval base has `straight` mm between its round ends."""
+    stand at the top, where the work is, and only where they stand out of its `rows`, so many mm out: a number within
+    these would name what it lies on; an oval base has `straight` mm between its round ends."""
     out: dict[int, list[Place]] = {}
     edge = 2.2 * labels.unit
     left, top, wide, high = labels.box
     woven = [each.tube.points[:, 2].max() for each in stretches if each.tube.role == "weaver" and each.state != WAITS]
     least = max([0.0, *woven]) if low_first else 0.0
-    # Of a base only what stands out of the rows is numbered: a number within them would name what it lies on.
-    laid = [each.tube.points for each in stretches if each.tube.role == "weaver" and each.state in (OLD, FRESH)]
-    rows = max((float(_out(points, straight).max()) for points in laid), default=0.0) if near else 0.0
     roles = ("spoke", "stick") if flat else ("spoke",)
     mine = [each.tube for each in stretches if each.tube.role in roles and each.tube.end >= 0]
-    for tube, (x, y) in zip(mine, _on_picture(camera, mine), strict=True):
+    for tube, (x, y) in zip(mine, on_picture(camera, mine), strict=True):
         standing = _out(tube.points, straight) > rows if flat else tube.points[:, 2] > least + 2 * tube.thick_mm
         inside = standing & (x > left + edge) & (x < left + wide - edge) & (y > top + edge) & (y < top + high - edge)
         found = np.flatnonzero(inside)
@@ -138,13 +133,25 @@ def tips(
     return _where_apart(out) if low_first else out
 
 
+def rows_reach(stretches: list[Stretch], straight: float) -> float:
+    """How far out the rows of a base have come, mm, without what hangs from them; `straight` as in `tips`."""
+    laid = [each.tube.points[: _laid(each.tube)] for each in stretches
+            if each.tube.role == "weaver" and each.state in (OLD, FRESH)]  # fmt: skip
+    return max((float(_out(points, straight).max()) for points in laid), default=0.0)
+
+
+def _laid(tube: Tube) -> int:
+    """How many points of a reed lie in the work; the rest hangs from it."""
+    return len(tube.points) if tube.when is None else min(len(tube.points), len(tube.when))
+
+
 def _out(points: np.ndarray, straight: float) -> np.ndarray:
     """How far points of a base lie from its middle; of an oval one from the line between its round ends' middles."""
     aside = points[:, 0] - np.clip(points[:, 0], -straight / 2, straight / 2)
     return np.hypot(aside, points[:, 1])
 
 
-def _on_picture(camera: Camera, tubes: list[Tube]) -> list[np.ndarray]:
+def on_picture(camera: Camera, tubes: list[Tube]) -> list[np.ndarray]:
     """(2, k) of every tube: its points on the picture, all looked at at once."""
     if not tubes:
         return []
@@ -255,108 +262,3 @@ def towards(points: np.ndarray, camera: Camera) -> np.ndarray:
     """Cosine between where points lie from the middle and where the eye is, seen from above."""
     toward = camera.back[:2] / max(float(np.hypot(*camera.back[:2])), 1e-9)
     return points[:, :2] @ toward / np.maximum(np.hypot(*points[:, :2].T), 1e-9)
-
-
-# Weavers -------------------------------------------------------------------------------------------------------
-
-
-def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, labels: Labels, of: int) -> None:
-    """The number of every weaver that hangs from the work, at its tail."""
-    band = next(each for each in making.laid.bands if each.index == of)
-    if not 1 < len(band.colours) <= MOST_NAMED:
-        return
-    for each in stretches:
-        tube = each.tube
-        if tube.role != "weaver" or tube.band != of or tube.strand > 0 or each.state not in (WAITS, MOVES):
-            continue
-        if not each.cut[1] or TAIL_LEFT in tube.name:
-            continue
-        x, y, _ = look_at_points(camera, tube.points[-40:])
-        own = range(len(x) - 1, 0, -2)  # only where it hangs free: its last points
-        text = f"weaver {tube.weaver + 1}"
-        wide = marks.word_size(text, labels.unit * 0.86)[0]
-        left, across = labels.box[0] + wide / 2 + labels.unit, labels.box[2] - wide - 2 * labels.unit
-        places = [(float(np.clip(x[i], left, left + across)), float(y[i])) for i in own]
-        labels.word(places, text)
-
-
-ASIDE = 1.5
-"""How much further out the hidden tail of each next weaver is drawn, so that two on one ring are seen apart, mm on
-paper."""
-
-
-def further_out(x: np.ndarray, y: np.ndarray, more: float) -> tuple[np.ndarray, np.ndarray]:
-    """A line on the picture of a base, whose middle lies at (0, 0), ASIDE times `more` further out."""
-    away = np.maximum(np.hypot(x, y), 1e-9)
-    return x * (1 + ASIDE * more / away), y * (1 + ASIDE * more / away)
-
-
-def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels, hidden: bool = False) -> None:
-    """`tail` at each of the tails that have just been left, with the number of its weaver where there are several;
-    `hidden` of a start, drawn as dots beside each other."""
-    mine = [each for each in stretches if each.state == MOVES and TAIL_LEFT in each.tube.name and not each.tube.strand]
-    if len(mine) > MOST_NAMED:
-        return
-    left, top, wide, high = labels.box
-    for each in mine:
-        x, y, _ = look_at_points(camera, each.tube.points)
-        if hidden:
-            x, y = further_out(x, y, each.tube.weaver * labels.unit)
-        seen = np.flatnonzero((x > left) & (x < left + wide) & (y > top) & (y < top + high))
-        if not len(seen):
-            continue
-        at, unit = (float(x[seen[-1]]), float(y[seen[-1]])), labels.unit
-        text = "tail" if len(mine) == 1 else f"tail {each.tube.weaver + 1}"
-        away = [(dx * unit, dy * unit) for far in (1.0, 1.5, 2.1) for dx, dy in
-                ((0.0, -5.0), (0.0, 6.0), (-6.0, -4.0), (6.0, -4.0), (-6.0, 5.0), (6.0, 5.0))
-                for dx, dy in ((dx * far, dy * far),)]  # fmt: skip
-        if labels.word([(at[0] + dx, at[1] + dy) for dx, dy in away], text):
-            labels.out.insert(0, marks.lead(at, labels.taken[-1][:2], unit))
-
-
-def name_lifted(
-    stretches: list[Stretch], camera: Camera, labels: Labels, lifted: tuple[int, ...], arches: bool = False
-) -> None:
-    """`under 1` at each end (of `lifted`, from 0) that what moves goes under, beside where the two cross; of `arches`
-    `arch 1`."""
-    moving = [each.tube for each in stretches if each.state == MOVES and each.tube.role == "border"]
-    if not moving or not lifted:
-        return
-    own = np.stack(look_at_points(camera, np.concatenate([tube.points for tube in moving]))[:2], axis=1)
-    left, top, wide, high = labels.box
-    for end in lifted:
-        mine = [each.tube.points for each in stretches
-                if each.state != MOVES and each.tube.role == "border" and each.tube.end == end]  # fmt: skip
-        if not mine:
-            continue
-        x, y, _ = look_at_points(camera, np.concatenate(mine))
-        seen = np.flatnonzero((x > left) & (x < left + wide) & (y > top) & (y < top + high))
-        if not len(seen):
-            continue
-        gap = np.hypot(x[seen, None] - own[None, :, 0], y[seen, None] - own[None, :, 1]).min(axis=1)
-        # An arch is shown where its bow is highest, else where the two cross.
-        spot = seen[np.where(gap > 1.5 * labels.unit, -y[seen], -np.inf).argmax()] if arches else seen[gap.argmin()]
-        at, unit = (float(x[spot]), float(y[spot])), labels.unit
-        away = [(dx * unit, -up * unit) for up in (9.0, 12.0, 6.5, 15.0, 4.0)
-                for dx in (0.0, -3.0, 3.0, -6.0, 6.0, -12.0, 12.0, -18.0, 18.0)]  # fmt: skip
-        text = f"{'arch' if arches else 'under'} {end + 1}"
-        if labels.word([(at[0] + dx, at[1] + dy) for dx, dy in away], text):
-            labels.out.insert(0, marks.lead(at, labels.taken[-1][:2], unit))
-
-
-def name_joined(stretches: list[Stretch], camera: Camera, labels: Labels) -> None:
-    """`old` at the tail of a length that runs out, `new` at that of the one laid beside it."""
-    new = next((each for each in stretches if each.tube.name.endswith(NEW) and each.cut[0]), None)
-    if new is None:
-        return
-    own = [each for each in stretches if each.tube.name == new.tube.name.removesuffix(NEW) and each.state == WAITS]
-    old = min(own, key=lambda each: float(np.hypot(*(each.tube.points[-1] - new.tube.points[0])[:2])), default=None)
-    # The old one's name below it, the new one's above.
-    for name, one, at, side in (("old", old, -1, 1.0), ("new", new, 0, -1.0)):
-        if one is not None:
-            x, y, _ = look_at_points(camera, one.tube.points)
-            tip, unit = (float(x[at]), float(y[at])), labels.unit
-            tries = ((5.0, 7.0), (-5.0, 7.0), (0.0, 8.0), (7.0, 5.0), (-7.0, 5.0), (0.0, -8.0))
-            places = [(tip[0] + dx * unit, tip[1] + side * dy * unit) for dx, dy in tries]
-            if labels.word(places, name, 1.0):  # off the reeds, with a line to its tip
-                labels.out.insert(len(labels.out) - 1, marks.lead(tip, labels.taken[-1][:2], unit))

@@ -13,7 +13,7 @@ import numpy as np
 
 from ..lay.boards import BoardLaid, lay_board
 from ..lay.gauge import TUCK_MM
-from ..lay.values import BandLaid, Laid
+from ..lay.values import HALF_SPOKE_MM, BandLaid, Laid
 from ..order.kinds import ACTS, Moments
 from ..order.loose_ends import hanging, tail_lines
 from ..order.moments import laid_first, moments
@@ -124,7 +124,8 @@ class Making:
                 keep = MOVES if each.name in joined else ""
                 found = [one if one.state == keep else replace(one, state=OLD) for one in found]
             if each.name in joined and found:
-                found = with_join(found, TUCK_MM / 2)
+                flat = self.order.parts[self.order.part[beyond - 1]].key == "base"
+                found = with_join(found, TUCK_MM / 2, int(self.order.under[beyond - 1]), flat)
             out += found
         tails = self._tails(first, beyond, begun, joined)
         out += over(self.laid, self.order, self.tubes, first, beyond)
@@ -184,7 +185,7 @@ class Making:
     def _straight(self, stick: Tube) -> Tube:
         """A stick before anything is woven round it: straight on from the middle."""
         points = stick.points[np.hypot(*stick.points[:, :2].T) <= self.laid.design.form.base_mm / 2]
-        if len(points) < 4 or "half" in stick.name:
+        if len(points) < 4:
             return stick
         away = np.hypot(*points[:, :2].T)
         held = max(3, int(np.searchsorted(away, max(self.laid.cross_mm, 2 * stick.thick_mm))))
@@ -193,8 +194,17 @@ class Making:
             way = points[min(held, len(points) - 1) // 2] - points[0]
             way = way * [1, 1, 0] / max(float(np.hypot(*way[:2])), 1e-6)
         long = float(away[-1]) + STUB_MM
-        straight = points[0] + way * np.linspace(0.0, long, 40)[:, None]
+        # The short inner end of a half stick lies along the arm across from its own, until rows hide it.
+        short = HALF_SPOKE_MM if stick.end in self._halves else 0.0
+        straight = points[0] + way * np.linspace(-short, long, 40)[:, None]
         return replace(stick, points=straight, when=np.full(40, float(_when(stick)[0])))
+
+    @cached_property
+    def _halves(self) -> set[int]:
+        """The end of a half stick, where there is one."""
+        if self.laid.design.base.odd != "half":
+            return set()
+        return {ends[0] for ends in self.order.stick_ends if len(ends) == 1}
 
     def _bundled(self, stick: Tube, beyond: int, opened: int | None = None) -> Tube:
         """A stick while its base is woven over groups: beyond the work it runs on beside the others of its group."""

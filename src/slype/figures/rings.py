@@ -29,7 +29,8 @@ class _Gaps:
         parts: dict[int, list[np.ndarray]] = {}
         for each in stretches:
             if each.tube.role in ("spoke", "stick") and each.tube.end >= 0:
-                parts.setdefault(each.tube.end, []).append(each.tube.points)
+                points = each.tube.points  # of a half stick without its inner end, which lies on another arm
+                parts.setdefault(each.tube.end, []).append(points[int(np.argmin(np.hypot(*points[:, :2].T))) :])
         ends = {}
         for end, found in parts.items():
             points = np.vstack(found)

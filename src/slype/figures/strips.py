@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from xml.sax.saxutils import escape
 
 from ..colour import hex_of, label_colour
 from ..lay.chart import letters_for
+from ..lay.values import BandLaid
 from ..teach.bench import Bench
 from ..teach.troubles import ROWS, SPOKES, Trouble
 from ..weave.by_hand import Stroked
-from . import marks
+from .flat import marks
 from .pen import INK, grey
 
 WIDE, HIGH = 8.0, 6.4  # of a spoke's room and of a row, mm of the drawing
@@ -24,14 +26,14 @@ def trouble_svg(bench: Bench, trouble: Trouble, colour: bool = True) -> str:
     band = next(each for each in bench.laid.bands if each.index == trouble.band)
     panels, gap = [], 10.0
     wide, high = SPOKES * WIDE, ROWS * HIGH + 4
-    first = _first_wrong(trouble)
-    low = _window(trouble, first, band.spaces)
+    low = _window(trouble, band.spaces)
     left_handed = bench.design.hand == "left"
     for k, (strokes, shades, words) in enumerate(
         ((trouble.right, trouble.colours[0], "right"), (trouble.wrong, trouble.colours[1], "wrong"))
     ):
-        body = _panel(bench, strokes, shades, low, band.spaces, band.index, colour, left_handed,
-                      trouble.at if k else -1, first if k else -1)  # fmt: skip
+        body = _panel(bench, strokes, shades, low, band, colour, trouble.at if k else -1)
+        if k and trouble.shows is not None:
+            body += _ringed(trouble.shows, low, band.spaces, left_handed)
         shift = k * (wide + gap)
         panels.append(
             f'<g transform="translate({shift:.1f} 0)"><clipPath id="p{k}">'
@@ -49,85 +51,92 @@ def trouble_svg(bench: Bench, trouble: Trouble, colour: bool = True) -> str:
     )
 
 
-def _first_wrong(trouble: Trouble) -> int:
-    """Number of the first stroke that shows otherwise than it should: by where it lies, or by its colour."""
-    if trouble.at >= 0:
-        return trouble.at
-    for i, (right, wrong) in enumerate(zip(trouble.right, trouble.wrong, strict=False)):
-        lies = (right.begin, right.over) == (wrong.begin, wrong.over)
-        if not lies or trouble.colours[0][right.weaver] != trouble.colours[1][wrong.weaver]:
-            return i
-    return -1
+def _window(trouble: Trouble, spaces: int) -> int:
+    """The first spoke shown: so that what is wrong lies in the middle."""
+    shown = trouble.shows or (0, trouble.right[0].begin, 0)
+    return (shown[1] - SPOKES // 2 + 2) % spaces
 
 
-def _window(trouble: Trouble, first: int, spaces: int) -> int:
-    """The first spoke shown: so that the stroke that is wrong `first` lies in the middle."""
-    return (trouble.right[max(first, 0)].begin - SPOKES // 2 + 2) % spaces
+def _x(place: float, left_handed: bool) -> float:
+    """Where a place lies on the drawing, in spokes from its first one."""
+    return (SPOKES - place) * WIDE if left_handed else place * WIDE
 
 
-def _panel(bench, strokes, shades, low, spaces, of, colour, left_handed, at, first) -> str:
-    palette = bench.design.palette
+def _turns(begin: int, over: int, low: int, spaces: int) -> list[float]:
+    """Where a stroke begins on the drawing, each time that it is seen there."""
+    found = [(begin % spaces) + turn - low for turn in (-spaces, 0, spaces)]
+    return [a for a in found if a + over >= -1 and a <= SPOKES + 1]
+
+
+def _panel(bench: Bench, strokes: Sequence[Stroked], shades: Sequence[tuple[str, ...]], low: int, band: BandLaid,
+           colour: bool, at: int) -> str:  # fmt: skip
+    """Spokes and the strokes on them, each with the colours of its reeds as the chart has them."""
     letters = {name: letter.upper() for name, letter in letters_for(bench.design).items()}
-
-    def x_of(place: float) -> float:
-        return (SPOKES - place) * WIDE if left_handed else place * WIDE
-
+    letters = letters if len({name for each in shades for name in each}) > 1 else {}
+    left_handed, weave = bench.design.hand == "left", band.band.weave
     out = [
-        f'<path d="M{x_of(i + 0.5):.1f} {-ROWS * HIGH - 4:.1f}V1" stroke="#8a8178" stroke-width="{SPOKE}"/>'
-        f'<path d="M{x_of(i + 0.5):.1f} {-ROWS * HIGH - 4:.1f}V1" stroke="#f4efe6" stroke-width="{SPOKE - 0.7}"/>'
-        for i in range(SPOKES)
-    ]
-    reverse = next(band for band in bench.laid.bands if band.index == of).band.weave.reverse
+        f'<path d="M{_x(i + 0.5, left_handed):.1f} {-ROWS * HIGH - 4:.1f}V1" stroke="{ink}" stroke-width="{wide:.1f}"/>'
+        for i in range(SPOKES) for ink, wide in (("#8a8178", SPOKE), ("#f4efe6", SPOKE - 0.7))
+    ]  # fmt: skip
     together = Counter((each.row, each.begin) for each in strokes if each.over)
     met: Counter[tuple[int, int]] = Counter()
-    rings = []
-    for i, each in sorted(enumerate(strokes), key=lambda pair: _painted(pair, reverse)):
+    for i, each in sorted(enumerate(strokes), key=lambda pair: _painted(pair, weave.reverse)):
         if not each.over:
             continue
         # Two that go on from one space lie over each other: each is drawn, as thick as there is room for it.
         share = together[each.row, each.begin]
         aside = (met[each.row, each.begin] - (share - 1) / 2) * BAR / share
         met[each.row, each.begin] += 1
-        rise = -RISE if reverse[each.row % len(reverse)] else RISE
-        name = shades[each.weaver]
-        shade = name.split(" with ")[0]
-        fill = palette.get(shade) or hex_of(shade)
+        climbs = RISE if weave.turns == "stroke" else 0.0  # what goes round alone lies level
+        rise = -climbs if weave.reverse[each.row % len(weave.reverse)] else climbs
+        y = -each.row * HIGH - HIGH / 2 - aside
+        for a in _turns(each.begin, each.over, low, band.spaces):
+            out.append(_bar(bench, (a, a + each.over), y, rise, BAR / share, shades[each.weaver], letters, colour,
+                            1.6 if i == at else 0.7))  # fmt: skip
+    return "".join(out)
+
+
+def _bar(bench: Bench, along: tuple[float, float], y: float, rise: float, thick: float, reeds: tuple[str, ...],
+         letters: dict[str, str], colour: bool, edge: float) -> str:  # fmt: skip
+    """One stroke from one place to another: its outline, and a strip for each of its reeds, from the bottom up."""
+    palette, left_handed = bench.design.palette, bench.design.hand == "left"
+    a, b = along
+    ends = a + 0.08, a + 0.4, (a + b) / 2, b - 0.4, b - 0.08
+    x = [_x(each, left_handed) for each in ends]
+
+    def path(up: float) -> str:
+        level = y - up
+        return (f"M{x[0]:.1f} {level + rise:.1f}C{x[1]:.1f} {level:.1f} {x[1]:.1f} {level:.1f} {x[2]:.1f} {level:.1f}"
+                f"S{x[3]:.1f} {level:.1f} {x[4]:.1f} {level - rise:.1f}")  # fmt: skip
+
+    many, out = len(reeds), []
+    strip = (thick - 0.7) / many
+    cap = "round" if many == 1 else "butt"
+    out.append(f'<path d="{path(0.0)}" stroke="{INK}" stroke-width="{thick + edge - 0.7:.1f}" stroke-linecap="round"/>')
+    for k, name in enumerate(reeds):
+        fill = palette.get(name) or hex_of(name)
         fill = fill if colour else grey(fill)
-        for turn in (-spaces, 0, spaces):
-            a = (each.begin % spaces) + turn - low
-            b = a + each.over
-            if b < -1 or a > SPOKES + 1:
-                continue
-            y = -each.row * HIGH - HIGH / 2 - aside
-            path = (
-                f"M{x_of(a + 0.08):.1f} {y + rise:.1f}C{x_of(a + 0.4):.1f} {y:.1f} {x_of(a + 0.4):.1f} {y:.1f} "
-                f"{x_of((a + b) / 2):.1f} {y:.1f}S{x_of(b - 0.4):.1f} {y:.1f} {x_of(b - 0.08):.1f} {y - rise:.1f}"
-            )
-            if i == first:
-                rings.append(_ringed(x_of((a + b) / 2), y, each.over))
-            ink = "#000000" if i == at else INK
-            edge = 1.6 if i == at else 0.7
+        up = (k - (many - 1) / 2) * strip
+        out.append(f'<path d="{path(up)}" stroke="{fill}" stroke-width="{strip:.2f}" stroke-linecap="{cap}"/>')
+        if letters and strip > 1.5:
             out.append(
-                f'<path d="{path}" stroke="{ink}" stroke-width="{BAR / share + edge - 0.7:.1f}" '
-                'stroke-linecap="round"/>'
+                f'<text x="{x[2]:.1f}" y="{y - up + 0.28 * min(strip, 3.9):.1f}" text-anchor="middle" '
+                f'font-size="{0.82 * min(strip, 3.9):.1f}" font-family="{marks.FONT}" '
+                f'fill="{label_colour(fill)}">{letters[name]}</text>'
             )
-            out.append(
-                f'<path d="{path}" stroke="{fill}" stroke-width="{BAR / share - 0.7:.1f}" stroke-linecap="round"/>'
-            )
-            if len(letters) > 1:
-                out.append(
-                    f'<text x="{x_of((a + b) / 2):.1f}" y="{y + 1.1 / share:.1f}" text-anchor="middle" '
-                    f'font-size="{3.2 / share**0.6:.1f}" '
-                    f'font-family="{marks.FONT}" fill="{label_colour(fill)}">{letters[shade]}</text>'
-                )
-    return "".join([*out, *rings])
+    return "".join(out)
 
 
-def _ringed(x: float, y: float, over: int) -> str:
-    """A ring round a stroke in front of so many, dark on white."""
-    box = f'cx="{x:.1f}" cy="{y:.1f}" rx="{over * WIDE / 2 + 2.2:.1f}" ry="{BAR / 2 + 2.0:.1f}" fill="none"'
-    return "".join(f'<ellipse {box} stroke="{ink}" stroke-width="{wide}"/>'
-                   for ink, wide in (("#ffffff", 2.2), ("#000000", 1.0)))  # fmt: skip
+def _ringed(shown: tuple[int, int, int], low: int, spaces: int, left_handed: bool) -> str:
+    """A ring round where a slip shows (row, first spoke, how many), dark on white."""
+    row, begin, over = shown
+    out = []
+    for a in _turns(begin, over, low, spaces):
+        box = f'cx="{_x(a + over / 2, left_handed):.1f}" cy="{-row * HIGH - HIGH / 2:.1f}" ' \
+              f'rx="{over * WIDE / 2 + 2.2:.1f}" ry="{BAR / 2 + 2.0:.1f}" fill="none"'  # fmt: skip
+        out += [f'<ellipse {box} stroke="{ink}" stroke-width="{wide}"/>'
+                for ink, wide in (("#ffffff", 2.2), ("#000000", 1.0))]  # fmt: skip
+    return "".join(out)
 
 
 def _painted(pair: tuple[int, Stroked], reverse: tuple[bool, ...]) -> tuple[int, int]:

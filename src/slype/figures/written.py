@@ -2,33 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
+
+import numpy as np
 
 from ..borders.work import goes_under
 from ..draw.camera import Camera, look_at_points
 from ..order.kinds import ACTS
-from .labels import (
-    BELOW_BORDER,
-    BELOW_ROWS,
-    Labels,
-    Place,
-    below_border,
-    name_groups,
-    name_joined,
-    name_lifted,
-    name_tails,
-    name_weavers,
-    number_spokes,
-    tips,
-)  # fmt: skip
+from .labels import BELOW_BORDER, BELOW_ROWS, Labels, Place, below_border, name_groups, number_spokes, rows_reach, tips
 from .left_over import LEFT_OVER
 from .making import Making
+from .names import name_joined, name_lifted, name_sticks, name_tails, name_weavers
 from .rings import number_spaces
 from .stretch import MOVES, Stretch
 
 
-def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, moment: int, flat: bool) -> list[str]:
-    """Everything that is written on a drawing (`scene` as `closeup.Scene`), as SVG."""
+def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Sequence[np.ndarray] = ()) -> list[str]:
+    """Everything that is written on a drawing (`scene` as `closeup.Scene`, `shot` as `closeup.Shot`), as SVG; of the
+    `stretches` that are seen there, and of tails that are `dotted`, lines (2, k), which no name covers."""
+    camera, moment, flat = shot.camera, shot.moment, shot.flat
     act = ACTS[making.order.act[moment]]
     face = "from above" if scene.above else "outside"
     if scene.inside or (flat and not scene.above):
@@ -39,7 +32,7 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
     if scene.join is not None:
         name_joined(stretches, camera, labels)
     elif (act == "end" and scene.inside) or (act == "set in" and flat and not scene.fold):
-        name_tails(stretches, camera, labels, act == "set in")
+        name_tails(stretches, camera, labels, [line for line in dotted if act == "set in"])
     moving = {each.tube.end for each in stretches if each.state == MOVES}
     bands = (each for each in making.laid.base if each.index == scene.band and each.band.group > 1)
     grouped = next(bands, None) if flat else None
@@ -54,18 +47,18 @@ def write_all(making: Making, scene, stretches, camera: Camera, labels: Labels, 
             number_spokes(below, labels, set(), False)
         elif grouped is not None:
             near = not scene.whole and not scene.inside
-            name_groups(grouped, tips(stretches, camera, labels, flat, near=near), labels)
+            rows = rows_reach(shot.stretches, 0.0) if near else 0.0
+            name_groups(grouped, tips(stretches, camera, labels, flat, near=near, rows=rows), labels)
+        elif act == "insert" and flat and not scene.whole:
+            pushed = [each for each in stretches if each.tube.role == "spoke"]
+            number_spokes(tips(pushed, camera, labels, flat, near=True), labels, moving, False)
+            name_sticks(stretches, camera, labels)
         else:
             near = flat and not scene.whole
-            found = tips(
-                stretches,
-                camera,
-                labels,
-                flat,
-                not flat and (scene.whole or scene.inside),
-                near,
-                max(making.laid.design.form.base_length_mm - making.laid.design.form.base_width_mm, 0.0),
-            )
+            straight = making.laid.design.form.base_straight_mm
+            rows = rows_reach(shot.stretches, straight) if near else 0.0
+            low = not flat and (scene.whole or scene.inside)
+            found = tips(stretches, camera, labels, flat, low, near, straight, rows)
             rings_first = scene.whole and scene.spaces == "first"
             if rings_first:
                 ring(True)

@@ -166,9 +166,18 @@ class Form:
         """Width of the base, its diameter when it is round."""
         return self.base_mm if self.base_sides is None else self.base_sides[1]
 
+    @property
+    def base_straight_mm(self) -> float:
+        """Length of the straight part of a base's long sides; 0 when it is round. It is as long in every ring."""
+        return self.base_length_mm - self.base_width_mm
+
+    def past_straight(self, x: np.ndarray) -> np.ndarray:
+        """True for places (k,), mm along the length from the middle, that lie on a round end of an oval."""
+        return np.abs(x) > self.base_straight_mm / 2 + 1e-6
+
     def base_radius(self, s: float | np.ndarray) -> np.ndarray:
         """Length over 2 pi, mm, of the ring round the base at half-width `s`: the radius of a round one."""
-        return np.asarray(s, float) + (self.base_length_mm - self.base_width_mm) / math.pi
+        return np.asarray(s, float) + self.base_straight_mm / math.pi
 
     def turn(self, u: np.ndarray, ends: int, on_curve: int | None) -> np.ndarray:
         """Rings round of places `u` among `ends` spokes (spoke j at j + 1/2), for `place` and `base_place`.
@@ -179,7 +188,7 @@ class Form:
         u = np.asarray(u, float)
         if self.is_round or on_curve is None:
             return u / ends
-        straight = self.base_length_mm - self.base_width_mm
+        straight = self.base_straight_mm
         ring = ring_of(self.base_length_mm, self.base_width_mm, self.base_width_mm / 2)
         side = ends / 2 - on_curve
         long, curve = straight / ring, (0.5 - straight / ring)
@@ -204,14 +213,14 @@ class Form:
         s = np.asarray(s, float)
         if self.is_round:
             return on_circle(turn, s)
-        straight = self.base_length_mm - self.base_width_mm
+        straight = self.base_straight_mm
         return _on_ring(
             turn, straight + 2 * s, 2 * s, s, self.base_length_mm, self.base_width_mm, self.base_width_mm / 2
         )
 
     def base_at(self, x: np.ndarray, y: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """(turn, half-width s) of points in the plane of an oval base, each (k,): `base_place` turned round."""
-        straight, corner = (self.base_length_mm - self.base_width_mm) / 2, self.base_width_mm / 2
+        straight, corner = self.base_straight_mm / 2, self.base_width_mm / 2
         past = np.maximum(np.abs(x) - straight, 0.0)
         ring = ring_of(self.base_length_mm, self.base_width_mm, corner)
         # In the far half, first to the right: along the straight side, then round the corner.

@@ -15,7 +15,7 @@ from .finishing import CLEARING, WELCOME, Finish
 from .money import Money
 from .seats import Kit, seats_named
 from .shopping import Line
-from .values import Class, Remark
+from .values import WOVEN_BEFORE, Class, Remark
 
 
 def findings(
@@ -106,19 +106,16 @@ def _hours(asked: Class, kits: tuple[Kit, ...], found: Finish | None) -> list[Re
         ]  # fmt: skip
     if found is None:
         return []
-    many, expected = len(found.seats), dict(found.expected)[asked.prepared]
-    if many - expected < 0.5:  # now and then one is late: that is no reason to change anything
+    many = len(found.seats)
+    if found.usual == many:  # now and then one is late: that is no reason to change anything
         return []
-    best = max(found.expected, key=lambda each: each[1])
-    said = (
-        f"of {several(many, 'student')} about {expected:.0f} finish in time, in nine of ten classes {found.at_least}."
-    )
-    if best[1] > expected + 0.5:
-        best = next(each for each in found.expected if each[1] > min(best[1], many - 0.5) - 1e-9)  # the least that does
-        what = {"base": "the bases", "base and upsett": "the bases and the first rows of the side"}[best[0]]
-        remedy = f"With {what} woven beforehand about {best[1]:.0f} would."
-    elif found.more_help > expected + 0.5:
-        remedy = f"With one helper more about {found.more_help:.0f} would."
+    sure = "" if found.at_least == found.usual else f", {found.at_least} or more in nine of ten"
+    said = f"of {several(many, 'student')} {found.usual} finish in time in the middle one of all classes{sure}."
+    if found.better_prepared is not None:
+        prepared, would = found.better_prepared
+        remedy = f"With {WOVEN_BEFORE[prepared]} woven beforehand {would} would."
+    elif found.usual_helped > found.usual:
+        remedy = f"With one helper more {found.usual_helped} would."
     else:
         remedy = "Choose a smaller basket, a longer day, or stop the slow as the timetable says."
     return [Remark("warn", said, Place(f"{asked.name}, class, hours", ("class", "prepared")), remedy)]
@@ -130,9 +127,8 @@ def _dyes(baths: tuple[Bath, ...], units: str) -> list[Remark]:
         return []
     reed = listed([f"{show_mass(bath.strands_g, units)} {bath.colour}" for bath in bare])
     said = f"Name the dye for {listed([bath.colour for bath in bare])}, or put reed of that colour on the shelf."
-    return [
-        Remark("warn", f"no dye is named for {reed}; no day is planned for dyeing it.", Place("dye", ("dye",)), said)
-    ]
+    bare_told = f"no dye is named for {reed}; no day is planned for dyeing it, and its dye is not counted."
+    return [Remark("warn", bare_told, Place("dye", ("dye",)), said)]
 
 
 def _prices(lines: tuple[Line, ...], sums: Money, wording: str) -> list[Remark]:

@@ -11,6 +11,7 @@ Nothing of this is measured: it is a stated assumption, which the teacher's watc
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -67,8 +68,9 @@ class Stop:
 class Finish:
     """What simulated classes say: `chances[k]` that exactly k of the students finish in the `available` minutes of
     work; each of the `seats`; the `tasks` of the usual basket; `stop` for the slow, None where they finish; `expected`
-    how many finish for every one of PREPARED; `waiting` how many times as long work takes for want of somebody to ask,
-    and with one `more_help` how many would finish."""
+    how many finish in the mean for every one of PREPARED, and `usual_prepared` in the middle one of all classes, which
+    is what words tell; `waiting` how many times as long work takes for want of somebody to ask, and with one helper
+    more `usual_helped` finish in the middle one."""
 
     available: float
     chances: tuple[float, ...]
@@ -76,19 +78,27 @@ class Finish:
     tasks: tuple[TaskOdds, ...]
     stop: Stop | None
     expected: tuple[tuple[str, float], ...]
+    usual_prepared: tuple[tuple[str, int], ...]
     runs: int
     waiting: float
-    more_help: float
+    usual_helped: int
 
     @property
     def usual(self) -> int:
         """How many finish in the middle one of all classes."""
-        return int(np.searchsorted(np.cumsum(self.chances), 0.5))
+        return _at_least_in(0.5, self.chances)
 
     @property
     def at_least(self) -> int:
         """How many finish in nine classes of ten."""
-        return int(np.searchsorted(np.cumsum(self.chances), 0.1 + 1e-12))
+        return _at_least_in(0.9, self.chances)
+
+    @property
+    def better_prepared(self) -> tuple[str, int] | None:
+        """The least of PREPARED by which the most finish, and how many; None where no more do than now."""
+        most = max(usual for _, usual in self.usual_prepared)
+        least = next(prepared for prepared, usual in self.usual_prepared if usual == most)
+        return (least, most) if most > self.usual else None
 
 
 def work_minutes(asked: Class) -> float:
@@ -115,15 +125,15 @@ def finish(asked: Class, kits: tuple[Kit, ...], runs: int = RUNS) -> Finish | No
     if not students:
         return None
     available = work_minutes(asked)
-    expected = []
+    expected, usual = [], []
     for prepared in PREPARED:
         done = _totals(asked, students, prepared, runs) <= available
         expected.append((prepared, float(done.sum(axis=1).mean())))
+        usual.append((prepared, _at_least_in(0.5, _chances(done))))
     totals = _totals(asked, students, asked.prepared, runs)
     done = totals <= available
     waits, less = waiting_of(asked, students), waiting_of(asked, students, 1)
-    helped = float((totals * (less / waits) <= available).sum(axis=1).mean())
-    counts = np.bincount(done.sum(axis=1), minlength=len(students) + 1) / runs
+    helped = _at_least_in(0.5, _chances(totals * (less / waits) <= available))
     seats = tuple(
         SeatOdds(
             kit.seat.number, float(np.median(totals[:, i])), float(np.quantile(totals[:, i], SLOW)),
@@ -132,7 +142,18 @@ def finish(asked: Class, kits: tuple[Kit, ...], runs: int = RUNS) -> Finish | No
         for i, kit in enumerate(students)
     )  # fmt: skip
     tasks, stop = _tasks(asked, students, runs, available)
-    return Finish(available, tuple(counts.tolist()), seats, tasks, stop, tuple(expected), runs, waits, helped)
+    chances = tuple(_chances(done).tolist())
+    return Finish(available, chances, seats, tasks, stop, tuple(expected), tuple(usual), runs, waits, helped)
+
+
+def _chances(done: np.ndarray) -> np.ndarray:
+    """(students + 1,): the share of classes in which just so many finish, of `done` (runs, students)."""
+    return np.bincount(done.sum(axis=1), minlength=done.shape[1] + 1) / len(done)
+
+
+def _at_least_in(share: float, chances: Sequence[float] | np.ndarray) -> int:
+    """How many finish, or more, in that share of all classes."""
+    return int(np.searchsorted(np.cumsum(chances), 1 - share + 1e-12))
 
 
 def waiting_of(asked: Class, students: list[Kit], more: int = 0) -> float:

@@ -89,6 +89,11 @@ def cost(lines: tuple[Sum, ...], overhead: float, seats: int, now: int) -> float
     return (fixed + grows * seats / max(1, now)) * (1 + overhead)
 
 
+def to_the_cent(amount: float) -> float:
+    """As it is printed, so that whoever adds up the printed lines comes to the printed sum."""
+    return round(amount, 2)
+
+
 def rounded_up(amount: float, step: float) -> float:
     """The next whole step; a float a hair above one is on it."""
     return math.ceil(amount / step - 1e-9) * step
@@ -139,7 +144,7 @@ def _lines(
         if price is None:
             missing.append(key)
         else:
-            out.append(Sum(key, count * price, each, (count, unit, price)))
+            out.append(Sum(key, to_the_cent(count * price), each, (count, unit, price)))
 
     for each, reed in reeds:
         # Offcuts worth keeping are not charged; shelf reed is worth what it would cost now.
@@ -170,7 +175,8 @@ def reed_sums(asked: Class, cut: ReedCut, line: Line) -> ReedSums:
     shelf_mm = sum(strand.length_mm for strand in cut.strands if strand.source == "shelf")
     kept_mm = cut.kept_mm
     left = line.cost - line.bought_mm * line.price_mm
-    return ReedSums(line.cost, left, shelf_mm * line.price_mm, kept_mm * line.price_mm)
+    parts = (line.cost, left, shelf_mm * line.price_mm, kept_mm * line.price_mm)
+    return ReedSums(*(to_the_cent(part) for part in parts))
 
 
 def _basket(asked: Class, kits: tuple[Kit, ...]) -> tuple[tuple[Sum, ...], float | None, tuple[str, ...]]:
@@ -186,13 +192,13 @@ def _basket(asked: Class, kits: tuple[Kit, ...]) -> tuple[tuple[Sum, ...], float
             continue
         per_m = pack.price / (pack.strands * (pack.shortest_mm or pack.strand_mm)) * 1000
         metres = amount.length_mm * (1 + plan.design.pace.reserve) / 1000
-        out.append(Sum(f"{name}, {amount.colour}", metres * per_m, True, (metres, "m", per_m)))
+        out.append(Sum(f"{name}, {amount.colour}", to_the_cent(metres * per_m), True, (metres, "m", per_m)))
     hour = asked.prices.hour
     if hour is None:
         lacks.append("hour")
     else:
         hours = plan.time.seconds / 3600 * TEACHER
-        out.append(Sum("making", hours * hour, True, (hours, "hour", hour)))
+        out.append(Sum("making", to_the_cent(hours * hour), True, (hours, "hour", hour)))
     if lacks:
         return tuple(out), None, tuple(dict.fromkeys(lacks))
     whole = sum(each.amount for each in out) * (1 + asked.prices.overhead)

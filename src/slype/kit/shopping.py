@@ -86,8 +86,8 @@ def _line(asked: Class, cut: ReedCut) -> Line:
 @dataclass(frozen=True)
 class Substitute:
     """Another size in the place of a `reed`: what it does to the usual basket. `height_mm` and `spoke_mm` by how much
-    it grows (below 0: shrinks), `mass` times as heavy in this reed, `fresh` (weight, message) of advice that was not
-    given before; `trouble` why it cannot be woven at all."""
+    it grows (below 0: shrinks), `mass` times as heavy what takes its place, `fresh` (weight, message) of advice that
+    was not given before; `trouble` why it cannot be woven at all."""
 
     reed: Reed
     other: Reed
@@ -132,9 +132,10 @@ def _worked(basket: Basket, reed: Reed, other: Reed) -> Substitute:
         for each in made.advice
         if (each.rule.key, each.where) not in told and each.rule.weight != "note"
     )
+    more = _mass(made, other) - _mass(before, other)  # the basket may have had some of that size already
     return Substitute(
         reed, other, made.laid.finished_height_mm - before.laid.finished_height_mm,
-        made.spokes.cut_mm - before.spokes.cut_mm, _mass(made, other) / max(_mass(before, reed), 1e-9), fresh,
+        made.spokes.cut_mm - before.spokes.cut_mm, more / max(_mass(before, reed), 1e-9), fresh,
     )  # fmt: skip
 
 

@@ -14,6 +14,8 @@ from .waiting import ANSWER_MINUTES
 
 PREPARED = ("nothing", "base", "base and upsett")
 """What may be woven before the class."""
+WOVEN_BEFORE = {"base": "the bases", "base and upsett": "the bases and the first rows of the side"}
+"""PREPARED as a teacher says it of all kits."""
 AIMS = ("shelf", "reed", "cost")
 """What a cutting plan may aim at: empty the shelf first, use the least reed, pay the least."""
 WEIGHTS = ("error", "stop", "warn", "note")

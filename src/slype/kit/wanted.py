@@ -154,7 +154,7 @@ def _pieced(
     ):  # one way must not depend on how many long strands there are
         kept |= _ways([(endless, _pieced_from(course, endless))], found, step)
     good = _good(course, kept, endless, join_more)
-    sure = [way for way in kept if way[0][0] <= endless + 1e-6][:1]
+    sure = [way for way in [*good, *kept] if way[0][0] <= endless + 1e-6][:1]  # a kind one, where there is any
     chosen = dict.fromkeys([*list(kept)[: MOST_WAYS - 1], *sure, *good[:1], *list(kept)[:MOST_WAYS]])
     kept = {way: kept[way] for way in chosen}
     said = kept.values()

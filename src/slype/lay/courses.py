@@ -7,7 +7,6 @@ blocks ends them after every block. A course is what is woven with one setting-i
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 
@@ -55,12 +54,6 @@ class Course:
     def weaves(self, band: int, row: int) -> bool:
         """True when it weaves that row of that band."""
         return any(s.band.index == band and s.first <= row < s.first + s.rows for s in self.segments)
-
-    @cached_property
-    def run(self) -> tuple[np.ndarray, list[tuple[Segment, int]]]:
-        """Length one weaver has laid at the start of every row and at the end, and each row as (segment, its row)."""
-        laid = np.r_[0.0, np.cumsum(np.concatenate([segment.row_mm for segment in self.segments]))]
-        return laid, [(segment, row) for segment in self.segments for row in range(segment.rows)]
 
     @property
     def woven_range_mm(self) -> tuple[float, float]:

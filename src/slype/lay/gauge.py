@@ -49,7 +49,8 @@ Entry = TypeVar("Entry", RowsMeasured, Learned)
 def _nearest(entries: Iterable[Entry], weave: str, reed: str) -> Entry | None:
     """The entry that says most of a weave in a reed, the last of equals."""
     fits = [each for each in entries if each.weave in ("", weave) and each.reed in ("", reed)]
-    return max(fits, key=lambda each: 2 * bool(each.weave) + bool(each.reed), default=None) if fits else None
+    # What was measured later is written below; `max` takes the first of equals.
+    return max(reversed(fits), key=lambda each: 2 * bool(each.weave) + bool(each.reed), default=None)
 
 
 def _learned(gauge: Gauge, quantity: str, weave: str = "", reed: str = "") -> Correction | None:

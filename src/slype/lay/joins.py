@@ -1,29 +1,41 @@
-"""Where weavers run out, and how to cut the first ones so that joins fall well.
+"""Where weavers are joined, and how to cut the first ones so that joins fall well.
 
-A weaver comes in reeds of finite length. Each join overlaps old end and new in one space, which costs OVERLAP_MM of
-reed. Cutting the first reeds of a course to different lengths moves the joins apart and off the start line.
+A weaver comes in reeds of finite length.
+
+Theory
+1. A join lies behind a spoke (or group): there old end and new lie together, each half of OVERLAP_MM past it, on the
+   side that is not looked at. So a join can only be where a stroke of its weaver passes behind one, and it is told by
+   the first that the stroke passes behind.
+2. Reeds are not cut for their joins but the first: each is woven as far as it goes and joined behind the last such
+   spoke that it reaches so far past; what it reaches further lies double too, and is cut off. The next begins there,
+   and the last is as long as what is left. So pieces are together what is woven, the tails, and every join's overlap.
+3. Cutting the first reeds of a course to different lengths moves the joins apart and off the start line.
 """
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 
+from ..weave.trace import strokes_of_one
 from .courses import Course, Segment
 from .gauge import TUCK_MM
-from .limits import check_joins
+from .limits import check_joins, check_reach
 from .values import BandLaid, Laid
 
 OVERLAP_MM = TUCK_MM
-"""Reed lost in one join: old and new end lie together behind a spoke (common practice, no source)."""
+"""Reed that lies double in one join, at least: half of it to either side of a spoke (common practice, no source)."""
 CLEAR_SPACES = 3
-"""Joins nearer than this round the basket, in the same or the next row, meet (common practice, no source)."""
+"""Joins behind spokes nearer than this round the basket, in the same or the next row, meet (common practice, no
+source)."""
 MOST_GAP = 2.0 * CLEAR_SPACES
-"""More spaces than these between two joins are of no use."""
+"""Joins that are more spokes apart than these are no better for it."""
 FIRST_CUTS = tuple(round(1.0 - 0.02 * i, 2) for i in range(26))
 """Shares of a full reed tried for the first piece of each weaver, the longest first."""
 LEAST_LAST_MM = 609.6
@@ -37,13 +49,27 @@ MOST_PLANNED = 24  # weavers; a weave with one in every space joins everywhere a
 
 @dataclass(frozen=True)
 class Join:
-    """A new reed is set in: band, weaver (from 0), row of the band (from 0), space (from 0), its colours."""
+    """A new reed is set in behind a spoke. All numbers from 0.
+
+    `band`; `block` which start of it; `weaver`; `row` of the band to which the stroke belongs, `stroke` which one of
+    its weaver since that was set in; `passed` spokes (or groups) which that weaver has passed before the `spoke` behind
+    which it is joined; its `colours`; `overlap_mm` how much of the old reed and the new one lie double.
+    """
 
     band: int
+    block: int
     weaver: int
     row: int
-    space: int
+    stroke: int
+    passed: int
+    spoke: int
     colours: tuple[str, ...]
+    overlap_mm: float
+
+    @property
+    def spare_mm(self) -> float:
+        """What the old reed reaches further past the spoke than it must, and is cut off."""
+        return self.overlap_mm - OVERLAP_MM
 
 
 @dataclass(frozen=True)
@@ -95,6 +121,8 @@ def plan_joins(
         many[course.begins.index] += len(course.begins.colours) * course.weaver_mm / step
         check_joins(laid.design, course.begins.index, many[course.begins.index], usable)
         planned, pieces = plan_course(course, usable)
+        if not (pull and nth in pull):  # a kit that is cut from other reeds says itself what cannot be cut
+            check_reach(laid.design, course.begins.index, max(mm for cut in pieces for mm in cut.pieces_mm), usable)
         for join in planned:
             joins[join.band].append(join)
         cuts += pieces
@@ -144,7 +172,7 @@ def _first_shares(course: Course, weaver: int, usable_mm: float, taken: float) -
 
 def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]:
     chosen, cuts = _Places(course), []
-    for weaver, colours in enumerate(course.begins.colours):
+    for weaver in range(len(course.begins.colours)):
         fits = 2 * (course.weaver_mm - course.begins.tail_mm) if course.folded else course.weaver_mm
         if fits <= usable_mm:
             cuts.append(Cut(course, weaver, (course.weaver_mm,)))
@@ -154,97 +182,152 @@ def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]
         # be. A weave with a weaver in every space joins everywhere at once: there only the scrap counts.
         clear = CLEAR_SPACES if len(course.begins.colours) <= MOST_PLANNED else -1.0
         best: tuple[bool, float] = (False, -2.0)
+        backs = _Backs(course, weaver, usable_mm)
+        at: list[int] = []
         pieces: tuple[float, ...] = ()
-        joins: list[Join] = []
         taken = cuts[0].pieces_mm[0] / usable_mm if cuts else 0.0
         for share in _first_shares(course, weaver, usable_mm, taken):
-            at = _spots(course, share, usable_mm)
-            found, into = _joins_at(course, weaver, colours, at), _pieces(course, at)
-            gap = chosen.worst_gap(found) if clear > 0 else -1.0
+            tried = backs.joined(share * usable_mm)
+            into = backs.pieces_mm(tried, share * usable_mm)
+            gap = chosen.worst_gap(backs.places(tried)) if clear > 0 else -1.0
             so = into[-1] >= min(LEAST_LAST_MM, usable_mm / 4), gap
             if so > best:
-                best, pieces, joins = so, into, found
+                best, pieces, at = so, into, tried
             if so[0] and gap >= clear:
                 break
-        chosen.add(joins)
+        chosen.add(backs.joins(at, pieces))
         cuts.append(Cut(course, weaver, pieces))
     return chosen.joins, cuts
 
 
-def _spots(course: Course, share: float, usable: float) -> np.ndarray:
-    """Where reeds run out, as length woven so far, when the first piece is this share of a whole reed.
+class _Backs:
+    """Where one weaver of a course can be joined: behind the first spoke of every stroke that passes behind any.
 
-    A piece is tucked by the maker's tail at a start or an end and by half of OVERLAP_MM at a join.
+    Arrays and lists run over these, in order: `at_mm` what is woven where the middle of that spoke is, from where the
+    weaver was set in; `band`, `block`, `row`, `stroke`, `passed`, `spoke` as of `Join`; `onward` the last to which a
+    whole reed reaches that is joined on there; `ends_mm` what a reed joined on there needs to the end, tail and all.
     """
-    end, tail = course.run[0][-1], course.begins.tail_mm
-    at = max(share * usable - tail - OVERLAP_MM / 2, usable / 4)
-    spots = np.arange(at, end + tail - OVERLAP_MM / 2, max(usable - OVERLAP_MM, usable / 2))
-    return np.minimum(spots, end - min(tail, end / 4))  # a last piece must have something to weave
+
+    def __init__(self, course: Course, weaver: int, usable_mm: float) -> None:
+        self.course, self.weaver, self.usable_mm = course, weaver, usable_mm
+        self.tail_mm, self.woven_mm = course.begins.tail_mm, course.woven_mm
+        found = [_in_segment(segment, weaver) for segment in course.segments]
+        began = np.cumsum([0.0, *(segment.row_mm.sum() for segment in course.segments)])
+        at = np.concatenate([mm + before for (mm, _), before in zip(found, began, strict=False)])
+        # A last piece must have something to weave.
+        least = min(self.tail_mm, self.woven_mm / 4, usable_mm / 4)
+        many = int(np.searchsorted(at, self.woven_mm - least, side="right"))
+        at = at[:many]
+        columns = np.concatenate([numbers for _, numbers in found], axis=1)[:, :many]
+        self.band, self.block, self.row, self.stroke, self.passed, self.spoke = columns.tolist()
+        reached = np.searchsorted(at, at + (usable_mm - OVERLAP_MM) * (1 + 1e-12), side="right") - 1
+        self.at_mm: list[float] = at.tolist()
+        self.onward: list[int] = np.minimum(np.maximum(reached, np.arange(many) + 1), many - 1).tolist()
+        self.ends_mm: list[float] = (self.woven_mm - at + OVERLAP_MM / 2 + self.tail_mm).tolist()
+
+    def joined(self, first_mm: float) -> list[int]:
+        """Where it is joined when its first reed is so long and all others are whole."""
+        if self.woven_mm + 2 * self.tail_mm <= first_mm or not self.at_mm:
+            return []
+        room = (first_mm - self.tail_mm - OVERLAP_MM / 2) * (1 + 1e-12)
+        at = max(bisect_right(self.at_mm, room) - 1, 0)
+        out = [at]
+        while self.ends_mm[at] > self.usable_mm and self.onward[at] > at:
+            at = self.onward[at]
+            out.append(at)
+        return out
+
+    def pieces_mm(self, at: list[int], first_mm: float) -> tuple[float, ...]:
+        """The reeds of a weaver joined there: the first so long, the others whole, the last what is left. Longer than
+        that only where no spoke is near enough to join behind."""
+        if not at:
+            return (self.course.weaver_mm,)
+        begun = self.at_mm[at[0]] + self.tail_mm + OVERLAP_MM / 2
+        least = [self.at_mm[b] - self.at_mm[a] + OVERLAP_MM for a, b in pairwise(at)]
+        return (max(first_mm, begun), *(max(self.usable_mm, mm) for mm in least), self.ends_mm[at[-1]])
+
+    def places(self, at: list[int]) -> list[tuple[int, int, int]]:
+        """(band, row, spoke) of joins there."""
+        return [(self.band[i], self.row[i], self.spoke[i]) for i in at]
+
+    def joins(self, at: list[int], pieces: tuple[float, ...]) -> list[Join]:
+        """Joins there of a weaver in these pieces."""
+        colours, out = self.course.begins.colours[self.weaver], []
+        before = -self.tail_mm
+        for i, mm in zip(at, pieces, strict=False):
+            overlap = before + mm - self.at_mm[i] + OVERLAP_MM / 2
+            out.append(Join(self.band[i], self.block[i], self.weaver, self.row[i], self.stroke[i], self.passed[i],
+                            self.spoke[i], colours, max(overlap, OVERLAP_MM)))  # fmt: skip
+            before = self.at_mm[i] - OVERLAP_MM / 2
+        return out
 
 
-def _pieces(course: Course, spots: np.ndarray) -> tuple[float, ...]:
-    woven = np.diff(np.r_[0.0, spots, course.run[0][-1]])
-    ends = np.full(len(woven), OVERLAP_MM)
-    ends[0] += course.begins.tail_mm - OVERLAP_MM / 2
-    ends[-1] += course.begins.tail_mm - OVERLAP_MM / 2
-    return tuple((woven + ends).tolist())
-
-
-def _joins_at(course: Course, weaver: int, colours: tuple[str, ...], spots: np.ndarray) -> list[Join]:
-    run, rows = course.run
-    at = np.minimum(np.searchsorted(run, spots, side="right") - 1, len(rows) - 1)
-    part = (spots - run[at]) / (run[at + 1] - run[at])
-    out = []
-    for i, share in zip(at.tolist(), part.tolist(), strict=True):
-        stretch, row = rows[i]
-        spaces, weave = stretch.band.spaces, stretch.band.band.weave
-        if weave.turns == "back":  # one stroke a row, each begun where the last came out
-            passed = weave.reach * (row + share)
-        else:
-            passed = (row + share) * spaces
-            if weave.turns == "stroke":  # a stroke belongs to the row it begins in, and weaver k is k spaces ahead
-                row = min(int(passed // weave.reach * weave.reach + weaver) // spaces, stretch.rows - 1)
-        space = int(stretch.start + weaver + passed) % spaces
-        out.append(Join(stretch.band.index, weaver, stretch.first + row, space, colours))
-    return out
+def _in_segment(segment: Segment, weaver: int) -> tuple[np.ndarray, np.ndarray]:
+    """Behind which spokes a weaver can be joined in one segment: (mm woven in it at the middle of each,), and (band,
+    block, row, stroke, passed, spoke) of each (6, many), as of `Join`."""
+    band, weave = segment.band, segment.band.band.weave
+    begin, over, under, row = strokes_of_one(weave, weaver, band.spaces, segment.rows)
+    # What a weaver has passed when each row begins, and at the end: of one that makes one stroke a row, its strokes.
+    ends = np.r_[begin, begin[-1] + over[-1] + under[-1]] if weave.turns == "back" else \
+        np.arange(segment.rows + 1) * band.spaces  # fmt: skip
+    passed = begin + over
+    inside = passed < ends[-1]
+    mm = np.interp(passed + 0.5, ends, np.r_[0.0, np.cumsum(segment.row_mm)])
+    block = [first for first, _, _ in band.segments].index(segment.first)
+    spoke = (segment.start + weaver + passed) % band.spaces
+    same = np.ones_like(row)
+    columns = [band.index * same, block * same, segment.first + row, np.arange(len(row)), passed, spoke]
+    return mm[inside], np.stack(columns)[:, inside]
 
 
 class _Places:
     """Joins already planned in a course, by row, so that a new one is held only against its neighbours."""
 
     def __init__(self, course: Course) -> None:
-        self.spaces = {stretch.band.index: stretch.band.spaces for stretch in course.segments}
-        self.start = {stretch.band.index: stretch.start for stretch in course.segments}
+        self.spaces = {segment.band.index: segment.band.spaces for segment in course.segments}
+        self.start = {segment.band.index: segment.start for segment in course.segments}
         self.joins: list[Join] = []
         self.by_row: dict[tuple[int, int], list[int]] = defaultdict(list)
 
     def add(self, joins: list[Join]) -> None:
         self.joins += joins
         for join in joins:
-            self.by_row[join.band, join.row].append(join.space)
+            self.by_row[join.band, join.row].append(join.spoke)
 
-    def worst_gap(self, new: list[Join]) -> float:
-        """Spaces between a new join and its nearest, or the start line; never more than is useful."""
+    def worst_gap(self, new: list[tuple[int, int, int]]) -> float:
+        """Spokes from a new join, each (band, row, spoke), to its nearest, or to those beside the start line; never
+        more than is useful."""
         gap = MOST_GAP
         mine: dict[tuple[int, int], list[int]] = defaultdict(list)
-        for join in new:
-            spaces = self.spaces[join.band]
-            near = [self.start[join.band]]
-            for row in (join.row - 1, join.row, join.row + 1):
-                near += self.by_row.get((join.band, row), ())
-                near += mine.get((join.band, row), ())
-            for space in near:  # written out: of thousands of joins each is held against hundreds
-                apart = (join.space - space) % spaces
+        for band, row, spoke in new:
+            spaces, start = self.spaces[band], self.start[band]
+            near = [start - 1, start]
+            for beside in (row - 1, row, row + 1):
+                near += self.by_row.get((band, beside), ())
+                near += mine.get((band, beside), ())
+            for other in near:  # written out: of thousands of joins each is held against hundreds
+                apart = (spoke - other) % spaces
                 apart = min(apart, spaces - apart)
                 if apart < gap:
                     gap = apart
-            mine[join.band, join.row].append(join.space)
+            mine[band, row].append(spoke)
         return gap
 
 
 def _round(difference: int, spaces: int) -> int:
     difference %= spaces
     return min(difference, spaces - difference)
+
+
+def least_apart(plan: JoinPlan, band: BandLaid) -> int:
+    """How many spokes apart the nearest two joins of a band lie that are in the same row or the next."""
+    least, by_row = band.spaces, defaultdict[int, list[int]](list)
+    for join in plan.joins:
+        for row in (join.row - 1, join.row, join.row + 1):
+            for other in by_row.get(row, ()):
+                least = min(least, _round(join.spoke - other, band.spaces))
+        by_row[join.row].append(join.spoke)
+    return least
 
 
 def meeting(plan: JoinPlan, band: BandLaid) -> list[tuple[Join, Join]]:
@@ -254,10 +337,11 @@ def meeting(plan: JoinPlan, band: BandLaid) -> list[tuple[Join, Join]]:
         (a, b)
         for i, a in enumerate(joins)
         for b in joins[i + 1 : i + 1 + 200]
-        if b.row - a.row <= 1 and _round(a.space - b.space, band.spaces) < CLEAR_SPACES
+        if b.row - a.row <= 1 and _round(a.spoke - b.spoke, band.spaces) < CLEAR_SPACES
     ]
 
 
 def at_start_line(plan: JoinPlan, band: BandLaid) -> list[Join]:
-    """Joins in the space where the band begins."""
-    return [join for join in plan.joins if _round(join.space - band.band.start, band.spaces) == 0]
+    """Joins behind a spoke beside the space where the band begins."""
+    beside = {band.band.start % band.spaces, (band.band.start - 1) % band.spaces}
+    return [join for join in plan.joins if join.spoke in beside]

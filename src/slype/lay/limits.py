@@ -64,3 +64,13 @@ def check_joins(design: Design, band: int, many: float, usable_mm: float) -> Non
             f"reeds of {show_length(usable_mm, design.units)} would take {many:,.0f} joins here.",
             design.at("band", band, "length"), "Use longer reeds: length = \"9 ft\", or leave length out.",
         )  # fmt: skip
+
+
+def check_reach(design: Design, band: int, longest_mm: float, usable_mm: float) -> None:
+    """Raises Unweavable where a piece `longest_mm` long would have to be longer than the reeds it is cut from."""
+    if longest_mm > usable_mm + 1e-6:
+        raise Unweavable(
+            f"reeds of {show_length(usable_mm, design.units)} are too short here: from one place where a weaver can be "
+            f"joined to the next, or to an end, takes {show_length(longest_mm, design.units)} with what is tucked.",
+            design.at("band", band, "length"), "Use longer reeds: length = \"9 ft\", or leave length out.",
+        )  # fmt: skip

@@ -96,5 +96,4 @@ def long_sticks(design: Design) -> int:
         return design.spokes.long_sticks
     turn = (np.arange(ends) + 0.5) / ends
     x, *_ = design.form.place(turn, np.zeros(ends))
-    straight = (design.form.base_length_mm - design.form.base_width_mm) / 2
-    return max(1, int(np.sum(x > straight + 1e-6)))
+    return max(1, int(np.sum(design.form.past_straight(x) & (x > 0))))

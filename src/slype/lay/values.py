@@ -266,6 +266,14 @@ class Laid:
         return 2 * self.base[-1].end_s if self.base else self.design.form.base_width_mm
 
     @property
+    def base_told_mm(self) -> float:
+        """Diameter, or width, by which a base is called: the design's where its last row lies within a reed of that,
+        else where its bands end."""
+        wide, reached = self.design.form.base_width_mm, self.base_reached_mm
+        near = not self.base or abs(reached - wide) <= 2 * self.base[-1].band.reed.diameter_mm
+        return wide if near else reached
+
+    @property
     def is_mat(self) -> bool:
         """True for a woven base with no side, as a flat lid is: its border lies flat round the last row."""
         return not self.side and not self.design.base.is_board

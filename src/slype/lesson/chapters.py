@@ -64,8 +64,8 @@ def cards(chapter: Chapter, care: int) -> tuple[Card, ...]:
 
 def is_shown(drawing: Drawing) -> bool:
     """True of a drawing that shows what the basket in the round does not: how a cross is laid, where a spoke is nipped,
-    two lengths at a join, a weaver folded in half."""
-    return drawing.kind in ("above", "turned", "nipped") or drawing.join is not None or drawing.fold
+    two lengths at a join, a weaver folded in half, where tails are cut, a handle's foot."""
+    return drawing.kind in ("above", "turned", "nipped", "tails", "foot") or drawing.join is not None or drawing.fold
 
 
 def chapters(plan: Plan, order: Moments) -> tuple[Chapter, ...]:

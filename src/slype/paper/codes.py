@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import io
+from functools import lru_cache
 
 MOST_BYTES = 1800
 """A longer text makes a code too fine to read from a small label."""
+MOST_KEPT = 400
+"""Codes kept, as many as a class has seats: a kit's list and its label show the same one."""
 
 
+@lru_cache(maxsize=MOST_KEPT)
 def code(text: str) -> str:
     """A QR code (ISO/IEC 18004) of some text as SVG, at the lowest level of repair that still leaves room for a smudge;
     a text too long for a label is cut off at a line."""

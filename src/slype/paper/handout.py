@@ -14,8 +14,9 @@ from ..draw import views as picture
 from ..errors import DesignError, did_you_mean
 from ..figures.figure import Figures, figures_of
 from ..figures.later import drawn
-from ..figures.pen import as_light, greyed
+from ..figures.pen import greyed
 from ..figures.strips import trouble_svg
+from ..kit.pace import SKILLS
 from ..lay.chart import letters_for, seen_rows
 from ..offers import PAPERS, READERS
 from ..plans.cautions import cautions
@@ -40,8 +41,8 @@ from .typeset import paper_named, set_pages, short
 
 """student: numbered steps with drawings, one number for each thing; teacher: that with ranges, advice, times, answers;
 card: one page for the experienced; showing: the script of whoever shows it to a class."""
-PACES = (("a first basket", 1.0), ("a few baskets made", 1.7), ("an expert", 2.5))
-"""(who, how many times the plan's own pace, which is a beginner's) (common practice, no source)."""
+PACES = tuple((skill.who, skill.times) for skill in SKILLS.values())
+"""(who, how many times as long as the plan's own pace, which is a beginner's, everything takes)."""
 
 
 @dataclass(frozen=True)
@@ -88,8 +89,7 @@ def outline(plan: Plan, reader: str, paper: str = "a4", style: Style = Style()) 
         if reader in ("student", "teacher") else [],
         "charts": _charts(plan, style) if plan.laid.side else [],
         "reading": [first_up(tell(WORDS["squares"])), *squares.reading(plan), *_halved(plan)],
-        "key": [[name, as_light(shade) if style.grey else shade, letters_for(plan.design)[name].upper()]
-                for name, shade in plan.design.palette.items()],
+        "key": _key(plan, style),
         "watch": watch_list(plan) if reader == "teacher" else [],
         "first": _cautions(plan, reader, first=True),
         "cautions": _cautions(plan, reader, first=False),
@@ -174,7 +174,7 @@ def _times(plan: Plan) -> list[list[str]]:
     """About how long it takes, for several paces; at the maker's own where that is stated."""
     if plan.design.pace != Pace():
         return [["at your pace", f"about {show_time(plan.time.seconds)}"]]
-    return [[who, f"about {show_time(plan.time.seconds / share)}"] for who, share in PACES]
+    return [[who, f"about {show_time(plan.time.seconds * share)}"] for who, share in PACES]
 
 
 def _bundle(row: BundleRow) -> list[object]:
@@ -214,6 +214,8 @@ def wide_mm(step: Step, singly: bool, large: bool = False) -> list[float]:
         return [84.0 if many > MANY_ENDS else 66.0 if many > MANY_GROUPS else 52.0]
     if [each.kind for each in step.drawings] == ["board"]:
         return [84.0]
+    if any(each.kind == "tails" for each in step.drawings):  # beside many sentences: one below the other
+        return [58.0] * len(kinds)
     return [{"near": 58.0, "whole": 44.0}[kind] if len(kinds) == 1 else 47.5 for kind in kinds]
 
 
@@ -287,10 +289,11 @@ def _trouble_band(plan: Plan) -> str:
         listed([f"{many} strokes in {numbers(bands, 'band', 'bands')}" for many, bands in strokes_in_rows(Bench(each))])
         for each in (plan, plan.lid) if each is not None
     )  # fmt: skip
+    twice = "Two thin bars side by side: two weavers lie on one {spoke}. " if any(
+        each.doubled for each in troubles(Bench(plan))) else ""  # fmt: skip
     return worded(
         f"{said}is {rows}. To take back a stroke, draw the weaver out the way it came, the newest first. A ring marks "
-        "the first stroke that is wrong. Two thin bars side by side: two weavers lie on one {spoke}. Numbers below are "
-        "those of the {spokes}.",
+        f"where a slip shows first. {twice}Numbers below are those of the {{spokes}}.",
         plan.design.wording,
     )
 
@@ -317,7 +320,7 @@ def _script(figures: Figures, steps: tuple[Step, ...]) -> list[dict[str, object]
 
 
 def _by_pace(minutes: float) -> list[str]:
-    return [f"about {show_time(minutes * 60 / share)} ({who})" for who, share in PACES[:2]]
+    return [f"about {show_time(minutes * 60 * share)} ({who})" for who, share in PACES[:2]]
 
 
 def _ranges(plan: Plan) -> list[list[str]]:
@@ -335,6 +338,13 @@ def _halved(plan: Plan) -> list[str]:
     if whole and any(a < edge < b for ends, row in rows for a, b, _ in row for edge in (0, ends)):
         return ["The half squares at both edges of a row are one stroke: it passes space 1."]
     return []
+
+
+def _key(plan: Plan, style: Style) -> list[dict[str, str]]:
+    """What each colour looks like on the chart."""
+    letters, shown = letters_for(plan.design), {name: squares.swatch(plan, name) for name in plan.design.palette}
+    return [{"name": f"{name} ({letters[name].upper()})", "svg": greyed(svg) if style.grey else svg}
+            for name, svg in shown.items()]  # fmt: skip
 
 
 def _charts(plan: Plan, style: Style) -> list[dict[str, object]]:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from ..borders.table import named_fully
 from ..draw import views as picture
+from ..draw.squares import swatch
 from ..lay.chart import letters_for
 from ..offers import PAPERS
 from ..plans.cautions import cautions
@@ -71,7 +72,8 @@ def contents(plan: Plan, paper: str = "a4") -> dict[str, object]:
         "soaking": soaking_told(plan),
         "watch": watch_list(plan),
         "steps": [_step(plan, step) for step in every_step],
-        "key": [[name, shade, letters_for(plan.design)[name].upper()] for name, shade in plan.design.palette.items()],
+        "key": [{"name": f"{name} ({letter.upper()})", "svg": swatch(plan, name)}
+                for name, letter in letters_for(plan.design).items()],
         "charts": bool(plan.laid.side),
         "ruler": ruler(plan),
         "cautions": [[first_up(worded(caution.key, plan.design.wording)), text] for caution, text in cautions(plan)],

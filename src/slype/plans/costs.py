@@ -45,15 +45,15 @@ def cost_of(plan: Plan) -> Cost | None:
             continue
         sign = f"{prices.currency}{price:.2f}"
         how = f"{amount.coils:.2f} coils of {show_mass(amount.reed.coil_g, units)} at {sign}, with reserve"
-        lines.append((name, amount.coils * price, how))
+        lines.append((name, round(amount.coils * price, 2), how))
     if prices.hour is None:
         missing.append("work")
     else:
         how = f"{show_time(plan.time.seconds)} at {prices.currency}{prices.hour:.2f} an hour"
-        lines.append(("work", plan.time.seconds / 3600 * prices.hour, how))
+        lines.append(("work", round(plan.time.seconds / 3600 * prices.hour, 2), how))
     if prices.overhead:
         so_far = sum(line[1] for line in lines)
-        lines.append(("overhead", so_far * prices.overhead, f"{prices.overhead:.0%} of the above"))
+        lines.append(("overhead", round(so_far * prices.overhead, 2), f"{prices.overhead:.0%} of the above"))
     return Cost(prices.currency, tuple(lines), tuple(missing))
 
 

@@ -18,7 +18,7 @@ from ..lay.attachments import HandleLaid, lay_handles
 from ..lay.boards import BoardLaid, lay_board
 from ..lay.courses import Course, courses_of
 from ..lay.feet import FootLaid, lay_foot
-from ..lay.joins import OVERLAP_MM, Cut, Join, JoinPlan, plan_joins
+from ..lay.joins import Cut, Join, JoinPlan, plan_joins
 from ..lay.laying import lay
 from ..lay.lids import LidFit, fit_lid
 from ..lay.values import Laid
@@ -215,12 +215,10 @@ def _strands(laid: Laid, courses: list[Course], joins: tuple[JoinPlan, ...]) -> 
         woven, (low, high) = float(band.row_mm.sum()), band.woven_range_mm()
         trimmed = tucks[band.index] * max(0.0, band.tail_mm - band.tail_rests_mm)
         for k, colours in enumerate(band.colours):
-            joined = sum(join.weaver == k for join in planned.joins)
-            more = band.tail_mm * tucks[band.index] + OVERLAP_MM * joined
-            for colour in colours:
-                out.append(
-                    Strand(band.index, k, colour, band.band.reed, woven + more, (low + more, high + more), trimmed)
-                )
+            mine = [join for join in planned.joins if join.weaver == k]
+            more = band.tail_mm * tucks[band.index] + sum(join.overlap_mm for join in mine)
+            off, spread = trimmed + sum(join.spare_mm for join in mine), (low + more, high + more)
+            out += [Strand(band.index, k, colour, band.band.reed, woven + more, spread, off) for colour in colours]
     return out
 
 

@@ -68,7 +68,7 @@ def _together(hows: list[str]) -> str:
     """How several were reckoned: counts of one thing at one pace are added up."""
     split = [how.partition(" at ") for how in hows]
     heads, paces = [head.split(" ", 1) for head, *_ in split], {pace for *_, pace in split}
-    if len(paces) == 1 and all(len(head) == 2 and head[0].isdigit() for head in heads):
+    if len(paces) == 1 and ";" not in hows[0] and all(len(head) == 2 and head[0].isdigit() for head in heads):
         things = {head[1].removesuffix("s") for head in heads}
         if len(things) == 1:
             total = sum(int(head[0]) for head in heads)
@@ -113,7 +113,9 @@ def tasks(
     if foot:
         out.append(Task("foot", (("foot", foot_seconds(foot), "its ends, rows and border"),)))
     for i, each in enumerate(handles):
-        said = f"{several(each.handle.count, 'handle')} at {pace.strokes_per_minute:g} turns a minute"
+        turns, ends = _handle_work(each)
+        said = f"{several(turns, 'turn')} at {pace.strokes_per_minute:g} a minute; " if turns else ""
+        said += f"{several(ends, 'end')} at {pace.join_seconds:g} s"
         out.append(Task("handle", (("handles", handle_seconds(laid, each), said),), i))
     return (*out, *(replace(task, lid=True) for task in (lid.tasks if lid else ())))
 
@@ -180,8 +182,9 @@ def begin_parts(laid: Laid) -> Parts:
     if design.base.is_board:
         many = design.spokes.ends * design.spokes.per_end
         said = f"{several(many, 'spoke')} at {pace.push_seconds:g} s"
-        foot = board_foot_seconds(laid)
-        return (("setting up", many * pace.push_seconds, said), ("foot", foot, f"at {pace.border_seconds:g} s a move"))
+        moves = design.spokes.ends * len(design.base.foot.rows) if design.base.foot else 0
+        how = f"{moves} moves at {pace.border_seconds:g} s; {design.spokes.ends} tips at {pace.trim_seconds:g} s"
+        return (("setting up", many * pace.push_seconds, said), ("foot", board_foot_seconds(laid), how))
     sticks = (design.spokes.ends_at_base + 1) // 2
     if not design.spokes.inserted:
         sticks *= design.spokes.per_end
@@ -207,9 +210,9 @@ def pushing_in(laid: Laid, band: int) -> list[tuple[str, float]]:
 
 
 def board_foot_seconds(laid: Laid) -> float:
-    """Seconds for the foot border below a board, 0 without one."""
-    foot = laid.design.base.foot
-    return laid.design.spokes.ends * len(foot.rows) * laid.design.pace.border_seconds if foot else 0.0
+    """Seconds for the foot border below a board and its tips, 0 without one."""
+    foot, pace = laid.design.base.foot, laid.design.pace
+    return laid.design.spokes.ends * (len(foot.rows) * pace.border_seconds + pace.trim_seconds) if foot else 0.0
 
 
 def seconds_of(time: Time, key: str, band: int | None = None, lid: bool = False) -> float:
@@ -219,19 +222,27 @@ def seconds_of(time: Time, key: str, band: int | None = None, lid: bool = False)
 
 def handle_seconds(laid: Laid, each: HandleLaid) -> float:
     """Seconds for one row of the design's handles: a turn is reckoned as a stroke, a foot or a new strand as a join."""
-    pace, handle = laid.design.pace, each.handle
-    turns = each.turns
+    pace = laid.design.pace
+    turns, ends = _handle_work(each)
+    return turns / pace.strokes_per_minute * 60 + ends * pace.join_seconds
+
+
+def _handle_work(each: HandleLaid) -> tuple[int, int]:
+    """(turns, feet and strands set in) of all handles of one row of the design's; every rod of a rope has its own
+    turns."""
+    handle, turns = each.handle, each.turns
     if each.twist is not None:
         turns = math.ceil(each.arch_mm / each.twist.turn_mm) * each.twist.rods
     new = lengths_of(each) * handle.strands if each.wrapped_mm else (each.twist.rods if each.twist else 0)
-    return handle.count * (turns / pace.strokes_per_minute * 60 + (2 + new) * pace.join_seconds)
+    return handle.count * turns, handle.count * (2 + new)
 
 
 def foot_seconds(found: FootLaid | None) -> float:
-    """Seconds for a foot: ends pushed in, rows, and every end once in every row of its border."""
+    """Seconds for a foot: ends pushed in, rows, every end once in every row of its border, and all its tips."""
     if found is None:
         return 0.0
     band, pace = found.laid.bands[0], found.laid.design.pace
     rows = band.strokes / pace.strokes_per_minute * 60 + band.rows * pace.pack_seconds
     set_in = (found.ends + len(band.colours)) * pace.join_seconds
-    return rows + set_in + found.ends * len(found.foot.border.rows) * pace.border_seconds
+    tips = found.ends + 2 * len(band.colours)
+    return rows + set_in + found.ends * len(found.foot.border.rows) * pace.border_seconds + tips * pace.trim_seconds

@@ -24,6 +24,7 @@ from ..tell.attachments import handle_facts, lid_facts
 from ..tell.bases import board_fact
 from ..tell.gauged import gauge_rows, long_enough
 from ..tell.lists import cut_list, pieced, spokes_note, weaver_named
+from ..tell.strokes import passed
 from ..tell.voice import base_across, ring_across, whence, worded
 from ..weave.reasons import reason
 from ..words import listed, of_a_lid, say, several
@@ -277,9 +278,9 @@ def _joins(plan: Plan) -> list[str]:
     """Where the reeds of each joined weaver meet."""
     out = []
     for cut in plan.cuts:
-        bands = set(cut.course.bands)
+        bands = {each.band.index: each.band for each in cut.course.segments}
         joins = [
-            f"band {j.band + 1} row {j.row + 1} space {j.space + 1}"
+            f"band {j.band + 1} row {j.row + 1} behind {passed(plan.design, bands[j.band])[0]} {j.spoke + 1}"
             for j in plan.all_joins
             if j.band in bands and j.weaver == cut.weaver and cut.course.weaves(j.band, j.row)
         ]

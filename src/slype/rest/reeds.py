@@ -122,7 +122,7 @@ def _weavers(
     low, high = np.zeros(len(start.u), np.int64), np.zeros(len(start.u), np.int64)
     out: list[Rod] = []
     for weaver, sites in start.by_weaver():
-        for piece, (first, last) in enumerate(_pieces(start, sites, side, at_join[band.index, weaver])):
+        for piece, (first, last) in enumerate(_pieces(start, sites, at_join[band.index, weaver])):
             mine = sites[first:last]
             u, s, n = _with_ends(
                 start.u[mine],
@@ -191,20 +191,10 @@ def _name(band: BandLaid, start: Start, weaver: int, strand: int, piece: int, co
     return ", ".join([*parts, colour])
 
 
-def _pieces(start: Start, sites: np.ndarray, side: np.ndarray, joins: list[Join]) -> list[tuple[int, int]]:
+def _pieces(start: Start, sites: np.ndarray, joins: list[Join]) -> list[tuple[int, int]]:
     """Runs of a weaver's sites (first, past the last) between its joins: a new reed begins behind a spoke."""
-    cuts = [0]
-    passage = start.passage[sites]
-    face = start.kind[sites] <= BACK
-    row, spoke = start.trace.row[passage] + start.first, start.trace.spoke[passage]
-    for join in joins:
-        if not start.first <= join.row < start.first + start.trace.rows:
-            continue
-        away = np.abs(spoke - join.space)
-        far = np.where(
-            face & (side[sites] < 0), np.minimum(away, start.trace.ends - away) + 1000 * np.abs(row - join.row), 10**9
-        )
-        cuts.append(int(np.argmin(far)))
+    passed = np.where(start.kind[sites] <= BACK, start.trace.travel[start.passage[sites]], -1)
+    cuts = [0, *(int(np.argmax(passed == join.passed)) for join in joins if join.block == start.number)]
     cuts = sorted({cut for cut in cuts if cut == 0 or 3 <= cut <= len(sites) - 3})
     return list(zip(cuts, [*cuts[1:], len(sites)], strict=True))
 

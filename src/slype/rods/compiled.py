@@ -6,6 +6,7 @@ that, everything is compiled anew in every run: slower by half a minute, and oth
 
 from __future__ import annotations
 
+import sys
 import warnings
 from collections.abc import Callable
 from typing import Any
@@ -60,6 +61,7 @@ def _or_none(work: Callable[..., Any], name: str) -> Callable[..., Any]:
     """The work of the cache, which must not stop ours: a full disk, or half a file that another program left there."""
 
     def careful(*args: Any) -> Any:
+        _without_scipy()
         try:
             return work(*args)
         except Exception:
@@ -67,3 +69,18 @@ def _or_none(work: Callable[..., Any], name: str) -> Callable[..., Any]:
             return None
 
     return careful
+
+
+_BLAS = "scipy.linalg.cython_blas"
+
+
+def _without_scipy() -> None:
+    """Has numba find no library for products of matrices, which it looks for before the first loop is had from the
+    cache: ours have none, and where scipy is at hand loading it took as long as drawing a basket."""
+    if _BLAS in sys.modules:
+        return
+    sys.modules[_BLAS] = None  # type: ignore[assignment]  # "there is none", to whoever imports it
+    try:
+        import numba.np.arraymath  # noqa: F401 - looks for it once, and remembers
+    finally:
+        del sys.modules[_BLAS]

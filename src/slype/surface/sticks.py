@@ -270,7 +270,7 @@ def on_long_stick(laid: Laid) -> np.ndarray:
     """True for every end (ends,) that the base begins with that belongs to a stick along an oval."""
     ends = laid.design.spokes.ends_at_base
     x, *_ = laid.design.form.place(laid.design.turn("base", np.arange(ends) + 0.5, 0), np.zeros(ends))
-    return np.abs(x) > (laid.design.form.base_length_mm - laid.design.form.base_width_mm) / 2 + 1e-6
+    return laid.design.form.past_straight(x)
 
 
 def short_apart(laid: Laid) -> float | None:
@@ -289,7 +289,7 @@ def _oval_sticks(laid: Laid) -> list[np.ndarray]:
     ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
     beside = 1 if spokes.inserted else spokes.per_end
     edge = min(max(laid.base_reached_mm, form.base_width_mm) / 2, _until(laid) * 0.9)
-    straight = (form.base_length_mm - form.base_width_mm) / 2
+    straight = form.base_straight_mm / 2
     turn = laid.design.turn("base", np.arange(ends) + 0.5, 0)
     x, y, _, _ = form.base_place(turn, np.full(ends, edge))
     is_long = on_long_stick(laid)
@@ -319,7 +319,7 @@ def _fanned(laid: Laid, is_long: np.ndarray, x: np.ndarray, y: np.ndarray, edge:
     spokes = laid.design.spokes
     wide = spokes.stick_reed.diameter_mm * (1 if spokes.inserted else spokes.per_end)
     band = next((band for band in laid.base if band.tier == 0 and band.band.group == 1), None)
-    straight = (laid.design.form.base_length_mm - laid.design.form.base_width_mm) / 2
+    straight = laid.design.form.base_straight_mm / 2
     out: dict[int, list] = {int(end): [] for end in np.flatnonzero(is_long)}
     for side in (-1, 1):
         ends = np.flatnonzero(is_long & (np.sign(x) == side))

@@ -25,7 +25,7 @@ class Bench:
         self.plan, self.design, self.laid = plan, plan.design, plan.laid
         self.whole = whole or plan
         self.is_lid = whole is not None
-        self.tell = voice(plan.design)[0]
+        self.tell = voice(plan.design, plan.laid.is_mat)[0]
 
     @cached_property
     def order(self) -> Moments:
@@ -57,6 +57,10 @@ class Bench:
 
     def of_band(self, band: BandLaid) -> tuple[Bundle, ...]:
         return bundles_of_band(self.bundles, band.index, self.is_lid)
+
+    def goes_on(self, band: BandLaid) -> bool:
+        """True where a band is woven on with the weavers of the one before."""
+        return not self.acts(self.part(band.band.where, band.index), "set in")
 
     def standing(self, use: str, band: int | None = None) -> tuple[Bundle, ...]:
         """Bundles of what stands that are taken up at one place: "begin", "insert", "add" (before a band), "foot",

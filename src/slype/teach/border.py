@@ -62,9 +62,10 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
         draft.does = ahead(*_held(bench), tell("Work towards the {forward}."))
     else:
         side = {"in": "inside", "out": "outside"}[border.rows[row - 1].finish]
-        draft.does = ahead(f"Now every {one} lies {side}. Turn the basket back to {one} 1 and begin again with it.")
+        back = f"Turn the basket back to {one} 1 and begin again with it."
+        draft.does = ahead(tell(f"Now every {one} lies {{{side}}}. {back}"))
         if side == "inside":
-            draft.does += ahead("Work on the inside, the same way round the basket.", tell(
+            draft.does += ahead(tell("Work on {the inside}, the same way round the basket."), tell(
                 "Turn it as before: the side nearest to you goes to the {back}."))  # fmt: skip
         draft.does += ahead(*_over_what_lies(bench, row, side))
     if row == 0 and len(border.rows) == 1:
@@ -125,12 +126,12 @@ def _goes_in_above(bench: Bench, moment: int) -> list[str]:
 def _middle_of_row(bench: Bench, chapter: str, head: str, rest: list[int]) -> Draft:
     border, one = bench.design.border, bench.upright[0]
     draft = Draft(chapter, head + ("go on" if head else "Go on round"), "border", first=rest[0], beyond=rest[-1] + 1)
-    turned = "Turn the basket to the {back} as you go, so that the work stays in front of you."
+    turned = "Turn the basket to the {back} as you go, so that the work stays {before you}."
     if _from_inside(bench, rest[0]):
         turned = "Turn the basket as you go: the side nearest to you to the {back}."
     draft.does = ahead(bench.tell(turned), *_on(bench, rest))
     if border.order is not None:
-        draft.does += ahead(*sentences(*(bench.tell(line) for line in lay_first(border)[2:])))
+        draft.does += ahead(*sentences(*map(bench.tell, lay_first(border)[2:])))
     at = rest[len(rest) // 2]
     draft.looks = [f"Every {one} lies like the one before it, a space further on."]
     draft.slips = [Slip("There is a gap in the row.", f"A {one} was passed by. Go back to it.")]
@@ -186,15 +187,12 @@ def _name(bench: Bench, moment: int) -> str:
 
 def _legs(bench: Bench, moment: int, feet: bool = False) -> list[str]:
     """Where a move leads its end, leg by leg; past the `feet` of those that are bent already."""
-    order, border = bench.order, bench.design.border
-    passes = order.passes[moment]
-    stage = passes[0].stage
-    inside = stage > 0 and border.rows[stage - 1].finish == "in"
-    out = []
-    for outside, run in groupby(passes, key=lambda p: p.outside):
+    inside, out = _from_inside(bench, moment), []
+    for outside, run in groupby(bench.order.passes[moment], key=lambda p: p.outside):
         found = [p.spoke + 1 for p in run]
         of = "the foot of " if len(found) == 1 else "the feet of "
-        out.append(f"{FACES[inside][outside != inside]} {of if feet else ''}{listed([str(each) for each in found])}")
+        way = bench.tell(FACES[inside][outside != inside])
+        out.append(f"{way} {of if feet else ''}{listed([str(each) for each in found])}")
     return out
 
 
@@ -271,8 +269,8 @@ def _after_told(bench: Bench, told: list[int]) -> str:
     many = len({int(bench.order.end[m]) for m in told})
     if bench.design.border.is_open:
         high = bench.long(bench.laid.border_height_mm)
-        return f"{several(many, 'arch', 'arches')} of one height, {high} above the last row."
-    side = {"out": "outside", "in": "inside", "down": "tucked down"}.get(rests, "side by side")
+        return bench.tell(f"{several(many, 'arch', 'arches')} of one height, {high} {{above}} the last row.")
+    side = bench.tell({"out": "{outside}", "in": "{inside}", "down": "tucked down"}.get(rests, "side by side"))
     return f"{several(many, *bench.upright)} {'lies' if many == 1 else 'lie'} {side}, pointing the way you work."
 
 
@@ -293,8 +291,8 @@ def _drawing(bench: Bench, first: int, last: int, caption: str) -> Drawing:
     """Moves of a row, from the side on which they are made."""
     about = _about(bench, last)
     if _from_inside(bench, last):
-        told = f"{caption}, from inside: left and right change places."
-        return Drawing(first, last + 1, told, f"From inside. {about}", "inside", "none")
+        told = bench.tell("{caption}, {from inside}: left and right change places.", caption=caption)
+        return Drawing(first, last + 1, told, bench.tell("{From inside}. {about}", about=about), "inside", "none")
     return Drawing(first, last + 1, f"{caption}.", about, spaces="none")
 
 
@@ -320,7 +318,7 @@ def _left(bench: Bench, moment: int) -> str:
     tuck, finish = _tuck(bench, moment), bench.design.border.rows[bench.order.passes[moment][0].stage].finish
     if tuck is None:
         through = _through(bench, moment, finish)
-        return f", then {through}, and leave it there" if through else f", and {LEAVE[finish]}"
+        return f", then {through}, and leave it there" if through else f", and {bench.tell(LEAVE[finish])}"
     space, *over = tuck
     under = f", under {bench.upright[0]} {over[0]}" if over else ""
     return f", and tuck it down at space {space}{under}"
@@ -359,11 +357,11 @@ def _tucked_first(bench: Bench, moment: int) -> list[str]:
                 bench.tell("Every later tip goes down on the {back} of its {spoke} too.")]  # fmt: skip
     if tuck is None or not _is_last_leg(bench, moment):
         return []
-    side, one = trimmed_on(bench.design.border), bench.upright[0]
+    side, one = bench.tell(f"{{the {trimmed_on(bench.design.border)}}}"), bench.upright[0]
     tip = f"The tip of {one} {int(bench.order.end[moment]) + 1}"
-    between = f"{tip} points down on the {side}, close to the weaving."
+    between = f"{tip} points down on {side}, close to the weaving."
     if len(tuck) > 1:
-        between = f"{tip} goes down on the {side}, between the end of {one} {tuck[1]} there and the weaving."
+        between = f"{tip} goes down on {side}, between the end of {one} {tuck[1]} there and the weaving."
     return [between, bench.tell("Draw it down until it lies flat; at least {deep} must lie past {spoke} {n}.",
                                 deep=tip_long(bench), n=bench.order.passes[moment][-1].spoke + 1),
             "What is left over hangs there until it is trimmed."]  # fmt: skip

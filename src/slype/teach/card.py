@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from ..borders.table import named_fully
+from ..lay.attachments import HandleLaid
 from ..plans.planning import Plan
+from ..tell.bases import board_fact
+from ..tell.inserted import where_in
 from ..tell.lists import first_up
 from ..tell.voice import title_of_band, woven_across
 from ..words import listed, several
@@ -24,19 +27,75 @@ def card(plan: Plan) -> list[tuple[str, str]]:
 
 def _lines(bench: Bench) -> list[tuple[str, str]]:
     plan, design, laid = bench.plan, bench.design, bench.laid
+    bye = design.bye_spokes
     out = []
     if plan.board is None:
         arms = f", arms of {listed([str(n) for n in design.arms])}" if design.form.is_round else ""
-        begun = [each.number for each in bench.standing("begin")]
-        named = f"bundle {begun[0]}" if len(begun) == 1 else f"bundles {listed([str(n) for n in begun])}"
-        out.append((bench.tell("{cross}").capitalize(), f"{named}; {design.spokes.ends_at_base} ends{arms}."))
+        ends = f"{design.spokes.ends_at_base} ends{arms}"
+        out.append((bench.tell("{cross}").capitalize(), f"{_of_bundles(bench, 'begin')}{ends}."))
     for at, band in enumerate(laid.bands):
         if band.band.where == "side" and (at == 0 or laid.bands[at - 1].band.where == "base"):
-            up = "Turn up" if plan.board is None else "Board and foot"
-            out.append((up, f"{design.foot_ends} ends{'' if plan.board is None else ' in their holes'}."))
+            out += _risen(bench)
+        if bye is not None and bye.first == at:
+            deep = f"one beside every {bench.upright[0]}, {bench.long(bye.insertion_mm)} deep"
+            out.append((bench.tell("Bye-{spokes}"), f"{_of_bundles(bench, 'add', at)}{deep}."))
+        elif band.band.add:
+            added = f"{laid.bands[at - 1].ends if at else band.ends} ends become {band.ends}"
+            out.append(("Added ends", f"{_of_bundles(bench, 'add', at)}{added}."))
         out.append((title_of_band(design, laid, at), _band(bench, at)))
     out.append((bench.tell("{Border}"), _border(bench)))
+    if plan.foot is not None:
+        foot = plan.foot.foot
+        below = f"{plan.foot.ends} ends beside the {bench.upright[1]}, {bench.long(foot.insertion_mm)} deep; "
+        woven = f"{several(plan.foot.laid.bands[0].rows, 'row')} of {foot.band.weave.named(design.wording)}; "
+        out.append(("Foot", f"{_of_bundles(bench, 'foot')}{below}{woven}{named_fully(foot.border, design.wording)}."))
+    out += [(_handle_named(bench, each), _handle(bench, each)) for each in plan.handles]
     return out
+
+
+def _of_bundles(bench: Bench, use: str, band: int | None = None) -> str:
+    """`bundle 3; ` or `bundles 3 and 4; ` of what is taken up there; nothing where nothing of its own is."""
+    found = [str(each.number) for each in bench.standing(use, band)]
+    return f"bundle{'s' if found[1:] else ''} {listed(found)}; " if found else ""
+
+
+def _risen(bench: Bench) -> list[tuple[str, str]]:
+    """How the wall begins: {spokes} set in a board with its foot, pushed in beside sticks, turned up."""
+    plan, design = bench.plan, bench.design
+    if plan.board is not None:
+        foot = design.base.foot
+        assert foot is not None, "a board has a foot border"
+        below = bench.long(plan.board.foot.length_mm)
+        return [
+            ("Board", first_up(f"{board_fact(plan)}; {_of_bundles(bench, 'begin')}{design.foot_ends} ends.")),
+            ("Foot", f"{below} of each end below the board; {named_fully(foot, design.wording)}."),
+        ]
+    turned = ("Turn up", f"{design.foot_ends} ends.")
+    if not design.spokes.inserted:
+        return [turned]
+    deep = f"{bench.long(design.spokes.insertion_mm)} deep"
+    beside = " ".join(where_in(design, bench.upright[0]))
+    return [(bench.tell("Side {spokes}"), f"{_of_bundles(bench, 'insert')}{deep}. {beside}"), turned]
+
+
+def _handle_named(bench: Bench, each: HandleLaid) -> str:
+    name, count = each.handle.record.named(bench.design.wording), each.handle.count
+    return first_up(name if count == 1 else f"{count} {name}s")
+
+
+def _handle(bench: Bench, each: HandleLaid) -> str:
+    handle, ends = each.handle, bench.design.top_ends
+    feet = "; ".join(f"{one + 1} and {other + 1}" for one, other in each.feet(ends))
+    taken = _of_bundles(bench, "handle") if each.index == 0 else ""  # of all kinds, where there are several
+    cover = ""
+    if each.twist is not None:
+        cover = f"; {each.twist.rods} rods, once round in every {bench.long(each.twist.turn_mm)}"
+    elif handle.wrap is not None:
+        cover = f"; wrapped in {several(each.turns, 'turn')}"
+    return (
+        f"{taken}beside {bench.upright[1]} {feet}, {bench.long(each.depth_mm)} deep; {bench.long(each.height_mm)} "
+        f"above the border, {bench.long(each.across_mm)} across{cover}."
+    )
 
 
 def _band(bench: Bench, at: int) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from ..borders.sentences import SOAK_AGAIN, bend_above, bent_how
+from ..borders.sentences import SOAK_AGAIN, SOAK_FLAT, bend_above, bent_how
 from ..lay.values import SPARE_MM, BandLaid
 from ..order.course import Job
 from ..plans.piece import longer_mm
@@ -42,7 +42,7 @@ def insert(bench: Bench, _job: Job) -> list[Draft]:
             "Open the way beside a base stick with the bodkin. Push away from you.",
         ),
         *how(*where_in(bench.design, one),
-             tell("Each goes in slype first, {deep} deep, its flat side to the stick.",
+             tell("Each goes in slype first, {deep} deep, the cut face to the stick.",
                   deep=long(spokes.insertion_mm))),
         *afterwards(tell("Count: {n} {spokes} stand out.", n=ends * spokes.per_end), *_first_inserted(bench)),
     ]  # fmt: skip
@@ -120,7 +120,7 @@ STUMP_MM = 50.8
 def _cracked(bench: Bench) -> Slip:
     long = STUMP_MM + bench.laid.top_s + bench.laid.border.length_mm + SPARE_MM
     return Slip(bench.tell("A {spoke} cracks, here or while you weave."),
-                f"Cut it off; push a new one, {bench.cut(long)} long, in beside its stump, {bench.about(STUMP_MM)} "
+                f"Cut it off; push one at least {bench.cut(long)} long in beside its stump, {bench.about(STUMP_MM)} "
                 "deep.")  # fmt: skip
 
 
@@ -199,6 +199,7 @@ def grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str)
             "In row 1 open each gap just so far that the weaver passes.",
             _open_further(even),
             f"Count spaces anew from space 1: there are {band.spaces}.",
+            *_spaces_now(before),
         ]
         draft.count("spaces", 0, band.spaces)
         widest = "" if even == 1 else "; those between the old groups are still the widest"
@@ -218,6 +219,19 @@ def grouped(bench: Bench, band: BandLaid, before: BandLaid | None, chapter: str)
     stand = draft.title + "." if group > 1 else "As they stand once they are opened out."
     draft.drawings = [Drawing(part.first, part.first, stand, about, "whole", "all", False)]
     return [draft]
+
+
+MOST_OPENED = 6
+"""Groups whose spaces are told by their new numbers when they are opened out."""
+
+
+def _spaces_now(before: BandLaid | None) -> list[str]:
+    """Which spaces the group spaces become once every end counts by itself."""
+    if before is None or not 2 < before.spaces <= MOST_OPENED:
+        return []
+    now = [1 + sum(before.sizes[:k]) for k in range(before.spaces)]
+    old = listed([str(k) for k in range(2, before.spaces + 1)])
+    return [f"Group spaces {old} are now spaces {listed([str(each) for each in now[1:]])}."]
 
 
 def _half_told(bench: Bench, band: BandLaid) -> list[str]:
@@ -285,16 +299,13 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
     draft = Draft(chapter, tell("Make the {spokes} ready"), "border", first=part.first, beyond=part.first)
     draft.does = [
         *(["Untie the string at the top."] if bench.is_tied else []),
-        tell(
-            "Measure each {spoke}: about {about} should stand above the last row; {least} is enough.",
-            about=long(need.length_mm),
-            least=long(need.range_mm[0]),
-        ),
+        tell("Measure each {spoke}: {least} should {stand above} the last row, or more.", least=long(need.range_mm[0])),
+        tell("Replace one that is shorter: see Wrong. All others are good."),
         *_as_cut(bench),
-        *_too_long(bench),
+        *_cut_to_length(bench),
         *(tell(line) for line in bye_cut_lines(bench.plan)),
-        *sentences(tell(SOAK_AGAIN), f"That takes about {design.spokes.reed.soak().time}.",
-                   tell(bent_how(design.border))),
+        *sentences(tell(SOAK_FLAT if bench.laid.is_mat else SOAK_AGAIN),
+                   f"That takes about {design.spokes.reed.soak().time}.", tell(bent_how(design.border))),
         *([AWAY] if design.border.is_open else []),
         *_jaws(bench),
     ]
@@ -307,38 +318,36 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
                             long=bench.cut(need.length_mm + _last_band_mm(bench)),
                             deep=long(_last_band_mm(bench))))]  # fmt: skip
     draft.count("ends", 0, design.top_ends)
-    about = tell("The finished weaving from outside, {n} {spokes} standing above the last row.", n=design.top_ends)
+    about = tell("The finished weaving {from outside}, {n} {spokes} standing {above} the last row.", n=design.top_ends)
     draft.drawings = [Drawing(part.first, part.first, tell("Before the {border}."),
                              about, "whole", "first", False)]  # fmt: skip
     if not design.border.is_open:
         told = tell("Where to nip: one jaw on each side, {high}. Dashed: as it will lie.", high=_bends_at(bench))
         draft.drawings.insert(0, Drawing(part.first, part.first, told, tell(
-            "A {spoke} above the last row: jaws nip it from left and right; pale, how it will bend down."),
+            "A {spoke} {above} the last row: jaws nip it from left and right; pale, how it will bend down."),
             "nipped", "none", False))  # fmt: skip
     return draft
 
 
 def _as_cut(bench: Bench) -> list[str]:
-    """What stands there of what was cut as listed, and of what was cut longer for a first basket."""
+    """What is found there of what was cut as listed, and of what was cut longer for a first basket."""
     tell, plan = bench.tell, bench.plan
     more = (longer_mm(plan.spokes, bench.design.units) - plan.spokes.cut_mm) / _ends_each(bench)
     stands = _standing_mm(bench)
     if plan.first_time:
         return [tell("As cut for a first basket, about {much} stands there.", much=bench.long(stands))]
-    out = [tell("Were they cut as listed? Then about {much} stands there.", much=bench.long(stands))]
+    longer = ""
     if plan.spokes.share is None and more > 0:
-        out.append(tell("Were they cut longer, for a first basket? Then about {much} does.",
-                        much=bench.long(stands + more)))  # fmt: skip
-    return out
+        longer = f"; for a first basket {bench.long(stands + more)}"
+    return [tell("About {much} stands there as listed{longer}.", much=bench.long(stands), longer=longer)]
 
 
-def _too_long(bench: Bench) -> list[str]:
-    """What is done with what stands higher than the border needs: an open one takes up no more than it is told."""
-    tell = bench.tell
+def _cut_to_length(bench: Bench) -> list[str]:
+    """How long ends of an open border are cut, which takes up no more than it is told."""
     if not bench.design.border.is_open:
-        return [tell("Leave {spokes} that stand higher as they are.")]
-    return [tell("First cut every {spoke} to {about} above the last row.",
-                 about=bench.long(bench.laid.border.length_mm))]  # fmt: skip
+        return []
+    return [bench.tell("Now cut every {spoke} to {about} {above} the last row.",
+                       about=bench.long(bench.laid.border.length_mm))]  # fmt: skip
 
 
 def _last_band_mm(bench: Bench) -> float:
@@ -350,10 +359,10 @@ def _last_band_mm(bench: Bench) -> float:
 
 def _bends_at(bench: Bench) -> str:
     high = bend_above(bench.design.border)
-    return "just above the last row" if high < 1 else f"{high:g} thicknesses above the last row"
+    return bench.tell(f"{'just' if high < 1 else f'{high:g} thicknesses'} {{above}} the last row")
 
 def _jaws(bench: Bench) -> list[str]:
     """How pliers are held where an end will bend sideways (common practice, no source)."""
     if bench.design.border.is_open:
         return []
-    return [bench.tell("Hold the pliers upright: one jaw to the left of the {spoke}, one to the right.")]
+    return [bench.tell("Hold the pliers {upright}: one jaw to the left of the {spoke}, one to the right.")]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..lay.gauge import TUCK_MM
-from ..lay.joins import CLEAR_SPACES
+from ..lay.joins import CLEAR_SPACES, least_apart
 from ..lay.values import BandLaid
 from ..tell.lists import first_up
 from ..tell.moments import moments_of_joins
@@ -121,15 +121,18 @@ def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     draft.does = [
         "You need this in the next step, each time a weaver runs out.",
         *_where_joined(bench, band),
-        f"Stop when the old tail lies {side} behind a {one}, {half} past it.",
-        bench.tell("Lay the next piece {beside}, behind the same {one}; begin it {half} to the {back} of that {one}.",
-                   one=one, half=half, beside="beside it" if band.band.where == "base" else "on top of it"),
+        f"Stop when the old weaver lies {side} behind its {one}.",
+        f"Cut it off {half} past that {one}.",
+        f"Lay the next piece {'beside it, further out' if band.band.where == 'base' else 'above it'}, behind the same "
+        f"{one}.",
+        bench.tell("Begin it {half} to the {back} of that {one}.", one=one, half=half),
         f"So the two lie double for {tuck}, half of it on each side of the {one}.",
         bench.tell("The old tail points to the {forward}, the new one to the {back}."),
+        *_all_together(bench, band),
         "Go on with the new length in the same stroke.",
     ]
     for join in joins:
-        draft.count("join", join.weaver + 1, join.row + 1, join.space + 1)
+        draft.count("join", join.weaver + 1, join.row + 1, join.spoke + 1)
     draft.looks = [f"{'On the underside' if band.band.where == 'base' else 'From outside'} no join shows: both tails "
                    f"lie {side}."]  # fmt: skip
     draft.slips = [Slip("The new length pulls out.", "Draw it back and leave a longer end behind.")]
@@ -138,13 +141,23 @@ def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         moment, join = min(found.items())
         draft.first = draft.beyond = bench.part(band.band.where, band.index).first
         face = "the far side" if band.band.where == "base" else side
-        spoke = int((bench.order.behind(moment) or [join.space])[0]) + 1
+        spoke = join.spoke + 1
         draft.count("joined behind", join.weaver + 1, spoke)
         about = f"From {face}, behind {one} {spoke}: the old weaver, pale, and the new length, dark, lie side by side."
         told = f"First join, behind {one} {spoke}, from {face}, where left and right change places: new one dark."
         draft.drawings = [Drawing(moment, moment + 1, told, about, "inside", "none", False, join=join.weaver)]
     draft.why = [("Why not all at one place?", "Joins above each other make a weak, thick line.")]
     return draft
+
+
+def _all_together(bench: Bench, band: BandLaid) -> list[str]:
+    """How reeds that are worked as one are joined."""
+    many, shades = band.band.strands, set(sum(band.colours, ()))
+    if many == 1:
+        return []
+    order = ", in their order of {colour}" if len(shades) > 1 else ", each above its own"
+    return [bench.tell(f"Join {'both' if many == 2 else f'all {many}'} {{reed}}s at the same {{one}}{order}.",
+                       one=bench.passes(band)[0])]  # fmt: skip
 
 
 def runs_out(bench: Bench, band: BandLaid) -> list[Slip]:
@@ -170,56 +183,47 @@ def _where_joined(bench: Bench, band: BandLaid) -> list[str]:
         told = ["Joins fall about here:", *_by_weaver(bench, band)]
     much = [f"There are about {len(found)} joins in this band."] if len(shown) > 4 else []
     rest = [f"The other {len(found) - len(shown)} follow at like distances."] if len(shown) < len(found) else []
+    return [*much, *told, *rest, "Where yours does not reach so far, join a stroke sooner.", *_apart(bench, band)]
+
+
+def _apart(bench: Bench, band: BandLaid) -> list[str]:
+    """How far apart joins are kept: as the plan has them, and no further than it asks for; nothing where it has two
+    beside each other, as it must with a weaver in every space."""
     one, many = bench.passes(band)
-    clear = several(_kept_apart(bench, band), one, many)
-    return [*much, *told, *rest, "Where yours runs out sooner, join there.",
-            f"Let two joins in one row, or in a row and the one below, lie at least {clear} apart.",
+    clear = min(CLEAR_SPACES, least_apart(bench.plan.joins[bench.laid.bands.index(band)], band))
+    if clear < 2:
+        return []
+    return [f"Let two joins in one row, or in a row and the one below, lie at least {several(clear, one, many)} apart.",
             "Would it fall nearer? Join sooner."]  # fmt: skip
-
-
-def _kept_apart(bench: Bench, band: BandLaid) -> int:
-    """How many spokes apart two joins of a band in the same row or the next are told, at least, by what they lie
-    behind; and no more than the plan asks for."""
-    found = [(row, spoke) for row, spoke, _ in _joins_of(bench, band)]
-    apart = [min((a - b) % band.spaces, (b - a) % band.spaces)
-             for i, (row, a) in enumerate(found) for other, b in found[i + 1 :] if abs(row - other) < 2]  # fmt: skip
-    return max(1, min([CLEAR_SPACES, *apart]))
 
 
 def _by_weaver(bench: Bench, band: BandLaid) -> list[str]:
     """The joins of a band, a line for each weaver: in which row, behind which spoke."""
     one = bench.passes(band)[0]
     lines: dict[int, list[str]] = {}
-    for row, spoke, weaver in _joins_of(bench, band):
+    for row, spoke, weaver in joins_of(bench, band):
         lines.setdefault(weaver, []).append(f"row {row} behind {one} {spoke}")
     return [f"{first_up(bench.weaver(band, weaver))}: {'; '.join(lines[weaver])}." for weaver in sorted(lines)]
 
 
-def _joins_of(bench: Bench, band: BandLaid) -> list[tuple[int, int, int]]:
+def joins_of(bench: Bench, band: BandLaid) -> list[tuple[int, int, int]]:
     """(row from 1, the spoke from 1 that it lies behind, weaver from 0) of every join of a band, in order."""
     joins = bench.plan.joins[bench.laid.bands.index(band)].joins
     found = moments_of_joins(bench.order, list(joins))
-    return [(int(bench.order.row[m]) + 1, int((bench.order.behind(m) or [found[m].space])[0]) + 1, found[m].weaver)
-            for m in sorted(found)]  # fmt: skip
+    return [(found[m].row + 1, found[m].spoke + 1, found[m].weaver) for m in sorted(found)]
 
 
 def joined_behind(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
     """(row from 1, `behind spoke 10`, with the weaver where there are several) of every join of a band, in order."""
     one, several_of = bench.passes(band)[0], len(band.colours) > 1
     return [(row, f"behind {one} {spoke}" + (f" (weaver {weaver + 1})" if several_of else ""))
-            for row, spoke, weaver in _joins_of(bench, band)]  # fmt: skip
-
-
-MOST_MARKED = 12
-"""Joins that are marked at the boxes of their rows; of more, the step that tells of them says where they fall."""
+            for row, spoke, weaver in joins_of(bench, band)]  # fmt: skip
 
 
 def joins_marked(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
     """At which rows a weaver is joined, for the boxes that are ticked."""
-    found = joined_behind(bench, band)
     rows = range(band.segments[0][0] + 1, band.segments[0][1] + 1)
-    return [(row, "join") for row in dict.fromkeys(row for row, _ in found) if row in rows] \
-        if len(found) <= MOST_MARKED else []  # fmt: skip
+    return [(row, "join") for row in dict.fromkeys(row for row, _ in joined_behind(bench, band)) if row in rows]
 
 
 def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
@@ -290,7 +294,8 @@ def _drawn_in(bench: Bench, band: BandLaid, moment: int) -> tuple[int, tuple[str
     lies = "it has passed" if behind else "it lies on the far side" if side == "the far side" else "it lies inside"
     past = numbers(_runs_past(band, found, behind), *bench.passes(band))
     way = bench.tell("{forward}")
-    return spoke, (f"{told}: {lies} behind {one} {spoke}.", f"Its tail lies on to the {way}, past {past}.")
+    along = "past" if band.band.group == 1 else "behind"
+    return spoke, (f"{told}: {lies} behind {one} {spoke}.", f"Its tail lies on to the {way}, {along} {past}.")
 
 
 def _runs_past(band: BandLaid, found: int, behind: bool) -> list[int]:

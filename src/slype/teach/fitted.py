@@ -15,10 +15,12 @@ from ..tell.bases import BOARD_OVER, board_foot_lines, drilling_lines, foot_line
 from ..tell.moments import Narration, border_move
 from ..tell.strokes import AWAY, TRIM
 from ..tell.voice import base_across
-from ..words import listed, several
+from ..words import several
 from .bench import Bench, numbers
 from .border import tip_long
-from .values import Draft, Drawing, Due, Slip, afterwards, ahead, how, sentences
+from .ending import ended_in, joins_of
+from .values import Draft, Drawing, Due, Slip, Tail, afterwards, ahead, how, sentences
+from .weaving import is_folded
 
 
 def board(bench: Bench, _job: Job) -> list[Draft]:
@@ -166,9 +168,13 @@ def handle(bench: Bench, job: Job) -> list[Draft]:
     draft.looks = ["It stands upright over the middle, and its feet do not move."]
     draft.slips = [Slip("It leans.", "Bend the arch back over the middle while it is damp; leave its feet as deep as "
                         "they are.")]  # fmt: skip
-    first = bench.order.arches[each.index, 0].push
+    spoke = each.feet(bench.design.top_ends)[0][0] + 1
+    deep = bench.tell("{deep} from the top of the {border}", deep=bench.long(each.depth_mm))
     draft.drawings = [
-        Drawing(first[0], first[1] + 1, "Both feet in.", f"{title}: both feet pushed in.", "finished", "none", False),
+        Drawing(
+            part.first, part.first, bench.tell("A foot beside {spoke} {n}, {deep}.", n=spoke, deep=deep),
+            bench.tell("From outside: a foot goes down beside {spoke} {n} in the wall, {deep}.", n=spoke, deep=deep),
+            "foot", "none", False, handle=each.index),
         Drawing(part.first, part.beyond, "Done.", f"{title}: done.", "finished", "none", False),
     ]
     draft.watch = ["Strength is not rated: nothing here carries a child, an animal or a load."]
@@ -233,11 +239,13 @@ def _trimmed(bench: Bench) -> list[str | Due]:
         return [
             *out,
             *how(*slant),
-            f"Push all arches down to one height, {bench.long(bench.laid.border_height_mm)} above the last row.",
+            tell("Push all arches down to one height, {high} {above} the last row.",
+                 high=bench.long(bench.laid.border_height_mm)),
             tell("Leave the tips where they are pushed in, each on the {back} of its {spoke}."),
         ]
     return [*out, *how(
-        tell("Then trim the {border}: go round it on the {side}, from {spoke} 1 on.", side=trimmed_on(border)),
+        tell("Then trim the {border}: go round it on {side}, from {spoke} 1 on.",
+             side=tell(f"{{the {trimmed_on(border)}}}")),
         tell("Cut each tip on the slant, {long} past the last {spoke} it passed.", long=tip_long(bench)),
         *slant,
     )]  # fmt: skip
@@ -291,17 +299,46 @@ def _lies_behind(bench: Bench) -> bool:
 
 def _behind_groups(bench: Bench) -> list[str]:
     """Where tails are cut that lie behind whole groups, as they are drawn (common practice, no source)."""
-    out = []
+    out, order = [], bench.order
     for at, band in enumerate(bench.laid.bands):
-        part = bench.part(band.band.where, band.index)
         if band.band.group == 1:
             continue
-        those = [said for act, said in (("set in", "first"), ("end", "last")) if bench.acts(part, act)]
-        if those:
-            long = bench.long(band.tail_rests_mm)
-            out += [f"In band {at + 1} the {listed(those)} tails lie behind whole groups.",
-                    f"Cut each in the middle of its group, about {long} from its weaver's group space."]
+        part = bench.part(band.band.where, band.index)
+        begun = [] if is_folded(bench, band) else bench.acts(part, "set in")
+        first = {int(order.weaver[m]): (int(order.space[m]) - 1) % band.spaces + 1 for m in begun}
+        last = {int(order.weaver[m]): ended_in(bench, band, m) for m in bench.acts(part, "end")}
+        if first or last:
+            out.append(f"In band {at + 1} tails lie behind whole groups.")
+        out += _each_cut("Cut first tails behind the middle of a group", "group", first)
+        out += _each_cut("Cut last tails where they went in", "group space", last)
     return out
+
+
+def _each_cut(how: str, one: str, found: dict[int, int]) -> list[str]:
+    """How tails are cut, and at which `one` (a group or its space) that of each weaver, from 0; of many, how alone."""
+    told = [f"weaver {weaver + 1} at {one} {found[weaver]}" for weaver in sorted(found)]
+    if len(told) > 2:
+        return [f"{how}."]
+    return [f"{how}: {', '.join(told)}."] if told else []
+
+
+def tails_cut(bench: Bench) -> tuple[Tail, ...]:
+    """One tail of each kind on the wall, as its band has it: of the last band that ends its weavers and sets them in
+    anew, and of a join."""
+    order, out = bench.order, []
+    single = [band for band in bench.laid.side if band.band.group == 1 and not band.band.blocks]
+    for band in single[-1:]:
+        at, part = bench.laid.bands.index(band) + 1, bench.part("side", band.index)
+        for kind, verb, act in (("ended", "ended", "end"), ("set in", "set in", "set in")):
+            for m in bench.acts(part, act)[:1]:
+                held = order.tail_behind(m)[0] + 1 if act == "end" else (int(order.space[m]) - 1) % band.spaces + 1
+                which = bench.weaver(band, int(order.weaver[m])).partition(" (")[0]
+                out.append(Tail(kind, f"{verb}: {which}, band {at}", held, band.spaces))
+    joined = next((band for band in single[::-1] if joins_of(bench, band)), None)
+    if joined is not None:
+        at, (row, spoke, _) = bench.laid.bands.index(joined) + 1, joins_of(bench, joined)[0]
+        out.append(Tail("joined", f"joined: row {row}, band {at}", spoke, joined.spaces))
+    return tuple(out)
 
 
 def trim(bench: Bench, _job: Job) -> list[Draft]:
@@ -319,5 +356,11 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
         told = "Trimmed, seen from the far side."
         about = "The edge from the far side: no tail stands out."
     draft.drawings = [Drawing(part.beyond - 1, part.beyond, told, about, "inside", "none", False)]
+    tails = tails_cut(bench)
+    if tails:
+        each = "; ".join(tell(f"{tail.name}: behind {{spoke}} {tail.held}") for tail in tails)
+        draft.drawings.insert(0, Drawing(part.first, part.first, "Where tails are cut, the wall looked at from above.",
+                                         f"The wall cut across, inside above. {each}; the rest is cut off.", "tails",
+                                         "none", False, tails=tails))  # fmt: skip
     draft.watch = ["Glasses on: cut tips fly."]
     return [draft]

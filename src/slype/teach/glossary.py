@@ -28,7 +28,7 @@ WORDS = (
     Word("spoke", "{spoke}", r"{spoke}s?", "A stiff length that stands up; weavers go round it."),
     Word("stick", "base stick", r"base sticks?", "A stiff length of the base that ends at its edge."),
     Word("cross", "{cross}", r"{cross}", "The first lengths, laid across each other: the middle of the base."),
-    Word("end", "end", r"ends? stands?\b|one end\b", "What stands out of the base. Most lengths in it have two."),
+    Word("end", "end", r"ends? stands?\b|one end\b", "What stands out of the base. A whole length has two."),
     Word("underside", "underside", r"underside", "The face of the base that will stand on the table."),
     Word("space", "space", r"space 1", "The gap between two that stand. Spaces are numbered the way you weave."),
     Word("group", "group", r"groups?", "Several that lie side by side and are woven over as one."),

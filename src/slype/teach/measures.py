@@ -112,15 +112,10 @@ def rows_changed(bench: Bench) -> list[str]:
             "there."
         )
     goes_on = [i + 1 for i, (band, then) in enumerate(zip(laid.bands, laid.bands[1:], strict=False))
-               if _goes_on(bench, then)]  # fmt: skip
+               if bench.goes_on(then)]  # fmt: skip
     if goes_on:
         out.append(f"Keep to the rows told of {numbers(goes_on, 'band', 'bands')}: the same weavers go on from there.")
     return out
-
-
-def _goes_on(bench: Bench, band: BandLaid) -> bool:
-    """True where a band is woven on with the weavers of the one before."""
-    return not bench.acts(bench.part(band.band.where, band.index), "set in")
 
 
 def compared(bench: Bench, band: BandLaid) -> bool:

@@ -80,10 +80,18 @@ def _for_the_night(bench: Bench) -> list[str]:
     tell, long = bench.tell, bench.design.spokes.reed.soak().time
     return [
         tell("You may stop for the day after the last row of any band, but not within the {border}."),
-        "Do weavers go on from there? Hold each with a peg.",
+        *(["Do weavers go on from there? Hold each with a peg."] if any(map(_goes_on, _with_lid(bench))) else []),
         tell("Then let work and {reed} dry in moving air: kept damp, they go mouldy."),
         f"Before you go on, soak the work again, {long}, and the next bundles too.",
     ]
+
+
+def _with_lid(bench: Bench) -> list[Bench]:
+    return [bench, *([] if bench.plan.lid is None else [Bench(bench.plan.lid, bench.plan)])]
+
+
+def _goes_on(bench: Bench) -> bool:
+    return any(map(bench.goes_on, bench.laid.bands))
 
 
 def cross(bench: Bench, _job: Job) -> list[Draft]:
@@ -126,7 +134,8 @@ def _cross(bench: Bench) -> Draft:
     if not spokes.inserted and spokes.per_end > 1:
         draft.does += ahead(tell("Take the {spokes} in sets of {n}; a set counts as one.", n=spokes.per_end))
     halved = f", but not of the half {one}" if ends % 2 and base.odd == "half" else ""
-    draft.does += ahead(f"Mark the middle of each {one}{halved}.")
+    draft.does += ahead("Lay it on the table: the face that you see becomes the inside.",
+                        f"Mark the middle of each {one}{halved}.")  # fmt: skip
     sticks = (ends + 1) // 2 if base.odd == "cut out" and ends % 2 else ends // 2
     below, over = sticks_each_way(sticks, base.through)
     last = part.beyond - (1 if ends % 2 and base.odd == "half" else 0)  # all but the half one lie there
@@ -207,7 +216,7 @@ def _odd(bench: Bench, one: str) -> list[str]:
         f"Lay the half {one} {where}, in the same layer.",
         "Its outer end is level with those beside it.",
         f"Its inner end then lies {bench.about(HALF_SPOKE_MM)} past the middle, or a little more.",
-        "That short piece lies along the arm across from its own; the drawings do not show it.",
+        "That short piece lies along the arm across from its own; drawings of rows leave it out.",
         "It is woven over with the arm that it lies on, and never counted.",
         f"Seen from above and looking outwards, it lies on the {_half_side(bench)}-hand side of its arm.",
     ]
@@ -279,8 +288,7 @@ def _spaced(bench: Bench) -> list[str]:
 
 def _edge_apart(bench: Bench) -> float:
     form = bench.design.form
-    straight = form.base_length_mm - form.base_width_mm
-    return (2 * straight + pi * form.base_width_mm) / bench.design.spokes.ends_at_base
+    return (2 * form.base_straight_mm + pi * form.base_width_mm) / bench.design.spokes.ends_at_base
 
 
 def space_1(bench: Bench, _job: Job) -> list[Draft]:

@@ -16,7 +16,7 @@ from ..plans.cautions import cautions
 from ..plans.planning import Plan
 from ..tell.lists import first_up
 from ..tell.voice import worded
-from ..words import of_a_flat_one, of_a_lid
+from ..words import of_a_lid
 from . import border, edge, fitted, start
 from .bench import Bench, numbers
 from .glossary import explained
@@ -31,10 +31,6 @@ def taught(plan: Plan) -> tuple[Step, ...]:
     lid = None if plan.lid is None else Bench(plan.lid, plan)
     for job in course(plan.laid):
         own = TOLD[job.key](lid if job.of and lid else bench, job)
-        flat = lid if job.of and lid else bench
-        for each in own if flat.laid.is_mat and job.key in ("border", "trim") else ():
-            for told in TOLD_OF:
-                setattr(each, told, _said(getattr(each, told), of_a_flat_one))
         for each in own if job.of else ():
             each.of, each.chapter = job.of, f"Lid: {each.chapter[:1].lower()}{each.chapter[1:]}"
             for told in TOLD_OF:

@@ -361,5 +361,8 @@ def rows_begin(bench: Bench, band: BandLaid, strokes: list[int]) -> list[str]:
             out.append(f"{which}: {several(found[0], 'stroke')}, out at {bench.space(band)} {found[1]}.")
         else:
             verb = "begin" if len(mine) > 1 else "begins"
-            out.append(f"{which} {verb} with {bench.weaver(band, found[0])}.")
+            turn = [(found[0] + k) % len(band.colours) + 1 for k in range(1, len(band.colours))]
+            in_turn = band.band.weave.turns == "stroke" and len(turn) > 1
+            then = f", then {', '.join(map(str, turn))} in turn" if in_turn else ""
+            out.append(f"{which} {verb} with {bench.weaver(band, found[0])}{then}.")
     return out if len(out) <= MOST_TOLD_ROWS else []

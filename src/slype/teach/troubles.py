@@ -18,7 +18,7 @@ class Trouble:
     """One slip in band `band` (an index): `title`, how it is `seen`, how to `undo` it.
 
     `right`, `wrong`: strokes as they should be and as they are, of the first ROWS rows; `colours` of each weaver, right
-    and wrong; `shift` spaces by which the wrong start is off; `at` the stroke that is wrong, or -1.
+    and wrong, of its reeds from the bottom up; `at` the stroke that is wrong, or -1.
     """
 
     band: int
@@ -27,9 +27,32 @@ class Trouble:
     undo: tuple[str, ...]
     right: tuple[Stroked, ...]
     wrong: tuple[Stroked, ...]
-    colours: tuple[tuple[str, ...], tuple[str, ...]]
+    colours: tuple[tuple[tuple[str, ...], ...], tuple[tuple[str, ...], ...]]
     at: int = -1
     alt: str = ""
+
+    @property
+    def doubled(self) -> bool:
+        """True where two weavers come to lie on one spoke."""
+        places = [(each.row, each.begin) for each in self.wrong if each.over]
+        return len(set(places)) < len(places)
+
+    @property
+    def shows(self) -> tuple[int, int, int] | None:
+        """(row, first spoke, how many) of where it first shows, counted on as `right` does: what is passed by, or the
+        stroke that lies wrong or has another colour."""
+        if self.at >= 0:
+            right, wrong = self.right[self.at], self.wrong[self.at] if self.at < len(self.wrong) else None
+            if wrong is None or not wrong.over:
+                return right.row, right.begin, right.over
+            if wrong.under > right.under:
+                return wrong.row, wrong.begin + wrong.over, wrong.under
+            return wrong.row, wrong.begin, wrong.over
+        for right, wrong in zip(self.right, self.wrong, strict=False):
+            lies = (right.begin, right.over) == (wrong.begin, wrong.over)
+            if not lies or self.colours[0][right.weaver] != self.colours[1][wrong.weaver]:
+                return wrong.row, wrong.begin, wrong.over
+        return None
 
 
 def troubled_band(bench: Bench) -> BandLaid | None:
@@ -46,7 +69,7 @@ def troubles(bench: Bench) -> tuple[Trouble, ...]:
     rows = min(ROWS, band.rows if not band.band.blocks else band.segments[0][1])
     start = band.band.start
     right = strokes(band.band.weave, band.spaces, rows, start)
-    shades = [bench.colour(band, k) for k in range(len(band.colours))]
+    shades = list(band.colours)
     at, joined = _middle(right, rows), joined_band(bench, band)
     out = [
         _wrong_stroke(bench, band, right, shades, rows, at, "missed"),
@@ -58,7 +81,7 @@ def troubles(bench: Bench) -> tuple[Trouble, ...]:
     if joined is not None:
         rows = min(ROWS, joined.rows if not joined.band.blocks else joined.segments[0][1])
         right = strokes(joined.band.weave, joined.spaces, rows, joined.band.start)
-        shades = [bench.colour(joined, k) for k in range(len(joined.colours))]
+        shades = list(joined.colours)
         out.append(_no_join(bench, joined, right, shades, rows, _middle(right, rows)))
     return tuple(out)
 
@@ -97,15 +120,19 @@ def _name(bench: Bench, band: BandLaid, spoke: int) -> str:
 def _wrong_stroke(bench, band, right, shades, rows, at, kind) -> Trouble:
     wrong = strokes(band.band.weave, band.spaces, rows, band.band.start, kind, at)
     one, space = bench.passes(band)[0], bench.space(band)
-    draft, nth = wrong[at], _within(right, at)
+    draft = wrong[at]
+    which = f"Stroke {_within(right, at)} of row {draft.row + 1}"
+    if band.band.weave.turns == "round" and len(band.colours) > 1:  # each goes round by itself
+        own = sum((each.row, each.weaver) == (draft.row, draft.weaver) for each in right[: at + 1])
+        which = f"In row {draft.row + 1} stroke {own} of {bench.weaver(band, draft.weaver)}"
     came_out, should = draft.beyond % band.spaces + 1, right[at].beyond % band.spaces + 1
     if kind == "missed":
         title = f"One {one} missed"
         missed = _name(bench, band, right[at].beyond)
-        seen = [f"Stroke {nth} of row {draft.row + 1} went behind one too many: {missed} too."]
+        seen = [f"{which} went behind one too many: {missed} too."]
     else:
         title = f"A stroke in front of {draft.over}"
-        seen = [f"Stroke {nth} of row {draft.row + 1} went in front of {draft.over}, not {draft.over - 1}."]
+        seen = [f"{which} went in front of {draft.over}, not {draft.over - 1}."]
     if band.band.weave.turns == "stroke":
         seen.append(f"It comes out at {space} {came_out}, and {space} {should} before it stays empty.")
         if _meet(wrong, at):
@@ -137,8 +164,9 @@ def _swapped(bench, band, right, shades) -> Trouble:
     other = list(shades)
     other[pair[0]], other[pair[1]] = shades[pair[1]], shades[pair[0]]
     places = [(band.band.start + k) % band.spaces + 1 for k in pair]
+    names = [bench.colour(band, k) for k in pair]
     seen = [
-        f"{shades[pair[1]].capitalize()} was set in at {bench.space(band)} {places[0]}, {shades[pair[0]]} at "
+        f"{names[1].capitalize()} was set in at {bench.space(band)} {places[0]}, {names[0]} at "
         f"{places[1]}.",
         bench.tell("The weave holds, but two {colours} have changed places in every row."),
     ]

@@ -8,12 +8,24 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-KINDS = ("near", "whole", "above", "inside", "finished", "turned", "nipped", "board")
+KINDS = ("near", "whole", "above", "inside", "finished", "turned", "nipped", "board", "tails", "foot")
 """How a drawing looks at the work: close to the place of the last move, all of it (space 1 at the top or in front), a
 cross as it is laid on the table, the same place from inside, the finished basket; or one rod from the side: nipped and
-turned up at the base, or nipped above the last row for the border; or a board with its holes, from above."""
-CLOSE = ("near", "inside", "turned", "nipped")
+turned up at the base, or nipped above the last row for the border; or a board with its holes, from above; or the wall
+cut across, with each kind of tail; or a handle's foot in the wall."""
+CLOSE = ("near", "inside", "turned", "nipped", "tails", "foot")
 """Those that are wider than high."""
+
+
+@dataclass(frozen=True)
+class Tail:
+    """A tail that is trimmed: its `kind`, "ended", "set in" or "joined"; its `name` on a drawing; the spoke that it
+    must stay behind, `held`, from 1, of so many `spaces`."""
+
+    kind: str
+    name: str
+    held: int
+    spaces: int
 
 
 @dataclass(frozen=True)
@@ -23,7 +35,7 @@ class Drawing:
     `kind` one of KINDS; `caption` below it; `alt` says what it shows, for those who cannot see it. `spaces`: which
     spaces are numbered, "all", "first" (space 1 alone) or "none"; `arrow` along what moves; `join` the weaver (from 0)
     whose old and new reed are shown lying beside each other, else None; `fold` True where the first two weavers are one
-    reed folded in half.
+    reed folded in half; `tails` those of a drawing of this kind; `handle` which one's foot is drawn, from 0.
     """
 
     first: int
@@ -35,6 +47,8 @@ class Drawing:
     arrow: bool = True
     join: int | None = None
     fold: bool = False
+    tails: tuple[Tail, ...] = ()
+    handle: int = 0
 
 
 @dataclass(frozen=True)

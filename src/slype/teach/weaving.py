@@ -35,7 +35,7 @@ from .stroke import (
     stroke,
     strokes_of,
 )
-from .values import AFTER, Draft, Drawing, Due, Slip, afterwards, ahead, due, how
+from .values import AFTER, Draft, Drawing, Due, Slip, afterwards, ahead, due, how, sentences
 
 LEANS_MM = 4.0
 """So much wider or narrower from its first row to its last is worth a word (common practice, no source)."""
@@ -92,15 +92,10 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         draft.does += how(f"Leave {tuck} of the weaver {side}, behind {_before(bench, band, places[0])}.")
     else:
         draft.does += _each_set_in(bench, band, places, space)
-        behind = _starts_behind(bench, band, places)
-        draft.does += how(f"Leave a tail of {tuck} of each weaver {side}, behind {behind}.")
+        draft.does += how(f"Leave a tail of {tuck} of each weaver {side}.", _starts_behind(bench, band, places))
+        draft.does += how(*_told_apart(bench, band))
     if not is_folded(bench, band):
-        run = ("The tail points", "runs") if many == 1 else ("The tails point", "run")
-        more = int(band.tail_mm / float(band.spacing[0]) - 0.5)  # besides the one that it lies behind
-        one, ones = bench.passes(band)
-        past = several(max(more, 1), f"{one} more", f"{ones} more") if band.band.group == 1 else "the next group or two"
-        draft.does += how(bench.tell("{tails} to the {back}, the way you come from, and {run} on past {past}.",
-                                     tails=run[0], run=run[1], past=past))  # fmt: skip
+        draft.does += how(_runs_on(bench, band))
     turned = [bench.faced(places[0], band)]
     if band.band.strands > 1:
         one = "The weaver" if many == 1 else "Each weaver"
@@ -184,10 +179,13 @@ def _in_order(bench: Bench, band: BandLaid, found: tuple[Bundle, ...]) -> list[s
         return []
     told = [_pieces_told(bench, cut.pieces_mm) for cut in cuts]
     if len(cuts) == 1:
-        return [f"The weaver's pieces, joined as you weave, in turn: {told[0]}."]
+        of = bench.tell("Pieces of each {reed}") if band.band.strands > 1 else "The weaver's pieces"
+        return [f"{of}, joined as you weave, in turn: {told[0]}."]
     if len(set(told)) == 1:
-        return [f"Each weaver's pieces, in turn: {told[0]}."]
-    return [f"Pieces of {bench.weaver(band, cut.weaver)}, in turn: {said}."
+        of = bench.tell("Pieces of each {reed} of a weaver") if band.band.strands > 1 else "Each weaver's pieces"
+        return [f"{of}, in turn: {told[0]}."]
+    of = bench.tell("each {reed} of ") if band.band.strands > 1 else ""
+    return [f"Pieces of {of}{bench.weaver(band, cut.weaver)}, in turn: {said}."
             for cut, said in zip(cuts, told, strict=True)]  # fmt: skip
 
 
@@ -217,11 +215,42 @@ def _before(bench: Bench, band: BandLaid, place: int) -> str:
 
 
 def _starts_behind(bench: Bench, band: BandLaid, places: list[int]) -> str:
+    """Behind which the tail of each weaver lies."""
+    one = bench.passes(band)[0]
+    if len(places) > MOST_TAILS:
+        return f"Each lies behind the {one} before its {bench.space(band)}."
+    told = [f"tail 1 behind {_before(bench, band, places[0])}"]
+    told += [f"tail {k} behind {(place - 2) % band.spaces + 1}" for k, place in enumerate(places[1:], start=2)]
+    return f"Lay {', '.join(told)}."
+
+
+def _runs_on(bench: Bench, band: BandLaid) -> str:
+    """Which way the tails of a start point, and how far they reach besides what they lie behind."""
+    tails, run = ("The tail points", "runs") if len(band.colours) == 1 else ("The tails point", "run")
+    more = int(band.tail_mm / float(band.spacing[0]) - 0.5)
     one, many = bench.passes(band)
-    if len(places) > 4:
-        return f"the {one} before its {bench.space(band)}"
-    told = [str((place - 2) % band.spaces + 1) for place in places]
-    return f"{many} {listed(told)}" + (" in this order" if len(told) > 2 else "")
+    past = f"past {several(max(more, 1), f'{one} more', f'{many} more')}"
+    if band.band.group > 1 and not more:
+        past = "a little past it" if len(band.colours) == 1 else "a little past these"
+    return bench.tell("{tails} to the {back}, the way you come from, and {run} on {past}.", tails=tails, run=run,
+                      past=past)  # fmt: skip
+
+
+def _told_apart(bench: Bench, band: BandLaid) -> list[str]:
+    """How weavers of one colour are told apart, where rows begin with others of them or joins are told of each."""
+    many, rows = len(band.colours), band.segments[0][1]
+    alike = 1 < many <= TOLD_WEAVERS and len(set(band.colours)) == 1
+    strokes = strokes_of(bench, band)
+    begins = {int(bench.order.weaver[next(m for m in strokes if bench.order.row[m] == row)]) for row in range(rows)}
+    joined = any(len(cut.pieces_mm) > 1 for cut in bench.plan.cuts if cut.course.begins is band)
+    if not alike or not (len(begins) > 1 or joined):
+        return []
+    moved = " At a join tie it to the new length." if joined else ""
+    return sentences(f"They look alike: tie a thread to the tip of weaver 1.{moved}")
+
+
+MOST_TAILS = 4
+"""Tails of a start told one by one; of more, how each lies."""
 
 
 def _waiting(bench: Bench, band: BandLaid, places: list[int]) -> str:

@@ -30,7 +30,7 @@ def added_lines(plan: Plan, index: int) -> list[str]:
         tell("Cut one end of each added {spoke} to a long slant, the slype, away from you, and soak them."),
         tell("Open the way beside the {spoke} with the bodkin, pushing away from you."),
         tell(
-            f"Push {each} in, {{deep}} deep, slype first and its flat side to the {{spoke}}: {{where}}.",
+            f"Push {each} in, {{deep}} deep, slype first and the cut face to the {{spoke}}: {{where}}.",
             deep=long(spokes.insertion_mm),
             where=where_told(plan, tier, stood),
         ),

@@ -45,7 +45,7 @@ def _push_in(tale, moment: int) -> str:
     if moment == other:
         ends = "the other ends" if rope or each.handle.cores > 1 else "the other end"
     lines = [pushed_told(design, each, f"{{spoke}} {spoke}", ends)]
-    if moment == one and arch == 0:
+    if moment == one and arch == 0 and not tale.stepped:  # a step says so before it, and its bundle lies in the water
         lines = [*prepare_lines(each), say(COUNTED, design.wording, design.hand), *lines]
     if moment == other:
         lines.append(measured_told(design, each))

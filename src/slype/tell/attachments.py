@@ -85,8 +85,12 @@ def _place(design: Design, each: HandleLaid, feet: Sequence[str]) -> list[str]:
     lines = [tell(first)]
     for a, b in each.feet(ends)[1:]:
         lines.append(tell(f"The next stands beside {{spokes}} {a + 1} and {b + 1}."))
-    pushed = pushed_told(design, each, "each of these {spokes}", "the ends")
-    return [*lines, *feet, pushed, measured_told(design, each)]
+    lines += feet
+    if each.twist is not None and each.handle.core is None:  # twisted from one foot to the other before that goes in
+        return [*lines, pushed_told(design, each, "the first of these {spokes}", "one end of all its rods"),
+                twisted_told(design, each),
+                pushed_told(design, each, "the other {spoke}", "the other ends"), measured_told(design, each)]
+    return [*lines, pushed_told(design, each, "each of these {spokes}", "the ends"), measured_told(design, each)]
 
 
 def pushed_told(design: Design, each: HandleLaid, beside: str, ends: str) -> str:
@@ -112,8 +116,9 @@ def measured_told(design: Design, each: HandleLaid) -> str:
 
 def _cover(design: Design, each: HandleLaid) -> list[str]:
     if each.twist is not None:
-        sentence = twisted_told(design, each)
-        return [sentence if each.handle.core is None else f"{rods_in_told(each)}, and {sentence} {RODS_END}"]
+        if each.handle.core is None:
+            return []
+        return [f"{rods_in_told(each)}, and {twisted_told(design, each)} {RODS_END}"]
     if each.handle.wrap is None:
         return []
     return [wrapped_told(design, each), *([NEW_LENGTH] if lengths_of(each) > 1 else []), WRAP_ENDS]

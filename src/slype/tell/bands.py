@@ -15,7 +15,7 @@ from ..quantity import show_cut
 from ..weave.table import EVERY_END
 from ..words import listed, several
 from .strokes import passed, stroke_lines
-from .voice import base_across, count_from_one, ring_across, show_about, voice
+from .voice import count_from_one, ring_across, show_about, voice, woven_across
 
 MOST_JOINS_TOLD = 12
 MOST_STARTS_TOLD = 6
@@ -147,7 +147,7 @@ def reached(plan: Plan, band: BandLaid, s: float) -> str:
     """What the ruler says when the work has come to `s`."""
     tell, long = voice(plan.design)
     if band.band.where == "base":
-        return f"the {'lid' if plan.design.of_lid else 'base'} is {base_across(plan.design, s)} across"
+        return f"the {'lid' if plan.design.of_lid else 'base'} is {woven_across(plan.laid, band, s)} across"
     side = "its side stands {up} high" if plan.design.of_lid else "the side stands {up} high along the wall"
     return tell(
         side + " and {across} across at the {spokes}",
@@ -200,7 +200,8 @@ def _joins(plan: Plan, index: int) -> list[str]:
         return []
     first = next(i for i, other in enumerate(plan.joins) if other.joins)
     how = f"To join, {join_words(units)}." if index == first else f"Join as in band {first + 1}."
-    return [f"Joins fall about here: {joins_told(planned.joins)}. {how}"]
+    names = passed(plan.design, plan.laid.bands[index])
+    return [f"Joins fall about here: {joins_told(planned.joins, *names)}. {how}"]
 
 
 def join_words(units: str) -> str:
@@ -208,19 +209,20 @@ def join_words(units: str) -> str:
     return f"lay the new end beside the old for {show_about(TUCK_MM, units)}, behind, and go on with the new"
 
 
-def joins_told(joins: tuple[Join, ...]) -> str:
-    """`row 8 in spaces 14 and 22; row 14 in space 9`, or the rows alone when there are many."""
+def joins_told(joins: tuple[Join, ...], one: str, many: str) -> str:
+    """`row 8 behind spokes 14 and 22; row 14 behind spoke 9`, of what a weaver passes, `one` and `many`; or the rows
+    alone when there are many."""
     by_row = [
-        (row, sorted(join.space + 1 for join in run))
+        (row, sorted(join.spoke + 1 for join in run))
         for row, run in groupby(sorted(joins, key=lambda join: join.row), key=lambda join: join.row)
     ]
     if len(joins) > MOST_JOINS_TOLD:
-        many = [str(row + 1) for row, _ in by_row]
-        shown = f"{', '.join(many[:MOST_JOINS_TOLD])} and so on" if len(many) > MOST_JOINS_TOLD else listed(many)
-        return f"{several(len(joins), 'join')} in {'row' if len(many) == 1 else 'rows'} {shown}"
+        rows = [str(row + 1) for row, _ in by_row]
+        shown = f"{', '.join(rows[:MOST_JOINS_TOLD])} and so on" if len(rows) > MOST_JOINS_TOLD else listed(rows)
+        return f"{several(len(joins), 'join')} in {'row' if len(rows) == 1 else 'rows'} {shown}"
     return "; ".join(
-        f"row {row + 1} in {'space' if len(spaces) == 1 else 'spaces'} {listed([str(space) for space in spaces])}"
-        for row, spaces in by_row
+        f"row {row + 1} behind {one if len(behind) == 1 else many} {listed([str(each) for each in behind])}"
+        for row, behind in by_row
     )
 
 

@@ -10,8 +10,6 @@ from dataclasses import replace
 from functools import cached_property
 from itertools import groupby
 
-import numpy as np
-
 from ..borders.rows import INSERTION_MM
 from ..borders.sentences import tips
 from ..borders.work import threads, tuck
@@ -147,17 +145,7 @@ def _stroke(tale: Narration, moment: int) -> str:
 
 def moments_of_joins(order: Moments, joins: list[Join]) -> dict[int, Join]:
     """The stroke in which each of these joins falls, by its moment (from 0)."""
-    out = {}
-    for join in joins:
-        mine = np.flatnonzero(
-            (order.band == join.band) & (order.weaver == join.weaver) & (order.act == ACTS.index("stroke"))
-        )
-        # In the same weaver's stroke through that space, in the row of the join or the one that reaches into it.
-        through = (join.space - order.space[mine]) % order.spaces[mine] < order.over[mine] + order.under[mine]
-        mine = mine[through]
-        if len(mine):
-            out[int(mine[np.argmin(np.abs(order.row[mine] - join.row))])] = join
-    return out
+    return {int(order.by_weaver[join.band, join.block, join.weaver, "stroke"][join.stroke]): join for join in joins}
 
 
 def _set_in(tale: Narration, moment: int) -> str:
@@ -240,20 +228,20 @@ def _plain(tale: Narration, moment: int) -> str:
             "trim": f"{TRIM} {foot_trim('basket')} {AWAY}",
         }[ACTS[order.act[moment]]]
         return say(line, design.wording, design.hand)
-    flat = design.flat_part
+    base = design.flat_part
     line = {
         "hole": f"Push {one} {of} up through its hole in the board.",
         "insert": f"Push side {one} {of} in beside a base stick, its slype first."
         if spokes.per_end == 1
         else f"Push {one} {of} in beside a base stick, their slypes first.",
-        "turn": f"Turn up {one} {of}: nip it close to the last row of the {flat} and bend it away from you."
+        "turn": f"Turn up {one} {of}: nip it close to the last row of the {base} and bend it away from you."
         if spokes.per_end == 1
-        else f"Turn up {one} {of}: nip them close to the last row of the {flat} and bend them away from you.",
+        else f"Turn up {one} {of}: nip them close to the last row of the {base} and bend them away from you.",
         "trim": f"{TRIM} {worded(tips(design.border), design.wording)} {AWAY}",
     }[ACTS[order.act[moment]]]
     if ACTS[order.act[moment]] == "turn" and end + 1 == design.foot_ends and not tale.stepped:
         line = f"{line} {OUTSIDE}"
-    return say(line, design.wording, design.hand)
+    return say(line, design.wording, design.hand, tale.laid.is_mat)
 
 
 def _add(tale: Narration, moment: int) -> str:
@@ -323,7 +311,7 @@ def border_move(tale: Narration, moment: int) -> str:
         first = f"{one} {lifted[0] + 1}" if len(lifted) == 1 else f"{_many(one)} {listed_ends(lifted)}"
         under = f" Lift {first} and lead {which} under {'it' if len(lifted) == 1 else 'them'}."
     line = f"{move} {', then '.join(legs)}{finish}.{under}"
-    return say(line, design.wording, design.hand)
+    return say(line, design.wording, design.hand, act == "border" and tale.laid.is_mat)
 
 
 def _left(design: Design, act: str, end: int, stage: int) -> str:

@@ -214,7 +214,7 @@ def _insert(plan: Plan, _job: Job) -> Step:
         f"Trim the {whose} sticks level with the edge of the {plan.design.flat_part}.",
         "Open the way beside each base stick with the bodkin, pushing away from you.",
         *where_in(plan.design, one),
-        tell("Put the slype in first, its flat side to the stick, {deep} deep.", deep=long(spokes.insertion_mm)),
+        tell("Put the slype in first, the cut face to the stick, {deep} deep.", deep=long(spokes.insertion_mm)),
         tell(count, total=ends * spokes.per_end, ends=ends),
         "Tie the thread on again where space 1 was.",
     )
@@ -266,13 +266,13 @@ def _border(plan: Plan, _job: Job) -> Step:
             soak=design.spokes.reed.soak().time,
         ),
         *bye_cut_lines(plan),
-        *(worded(line, design.wording) for line in border_lines(design)),
+        *(worded(line, design.wording) for line in border_lines(design, flat=plan.laid.is_mat)),
     ]
     return Step(tell("Work the {border}"), tuple(lines), None, border_seconds(plan.laid) / 60)
 
 
 def _finish(plan: Plan, _job: Job) -> Step:
-    tell, _ = voice(plan.design)
+    tell, _ = voice(plan.design, plan.laid.is_mat)
     lines = (
         tell(TRIM),
         "Shape the basket with your hands while it is damp, and set it on the table until it stands level.",

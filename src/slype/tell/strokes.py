@@ -5,6 +5,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from ..borders.rows import INSERTION_MM, Row
 from ..borders.sentences import bent_how, closing, closing_by_rows, lay_first
 from ..borders.sentences import tips as tips_of
@@ -152,36 +154,37 @@ def _set_behind(band: BandLaid) -> list[str]:
 # Border --------------------------------------------------------------------------------------------------------
 
 FACES = {
-    True: {True: "along the inside past", False: "along the outside past"},
+    True: {True: "along {the inside} past", False: "along {the outside} past"},
     False: {True: "in front of", False: "behind"},
 }
-"""By whether a row is worked on the inside, and whether a leg goes over: where it goes."""
-LEAVE = {"out": "leave it outside", "in": "leave it inside", "down": "tuck it down there"}
+"""By whether a row is worked on the inside, and whether a leg goes over: where it goes, a template."""
+LEAVE = {"out": "leave it {outside}", "in": "leave it {inside}", "down": "tuck it down there"}
 AWAY = "Cut away from you."
 """What every step with a blade in it says; the caution on blades and points says the rest."""
-TRIM = "Trim the weavers' tails inside, on the slant, each long enough to rest on a {spoke}."
+TRIM = "Trim the weavers' tails {inside}, on the slant, each long enough to rest on a {spoke}."
 
 
-def border_lines(design: Design, nip: str = "", tips: str = "") -> list[str]:
-    """How to work the border: each row's move, what to leave loose, how to close, trimming; `nip` and `tips` what is
-    said of these two in place of the usual."""
+def border_lines(design: Design, nip: str = "", tips: str = "", flat: bool = False) -> list[str]:
+    """How to work the border, of what has a wall or is `flat`: each row's move, what to leave loose, how to close,
+    trimming; `nip` and `tips` what is said of these two in place of the usual."""
+    tell = partial(say, wording=design.wording, hand=design.hand, flat=flat)
     border, per_end = design.border, len(design.top_reeds)
     together = (
         [say(f"The {per_end} {{spokes}} of one place move together, side by side.", design.wording)]
         if per_end > 1
         else []
     )
-    nipped, at_last = [nip or bent_how(border)], tips or tips_of(border)
+    nipped, at_last = [nip or tell(bent_how(border))], tips or tips_of(border)
     if border.order is not None:
         lines = [*nipped, *lay_first(border), *closing(border, design.top_ends)[:-1], at_last]
-        return [*together, *(say(line, design.wording, design.hand) for line in lines)]
+        return [*together, *map(tell, lines)]
     close = [line[:1].upper() + line[1:] for line in closing_by_rows(border, design.top_ends)]
     if border.is_open:
         return [*together, *_open_lines(design), close[0], "Make all the arches alike before they dry."]
     lines = [*together, *nipped]
     side = "standing"
     for i, row in enumerate(border.rows):
-        lines += [f"Row {i + 1}. {_row_words(design, row, side)}", close[i]]
+        lines += [f"Row {i + 1}. {tell(_row_words(row, side))}", close[i]]
         side = {"in": "inside", "out": "outside", "down": "down"}[row.finish]
     return [*lines, at_last]
 
@@ -190,23 +193,18 @@ def _next(count: int) -> str:
     return "the next one" if count == 1 else f"the next {count}"
 
 
-def _row_words(design: Design, row: Row, side: str) -> str:
+def _row_words(row: Row, side: str) -> str:
     faces = FACES[side == "inside"]
     legs = ", then ".join(f"{faces[over]} {_next(count)}" for over, count in row.legs)
     last = LEAVE[row.finish]
     begin = {
         "standing": "Begin with any {spoke} and mark it. Bend it down towards the {forward},",
-        "outside": "Now every {spoke} lies outside. Begin again with the marked one. Take it on towards the {forward},",
-        "inside": "Now every {spoke} lies inside. Work on the inside, the same way round the basket. Take the marked "
-        "one",
+        "outside": "Now every {spoke} lies {outside}. Begin again with the marked one. Take it on towards the "
+        "{forward},",
+        "inside": "Now every {spoke} lies {inside}. Work on {the inside}, the same way round the basket. Take the "
+        "marked one",
     }[side]
-    return say(
-        begin + " {legs}, and {last}. Do the same with the next {spoke}, and so on all the way round.",
-        design.wording,
-        design.hand,
-        legs=legs,
-        last=last,
-    )
+    return f"{begin} {legs}, and {last}. Do the same with the next {{spoke}}, and so on all the way round."
 
 
 def _open_lines(design: Design) -> list[str]:

@@ -19,9 +19,10 @@ from ..rest.values import AtRest
 from ..words import listed, say, several, worded
 
 
-def voice(design: Design) -> tuple[Callable[..., str], Callable[[float], str]]:
-    """(tell, long): fills a template in the design's wording and hand; prints a length in its units."""
-    return partial(say, wording=design.wording, hand=design.hand), partial(show_length, units=design.units)
+def voice(design: Design, flat: bool = False) -> tuple[Callable[..., str], Callable[[float], str]]:
+    """(tell, long): fills a template in the design's wording and hand, of what is `flat` or has a wall; prints a length
+    in its units."""
+    return partial(say, wording=design.wording, hand=design.hand, flat=flat), partial(show_length, units=design.units)
 
 
 def band_title(plan: Plan, index: int) -> str:
@@ -149,7 +150,7 @@ def base_across(design: Design, half_mm: float | None = None) -> str:
     form = design.form
     if half_mm is None:
         return _across(design, form.base_length_mm, form.base_width_mm)
-    return _across(design, form.base_length_mm - form.base_width_mm + 2 * half_mm, 2 * half_mm)
+    return _across(design, form.base_straight_mm + 2 * half_mm, 2 * half_mm)
 
 
 def woven_across(laid: Laid, band: BandLaid, s: float) -> str:
@@ -158,11 +159,10 @@ def woven_across(laid: Laid, band: BandLaid, s: float) -> str:
     design = laid.design
     if band.band.where != "base":
         return ring_across(design, s)
-    if band is not laid.base[-1] or abs(2 * band.end_s - design.form.base_width_mm) > 2 * band.band.reed.diameter_mm:
+    if band is not laid.base[-1]:
         return base_across(design, s)
     share = (s - band.start_s) / (band.end_s - band.start_s)
-    half = s + share * (design.form.base_width_mm / 2 - band.end_s)
-    return base_across(design, None if s == band.end_s else half)
+    return base_across(design, s + share * (laid.base_told_mm / 2 - band.end_s))
 
 
 def _across(design: Design, length: float, width: float) -> str:
@@ -184,7 +184,7 @@ def whence(plan: Plan) -> str:
     return (
         f"Heights and lengths are those of {_what_rests(plan)}. Rows simply stacked would stand "
         f"{show_length(rest.stacked.top_s, units)} up the wall and take {show_length(abs(before - woven), units)} "
-        f"{'more' if before > woven else 'less'} weaver in all. Remarks are reckoned from these. {deepest(rest)}"
+        f"{'more' if before > woven else 'less'} weaver in all; remarks are reckoned from that. {deepest(rest)}"
     )
 
 

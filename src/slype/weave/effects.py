@@ -77,7 +77,7 @@ class Effect:
                 "goes on where one like it ended"
             )
         if self.along:
-            return "every stroke alike, in level lines one above the other", ""
+            return "every stroke alike, striped along its length", ""
         if self.effect == "blocks":
             return "small checks", f"each row stands {several(self.period // 2, 'space')} further on than the row below"
         name = {

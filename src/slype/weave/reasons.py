@@ -107,7 +107,7 @@ def _seen(effect: Effect, moved: int, way: str) -> str:
     if effect.effect == "blocks":
         slant = "strokes go on where like ones ended, so colours slant" if effect.lean else "so colours change places"
         half = "half a repeat" if 2 * moved == period else f"whole repeats of {period} and half a one"
-        return f", {half}{'; ' if effect.lean else ', '}{slant}"
+        return f", {half}{'; ' if effect.lean else ', the same either way, '}{slant}"
     if effect.effect == "rings":
         return ", and every space of a row shows the same, so colours lie level"
     if effect.effect != "spiral":

@@ -161,31 +161,51 @@ def trace(weave: Weave, ends: int, rows: int, start: int = 0) -> Trace:
     )
 
 
+def strokes_of_one(weave: Weave, weaver: int, ends: int, rows: int) -> tuple[np.ndarray, ...]:
+    """Strokes of one weaver in order: (spokes it passed before, over, under, row), each (strokes,). As in the whole
+    trace, but that the last stroke of a round is not cut off where the rows end."""
+    begin, over, under = _in_a_line(weave, ends, rows)
+    keep, row = _kept(weave, np.full(len(begin), weaver), begin, np.arange(len(begin)), ends, rows)
+    return begin[keep], over[keep], under[keep], row[keep]
+
+
+def _in_a_line(weave: Weave, ends: int, rows: int) -> tuple[np.ndarray, ...]:
+    """Strokes of any one weaver, more than it ever makes: (spokes it passed before, over, under)."""
+    over, under = np.array(weave.cycle).T
+    before = np.cumsum(over + under) - (over + under)
+    which = np.arange(len(weave.cycle) * (rows if weave.turns == "back" else -(-rows * ends // weave.reach) + 1))
+    at = which % len(weave.cycle)
+    return before[at] + which // len(weave.cycle) * weave.reach, over[at], under[at]
+
+
+def _kept(
+    weave: Weave, k: np.ndarray, begin: np.ndarray, nth: np.ndarray, ends: int, rows: int
+) -> tuple[np.ndarray, np.ndarray]:
+    """Which strokes of weavers `k` are made in so many rows, and the row of each."""
+    if weave.turns == "back":
+        return nth < rows, nth
+    if weave.turns == "round":
+        return begin < rows * ends, begin // ends
+    return begin + k < rows * ends, (begin + k) // ends
+
+
 def _strokes(weave: Weave, ends: int, rows: int) -> tuple[np.ndarray, ...]:
     """Strokes in laying order: (weaver, spokes that weaver passed before, over, under, row), each (strokes,)."""
-    over_once = np.array([over for over, _ in weave.cycle])
-    under_once = np.array([under for _, under in weave.cycle])
-    before_once = np.cumsum(over_once + under_once) - (over_once + under_once)
-    many = len(weave.cycle) * (rows if weave.turns == "back" else -(-rows * ends // weave.reach) + 1)
-    which = np.arange(many)
-    before = before_once[which % len(weave.cycle)] + which // len(weave.cycle) * weave.reach
-    weavers = weave.count(ends)
+    before, over, under = _in_a_line(weave, ends, rows)
+    weavers, many = weave.count(ends), len(before)
     k = np.repeat(np.arange(weavers), many)
-    begin, nth = np.tile(before, weavers), np.tile(which, weavers)
+    begin, nth = np.tile(before, weavers), np.tile(np.arange(many), weavers)
+    keep, row = _kept(weave, k, begin, nth, ends, rows)
     if weave.turns == "back":
-        keep, row = nth < rows, nth
         order = np.lexsort((-k, nth))  # each next weaver is set behind the last
     elif weave.turns == "round":
-        keep, row = begin < rows * ends, begin // ends
         order = np.lexsort((begin, k, row))
     else:
-        keep, row = begin + k < rows * ends, (begin + k) // ends
         # The hindmost moves; of two in one space, the one that came first: whose last stroke began further back.
         came = np.where(nth > 0, np.roll(begin, 1) + k, -1)
         order = np.lexsort((k, came, begin + k))
     order = order[keep[order]]
-    pick = which[nth[order]] % len(weave.cycle)
-    return k[order], begin[order], over_once[pick], under_once[pick], row[order]
+    return k[order], begin[order], over[nth[order]], under[nth[order]], row[order]
 
 
 def _rank(

@@ -19,7 +19,7 @@ from ... import files
 from ...borders.rows import Border, parse_border
 from ...borders.table import kind_named
 from ...colour import hex_of
-from ...errors import DesignError, Place, did_you_mean
+from ...errors import DesignError, Place
 from ...form.tiers import FEWEST_ENDS, MOST_ENDS
 from ...form.wall import OUTLINES, Form, check_wall, ring_of
 from ...quantity import parse_length
@@ -33,10 +33,10 @@ from .bye_spokes import read_bye
 from .feet import read_foot
 from .gauge import read_gauge
 from .handles import read_handles
-from .keys import NAMES_IN, NUMBERS, OTHER_WORDS, TABLES, known_keys
+from .keys import NAMES_IN, NUMBERS, OTHER_WORDS, known_keys
 from .lids import read_lid
 from .stuff import read_colour, read_own_colours, read_own_reeds, read_reed
-from .toml import Table, digits, shown
+from .toml import Table, digits, shown, tables_in_place
 
 VERSION = 1
 MOST_DOTS = 30
@@ -175,9 +175,7 @@ def design_of(document: dict[str, Any]) -> d.Design:
         raise DesignError(
             "is a class file, not a design.", "", f"Give it to: slype class FILE -o FOLDER{named}.",
         )  # fmt: skip
-    for key in document:
-        if key != "version" and key not in TABLES:
-            raise DesignError(f'unknown table "{key[:40]}".', "", did_you_mean(key[:40], TABLES))
+    tables_in_place(document)
     for needed in ("spokes", "form", "band", "border"):
         if needed not in document:
             table = f"[[{needed}]]" if needed == "band" else f"[{needed}]"

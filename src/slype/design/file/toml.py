@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from typing import overload
+from typing import Any, overload
 
 from ...errors import DesignError, Place, did_you_mean
 from ...quantity import parse_length
+from ...words import listed
+from .keys import TABLES, known_keys
 
 
 class Table:
@@ -94,3 +96,23 @@ def digits(value: object) -> str:
         return str(value)
     except ValueError:  # an integer beyond Python's own limit for printing
         return "a number with thousands of digits"
+
+
+def tables_in_place(document: dict[str, Any]) -> None:
+    """Raise DesignError for what is no table of a design, for a key outside its table and a table inside another: in
+    TOML whatever follows a heading belongs to it."""
+    for key, value in document.items():
+        if key == "version":
+            continue
+        if key not in TABLES:
+            homes = [table for table in TABLES if key in known_keys(table)]
+            if homes and not isinstance(value, dict):
+                at = listed([f"[{table}]" for table in homes[:3]], "or")
+                raise DesignError("stands in no table.", key[:40], f"It goes below the heading {at}.")
+            raise DesignError(f'unknown table "{key[:40]}".', "", did_you_mean(key[:40], TABLES))
+        for inner in value if isinstance(value, dict) else ():
+            if inner in TABLES and inner not in known_keys(key):
+                raise DesignError(
+                    f"stands inside the table [{key}], where what follows its heading belongs.", inner,
+                    f"Put it above [{key}], or give it a heading of its own.",
+                )  # fmt: skip

@@ -16,7 +16,7 @@ CLASS_KEYS = tuple(
         ("class", "design", "file", "the design that everyone weaves who names no other"),
         ("class", "roster", "file", "students, a CSV file"),
         ("class", "seats", "count", "how many students, where nobody is named"),
-        ("class", "left", "count", "how many of these are left-handed"),
+        ("class", "left", "count", "so many of these are left-handed, the others right-handed; left out, as designed"),
         ("class", "helpers", "count", "who helps the teacher: the more, the less anybody waits"),
         ("class", "spare", "count", "kits made and kept back"),
         ("class", "spare_percent", "number", "or so many for every hundred seats, rounded up"),

@@ -69,12 +69,14 @@ def lists_beside(text: str, path: str) -> dict[str, Any]:
     return {"": reading.tables, **{key: sheet for key, sheet in found.items() if sheet is not None}}
 
 
-def of_design(path: str, seats: int, left: int = 0) -> Read:
-    """A class of one design for so many seats, the last `left` of them left-handed, all else as usual."""
+def of_design(path: str, seats: int, left: int | None = None) -> Read:
+    """A class of one design for so many seats, the last `left` of them left-handed and the others right-handed, all
+    else as usual; where `left` is not said, every seat has the design's hand."""
     name, folder = os.path.basename(path) or path, os.path.dirname(path) or "."
-    if left > seats:
+    if left is not None and left > seats:
         raise DesignError(f"{left} left-handed seats are more than {seats} in all.", "--left", "Ask for fewer.")
-    return _Reading(name, folder, {"class": {"design": name, "seats": seats, "left": left}}).read()
+    said = {} if left is None else {"left": left}
+    return _Reading(name, folder, {"class": {"design": name, "seats": seats, **said}}).read()
 
 
 def _whole(path: str) -> bytes:
@@ -256,8 +258,9 @@ class _Reading:
         if not seats:
             many = self.attempt(lambda: main.count("seats", 12, 1, MOST_SEATS), 12)
             left = min(many, self.attempt(lambda: main.count("left", 0, 0, MOST_SEATS), 0))
-            hand = "left" if left else first.hand
-            seats = [replace(first, hand=hand if i >= many - left else first.hand) for i in range(many)]
+            seats = [first] * many
+            if "left" in main.values:  # however the design is drawn
+                seats = [replace(first, hand="left" if i >= many - left else "right") for i in range(many)]
         if len(seats) > MOST_SEATS:
             raise DesignError(f"{len(seats)} seats are more than one class.", self.name, f"At most {MOST_SEATS}.")
         seats, more = numbered(seats)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from ...kit.finishing import CLEARING, REST, REST_EVERY, WELCOME, Finish, TaskOdds, left_to_do
 from ...kit.pace import SKILLS, STEP_SPREAD
 from ...kit.timetable import BATH_MINUTES, BUNDLE_SECONDS, CUT_SECONDS, TEACHER, Hour, Job, Timetable, clock_of
+from ...kit.values import WOVEN_BEFORE
 from ...kit.worked import Worked
 from ...plans.planning import Plan
 from ...quantity import show_time
@@ -167,13 +168,9 @@ def verdict(made: Worked) -> list[str]:
                f"The one student finishes by {end} in {often} classes."]  # fmt: skip
     waited = waiting_told(made)
     out += [waited] if waited else []
-    expected = dict(found.expected)
-    for prepared, share in found.expected:
-        if share > expected[made.asked.prepared] + 0.3 and round(share) > found.usual:
-            what = {"base": "the bases", "base and upsett": "the bases and the first rows of the side"}[prepared]
-            who = "all" if share > many - 0.5 else f"about {share:.0f}"
-            out.append(f"Weave {what} beforehand and {who} do.")
-            break
+    if found.better_prepared is not None:
+        prepared, would = found.better_prepared
+        out.append(f"Weave {WOVEN_BEFORE[prepared]} beforehand and {'all' if would == many else would} do.")
     if found.stop is not None:
         at = to_five(clock_of(made.asked, found.stop.work_minutes))
         task = task_told(usual_plan(made), found.tasks[found.stop.task])
@@ -194,9 +191,8 @@ def waiting_told(made: Worked) -> str:
     if lost < 0.5:
         return "" if many == 1 else f"With {hands} nobody waits long to be helped."
     said = f"With {hands} a student waits about {several(round(lost), 'minute')} of every hour to be helped."
-    expected = dict(found.expected)[asked.prepared]
-    if found.more_help > expected + 0.3:
-        said += f" One helper more, and about {found.more_help:.0f} finish in place of {expected:.0f}."
+    if found.usual_helped > found.usual:
+        said += f" One helper more, and {found.usual_helped} finish in place of {found.usual}."
     return said
 
 

@@ -34,18 +34,17 @@ def named(key: str, made: Worked) -> str:
 
 
 def how(line: Sum, sign: str, units: str, wording: str = "us") -> str:
-    """`3.4 m at $0.12`, or for whoever measures in inches `11 ft at $3.66 for 100 ft`."""
+    """`3.4 m at $12.00 for 100 m`, or for whoever measures in inches `11 ft at $3.66 for 100 ft`."""
     count, unit, price = line.how
     if unit == "m" and units == "in":
         feet = 1000 / MM_PER_FT
         return f"{count * feet:.0f} ft at {shown(sign, price / feet * 100)} for 100 ft"
     if unit == "m":
-        return f"{count:.1f} m at {shown(sign, price)}"
+        return f"{count:.1f} m at {shown(sign, price * 100)} for 100 m"
     unit = worded(unit, wording)
     plural = unit if abs(count - 1) < 1e-9 else f"{unit}s"
-    return f"{count:.1f} {plural} at {shown(sign, price)}" if unit == "hour" else (
-        f"{count:g} {plural} at {shown(sign, price)}"
-    )  # fmt: skip
+    many = f"{count:.2f}".rstrip("0").rstrip(".") if unit == "hour" else f"{count:g}"
+    return f"{many} {plural} at {shown(sign, price)}"
 
 
 def _opened(made: Worked, rows: int) -> tuple[Opened, ...]:

@@ -10,10 +10,10 @@ import math
 
 import numpy as np
 
-from ..borders.rows import BEND_THICKNESSES
-from ..borders.sentences import bend_above
-from ..lay.boards import template
-from ..lay.values import Laid
+from ...borders.rows import BEND_THICKNESSES
+from ...borders.sentences import bend_above
+from ...lay.boards import template
+from ...lay.values import Laid
 from . import marks
 
 WIDE, HIGH = 58.0, 32.0
@@ -92,7 +92,7 @@ def board_svg(laid: Laid, wide_mm: float) -> tuple[str, tuple[float, float, floa
             f'stroke-width="{0.25 * unit:.2f}"/>' for x, y in found.places]  # fmt: skip
     every = max(1, math.ceil(4.6 * unit / found.holes.pitch_mm))
     every = every if every < 3 else 5
-    straight = max(laid.design.form.base_length_mm - laid.design.form.base_width_mm, 0.0) / 2
+    straight = laid.design.form.base_straight_mm / 2
     for i, (x, y) in enumerate(found.places):
         if i == 0 or ((i + 1) % every == 0 and len(found.places) - i > every / 2):
             spine = min(max(x, -straight), straight)  # square to the edge: each number stands at its own hole

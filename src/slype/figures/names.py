@@ -1,0 +1,160 @@
+"""Names on a drawing: weavers and tails by number, base sticks, what an end goes under, old and new at a join."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from ..draw.camera import Camera, look_at_points
+from ..space.tails import TAIL_LEFT
+from .flat import marks
+from .joined import NEW
+from .labels import Box, Labels, on_picture
+from .making import Making
+from .stretch import MOVES, WAITS, Stretch
+
+MOST_NAMED = 5
+"""So many hanging weavers are named on a drawing."""
+
+
+def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, labels: Labels, of: int) -> None:
+    """The number of every weaver that hangs from the work, at its tail."""
+    band = next(each for each in making.laid.bands if each.index == of)
+    if not 1 < len(band.colours) <= MOST_NAMED:
+        return
+    for each in stretches:
+        tube = each.tube
+        if tube.role != "weaver" or tube.band != of or tube.strand > 0 or each.state not in (WAITS, MOVES):
+            continue
+        if not each.cut[1] or TAIL_LEFT in tube.name:
+            continue
+        x, y, _ = look_at_points(camera, tube.points[-40:])
+        own = range(len(x) - 1, 0, -2)  # only where it hangs free: its last points
+        text = f"weaver {tube.weaver + 1}"
+        wide = marks.word_size(text, labels.unit * 0.86)[0]
+        left, across = labels.box[0] + wide / 2 + labels.unit, labels.box[2] - wide - 2 * labels.unit
+        places = [(float(np.clip(x[i], left, left + across)), float(y[i])) for i in own]
+        labels.word(places, text)
+
+
+ASIDE = 1.5
+"""How much further out the hidden tail of each next weaver is drawn, so that two on one ring are seen apart, mm on
+paper."""
+
+
+def further_out(x: np.ndarray, y: np.ndarray, more: float) -> tuple[np.ndarray, np.ndarray]:
+    """A line on the picture of a base, whose middle lies at (0, 0), ASIDE times `more` further out."""
+    away = np.maximum(np.hypot(x, y), 1e-9)
+    return x * (1 + ASIDE * more / away), y * (1 + ASIDE * more / away)
+
+
+def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels, dotted: Sequence[np.ndarray] = ()) -> None:
+    """`tail` at each of the tails that have just been left, with the number of its weaver where there are several; of a
+    start, whose tails are `dotted` along lines (2, k), beside these."""
+    kept_free = _along_lines(dotted, labels.unit)
+    labels.taken += kept_free
+    _name_each_tail(stretches, camera, labels, bool(dotted))
+    labels.taken = [each for each in labels.taken if each not in kept_free]
+
+
+def _along_lines(lines: Sequence[np.ndarray], unit: float) -> list[Box]:
+    """Places, a dot wide, along lines (2, k)."""
+    out = []
+    for line in lines:
+        hop = np.r_[0.0, np.cumsum(np.hypot(*np.diff(line, axis=1)))]
+        at = np.arange(0.0, hop[-1], 1.2 * unit)
+        out += [(float(x), float(y), 1.4 * unit, 1.4 * unit)
+                for x, y in zip(*(np.interp(at, hop, each) for each in line), strict=True)]  # fmt: skip
+    return out
+
+
+def _name_each_tail(stretches: list[Stretch], camera: Camera, labels: Labels, hidden: bool) -> None:
+    mine = [each for each in stretches if each.state == MOVES and TAIL_LEFT in each.tube.name and not each.tube.strand]
+    if len(mine) > MOST_NAMED:
+        return
+    left, top, wide, high = labels.box
+    for each in mine:
+        x, y, _ = look_at_points(camera, each.tube.points)
+        if hidden:
+            x, y = further_out(x, y, each.tube.weaver * labels.unit)
+        seen = np.flatnonzero((x > left) & (x < left + wide) & (y > top) & (y < top + high))
+        if not len(seen):
+            continue
+        at, unit = (float(x[seen[-1]]), float(y[seen[-1]])), labels.unit
+        text = "tail" if len(mine) == 1 else f"tail {each.tube.weaver + 1}"
+        away = [(dx * unit, dy * unit) for far in (1.0, 1.5, 2.1, 2.8) for dx, dy in
+                ((0.0, -5.0), (0.0, 6.0), (-6.0, -4.0), (6.0, -4.0), (-6.0, 5.0), (6.0, 5.0))
+                for dx, dy in ((dx * far, dy * far),)]  # fmt: skip
+        if labels.word([(at[0] + dx, at[1] + dy) for dx, dy in away], text):
+            labels.out.insert(0, marks.lead(at, labels.taken[-1][:2], unit))
+
+
+def name_sticks(stretches: list[Stretch], camera: Camera, labels: Labels) -> None:
+    """`stick 1` at every base stick beside which spokes are pushed in, within its rows: numbers alone are spokes'."""
+    pushed = [each.tube for each in stretches if each.state == MOVES and each.tube.role == "spoke"]
+    if not pushed:
+        return
+    left, top, wide, high = labels.box
+    own = np.concatenate(on_picture(camera, pushed), axis=1)
+    sticks = {}
+    for each in stretches:
+        if each.tube.role == "stick" and each.tube.end >= 0:
+            x, y = on_picture(camera, [each.tube])[0]
+            inside = (x > left) & (x < left + wide) & (y > top) & (y < top + high)
+            if inside.any() and np.hypot(x[inside, None] - own[0], y[inside, None] - own[1]).min() < 3.0 * labels.unit:
+                sticks[each.tube.end] = x[inside], y[inside]
+    for end, (x, y) in sticks.items():
+        tip = int(np.hypot(x, y).argmax())
+        hop = np.hypot(x - x[tip], y - y[tip])
+        places = [(float(x[i]), float(y[i])) for back in (5.0, 8.0, 11.0, 14.0, 18.0)
+                  for i in [int(np.abs(hop - back * labels.unit).argmin())]]  # fmt: skip
+        labels.word(places, f"stick {end + 1}")
+
+
+def name_lifted(
+    stretches: list[Stretch], camera: Camera, labels: Labels, lifted: tuple[int, ...], arches: bool = False
+) -> None:
+    """`under 1` at each end (of `lifted`, from 0) that what moves goes under, beside where the two cross; of `arches`
+    `arch 1`."""
+    moving = [each.tube for each in stretches if each.state == MOVES and each.tube.role == "border"]
+    if not moving or not lifted:
+        return
+    own = np.stack(look_at_points(camera, np.concatenate([tube.points for tube in moving]))[:2], axis=1)
+    left, top, wide, high = labels.box
+    for end in lifted:
+        mine = [each.tube.points for each in stretches
+                if each.state != MOVES and each.tube.role == "border" and each.tube.end == end]  # fmt: skip
+        if not mine:
+            continue
+        x, y, _ = look_at_points(camera, np.concatenate(mine))
+        seen = np.flatnonzero((x > left) & (x < left + wide) & (y > top) & (y < top + high))
+        if not len(seen):
+            continue
+        gap = np.hypot(x[seen, None] - own[None, :, 0], y[seen, None] - own[None, :, 1]).min(axis=1)
+        # An arch is shown where its bow is highest, else where the two cross.
+        spot = seen[np.where(gap > 1.5 * labels.unit, -y[seen], -np.inf).argmax()] if arches else seen[gap.argmin()]
+        at, unit = (float(x[spot]), float(y[spot])), labels.unit
+        away = [(dx * unit, -up * unit) for up in (9.0, 12.0, 6.5, 15.0, 4.0)
+                for dx in (0.0, -3.0, 3.0, -6.0, 6.0, -12.0, 12.0, -18.0, 18.0)]  # fmt: skip
+        text = f"{'arch' if arches else 'under'} {end + 1}"
+        if labels.word([(at[0] + dx, at[1] + dy) for dx, dy in away], text):
+            labels.out.insert(0, marks.lead(at, labels.taken[-1][:2], unit))
+
+
+def name_joined(stretches: list[Stretch], camera: Camera, labels: Labels) -> None:
+    """`old` at the tail of a length that runs out, `new` at that of the one laid beside it."""
+    new = next((each for each in stretches if each.tube.name.endswith(NEW) and each.cut[0]), None)
+    if new is None:
+        return
+    own = [each for each in stretches if each.tube.name == new.tube.name.removesuffix(NEW) and each.state == WAITS]
+    old = min(own, key=lambda each: float(np.hypot(*(each.tube.points[-1] - new.tube.points[0])[:2])), default=None)
+    # The old one's name below it, the new one's above.
+    for name, one, at, side in (("old", old, -1, 1.0), ("new", new, 0, -1.0)):
+        if one is not None:
+            x, y, _ = look_at_points(camera, one.tube.points)
+            tip, unit = (float(x[at]), float(y[at])), labels.unit
+            tries = ((5.0, 7.0), (-5.0, 7.0), (0.0, 8.0), (7.0, 5.0), (-7.0, 5.0), (0.0, -8.0))
+            places = [(tip[0] + dx * unit, tip[1] + side * dy * unit) for dx, dy in tries]
+            if labels.word(places, name, 1.0):  # off the reeds, with a line to its tip
+                labels.out.insert(len(labels.out) - 1, marks.lead(tip, labels.taken[-1][:2], unit))

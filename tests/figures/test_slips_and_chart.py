@@ -1,0 +1,89 @@
+"""The chart and the drawings of slips as they are counted from: what is ringed, what is left out, what looks alike."""
+
+import functools
+import re
+from dataclasses import replace
+from importlib import resources
+from itertools import pairwise
+
+import pytest
+
+from slype.colour import REED_COLOURS, lab_from_rgb, rgb_of
+from slype.design.file import reader
+from slype.draw.hatching import ALIKE, ruled, rules
+from slype.draw.squares import _arrow_at, _width, reading, squares_by_page, swatch
+from slype.figures.strips import trouble_svg
+from slype.plans import planning
+from slype.teach.bench import Bench
+from slype.teach.troubles import troubles
+
+
+@functools.cache
+def planned(name, hand="right"):
+    text = resources.files("slype").joinpath(f"examples/{name}.toml").read_text(encoding="utf-8")
+    return planning.plan(replace(reader.parse(text), hand=hand, wording="us"))
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_a_chart_that_leaves_spokes_out_shows_where_every_band_begins_and_says_what_to_do_for_the_others(hand):
+    plan = planned("quayside", hand)
+    shown, lead = _width(plan)
+    assert shown < plan.design.top_ends
+    assert all(_arrow_at(band, shown, lead) is not None for band in plan.laid.side)
+    found = re.search(r"leaves out spokes (\d+) to (\d+): go on there", " ".join(reading(plan)))
+    first, last = map(int, found.groups())
+    numbers = {int(n) for piece in squares_by_page(plan)
+               for n in re.findall(r'y="5" text-anchor="middle">(\d+)<', piece.drawing[0])}  # fmt: skip
+    assert numbers == set(range(1, plan.design.top_ends + 1)) - set(range(first, last + 1))
+    assert "leaves out" not in " ".join(reading(planned("posy")))
+
+
+def test_of_a_wale_over_three_it_is_said_that_a_square_stands_over_the_middle_one():
+    assert "In band 3 a square stands over the middle one of the 3 spokes that its stroke passes." in reading(
+        planned("quayside")
+    )
+    assert not any("middle one" in line for line in reading(planned("estuary")))
+
+
+def test_colours_that_differ_little_in_lightness_are_ruled_otherwise():
+    palette = {name: each.hex for name, each in REED_COLOURS.items()}
+    found = ruled({name: palette[name] for name in ("natural", "sand", "rust", "slate")})
+    assert found["natural"] != found["sand"] and found["rust"] != found["slate"]
+    light = {name: lab_from_rgb(rgb_of(shade))[0] for name, shade in palette.items()}
+    every = sorted(palette, key=lambda name: -light[name])
+    ways = ruled(palette)
+    assert all(ways[a] != ways[b] for a, b in pairwise(every) if light[a] - light[b] < ALIKE)
+    assert "<path" in swatch(planned("estuary"), "sand") and "<path" not in swatch(planned("estuary"), "natural")
+
+
+@pytest.mark.parametrize("way", ["/", "\\"])
+def test_what_rules_a_square_stays_within_it(way):
+    left, top, wide, high = box = (3.0, -7.0, 6.0, 2.5)
+    points = [tuple(map(float, each.split())) for each in re.findall(r"-?[\d.]+ -?[\d.]+", rules(way, box, "#dcc39a"))]
+    assert len(points) >= 8
+    assert all(left <= x <= left + wide and top <= y <= top + high for x, y in points)
+
+
+def test_a_slip_in_a_weave_of_several_reeds_shows_their_colours_lying_level():
+    plan = planned("quayside")
+    slip = troubles(Bench(plan))[0]
+    band = next(each for each in plan.laid.bands if each.index == slip.band)
+    assert slip.colours[0] == band.colours and len(set(band.colours[0])) == 2
+    svg = trouble_svg(Bench(plan), slip)
+    for name in set(band.colours[0]):
+        assert svg.count(f'stroke="{REED_COLOURS[name].hex}"') > 20
+    bars = re.findall(r'd="M\S+ (-?[\d.]+)C[^"]*? (-?[\d.]+)" stroke="#', svg)
+    assert bars and all(a == b for a, b in bars)
+
+
+@pytest.mark.parametrize("name", ["posy", "quayside", "estuary"])
+def test_the_ring_lies_on_what_is_passed_by_where_a_stroke_goes_behind_too_many(name):
+    found = troubles(Bench(planned(name)))
+    missed, too_far = found[:2]
+    assert "missed" in missed.title
+    row, begin, over = missed.shows
+    stroke = missed.wrong[missed.at]
+    assert (row, begin, over) == (stroke.row, stroke.begin + stroke.over, missed.right[missed.at].under + 1)
+    assert too_far.shows == (stroke.row, stroke.begin, missed.right[missed.at].over + 1)
+    for each in found:
+        assert each.shows is not None and trouble_svg(Bench(planned(name)), each).count("<ellipse") in (2, 4)

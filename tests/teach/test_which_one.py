@@ -1,0 +1,135 @@
+"""Where a beginner must know which one: which tail lies where, which weaver comes next, which foot goes in first. Each
+sentence is held against the trace, the order of work or the curves."""
+
+import functools
+import re
+from dataclasses import replace
+from importlib import resources
+
+import numpy as np
+import pytest
+from samples import HANDLES
+
+from slype.design.file import reader
+from slype.figures.making import Making
+from slype.order.kinds import ACTS
+from slype.order.moments import moments
+from slype.plans import planning
+from slype.teach.steps import taught
+from slype.tell.moments import moves_alone
+
+
+@functools.cache
+def planned(name, hand="right", wording="us"):
+    text = resources.files("slype").joinpath(f"examples/{name}.toml").read_text(encoding="utf-8")
+    return planning.plan(replace(reader.parse(text), hand=hand, wording=wording))
+
+
+@functools.cache
+def steps_of(name, hand="right", wording="us"):
+    return taught(planned(name, hand, wording))
+
+
+def step_of(steps, title, band=None):
+    return next(each for each in steps if each.title.startswith(title) and band in (None, each.band))
+
+
+@pytest.mark.parametrize("name", ["posy", "estuary", "quayside"])
+def test_of_every_start_each_weaver_has_its_tail_behind_the_one_before_its_own_space(name):
+    plan, told = planned(name), 0
+    for step in (each for each in steps_of(name) if each.title.startswith("Set in") and not each.of):
+        line = next((line for line in step.does if line.startswith("Lay tail 1 behind")), None)
+        if line is None:
+            continue
+        band = next(each for each in plan.laid.bands if each.index == step.band)
+        spaces = {each.of: each.numbers[0] for each in step.counts if each.what == "set in"}
+        found = {int(k): int(n) for k, n in re.findall(r"tail (\d) behind \D*(\d+)", line)}
+        assert found == {k: (space - 2) % band.spaces + 1 for k, space in spaces.items()}
+        told += len(found)
+    assert told >= 4
+
+
+@pytest.mark.parametrize("name", ["quayside", "estuary"])
+def test_each_row_says_in_which_turn_its_weavers_come_as_the_trace_has_it(name):
+    plan, told = planned(name), 0
+    for step in steps_of(name):
+        for line in step.does:
+            found = re.match(r"Rows? (\d[\d, and]*) begins? with weaver (\d)[^,]*, then ([\d, ]+) in turn\.", line)
+            if not found:
+                continue
+            t = next(each for each in plan.laid.bands if each.index == step.band).traces()[0][1]
+            turn = [int(found[2]), *map(int, re.findall(r"\d", found[3]))]
+            for row in map(int, re.findall(r"\d+", found[1])):
+                mine = np.flatnonzero((t.row == row - 1) & (t.step == 0))
+                assert (t.weaver[mine[np.argsort(t.stroke[mine])]][: len(turn)] + 1).tolist() == turn
+                told += 1
+    assert told >= 3
+
+
+def test_weavers_of_one_colour_are_told_apart_where_their_number_matters_and_only_there():
+    for name in ("quayside", "posy", "estuary"):
+        plan = planned(name)
+        for step in (each for each in steps_of(name) if each.title.startswith("Set in")):
+            at = next(i for i, each in enumerate(plan.laid.bands) if each.index == step.band)
+            band, t = plan.laid.bands[at], plan.laid.bands[at].traces()[0][1]
+            first = {int(t.weaver[t.stroke == t.stroke[t.row == row].min()][0]) for row in range(band.segments[0][1])}
+            alike = len(set(band.colours)) == 1 and 1 < len(band.colours) <= 8
+            told = any("tie a thread to the tip of weaver 1" in line for line in step.does)
+            joined = any(len(cut.pieces_mm) > 1 for cut in plan.cuts if cut.course.begins is band)
+            assert told == (alike and (len(first) > 1 or joined)), (name, step.title)
+    assert "in turn" not in " ".join(step_of(steps_of("posy"), "Go round", 5).does)  # of two there is but one other
+
+
+def test_every_row_with_a_join_is_marked_at_its_box_however_many_there_are():
+    plan = planned("quayside")
+    most = max(range(len(plan.joins)), key=lambda at: len(plan.joins[at].joins))
+    assert len(plan.joins[most].joins) > 12
+    step = step_of(steps_of("quayside"), "Go round", plan.laid.bands[most].index)
+    marked = {row for row, word in step.marks if word == "join"}
+    order, band = moments(plan.laid), plan.laid.bands[most]
+    rows = {each.row + 1 for each in plan.joins[most].joins}
+    assert len(marked) >= len(rows) - 1 and marked <= set(range(1, band.rows + 1))
+    assert len(order) > 0
+
+
+def test_a_peg_for_weavers_that_go_on_is_spoken_of_only_where_some_do():
+    for name, goes_on in (("estuary", True), ("quayside", False)):
+        assert any("Hold each with a peg" in line for line in step_of(steps_of(name), "Soak").does) == goes_on
+
+
+def test_group_spaces_are_told_by_their_new_numbers_when_spokes_are_opened_out():
+    for name in ("posy", "quayside"):
+        line = next(line for line in step_of(steps_of(name), "Open the").does if "are now spaces" in line)
+        old, new = (list(map(int, re.findall(r"\d+", part))) for part in line.split("are now"))
+        sizes = planned(name).laid.base[0].sizes
+        assert old == list(range(2, len(sizes) + 1))
+        assert new == [1 + sum(sizes[:k]) for k in range(1, len(sizes))]
+
+
+def test_the_half_spoke_is_drawn_with_its_short_end_until_rows_hide_it():
+    making, steps = Making(planned("posy").laid), steps_of("posy")
+    assert (4,) in making.order.stick_ends
+    for title, long in (("Lay the", 25.0), ("Find space", 25.0), ("Go round", 0.0)):
+        at = step_of(steps, title).drawings[-1].beyond
+        half = next(each.tube for each in making.at(at, at) if each.tube.role == "spoke" and each.tube.end == 4)
+        run = half.points[-1] / np.linalg.norm(half.points[-1])
+        assert (half.points @ run).min() == pytest.approx(-long, abs=8.0)
+
+
+@pytest.mark.parametrize("kind", HANDLES)
+def test_a_rope_s_rods_go_in_at_one_foot_are_twisted_and_then_go_in_at_the_other(kind):
+    text = resources.files("slype").joinpath("examples/posy.toml").read_text(encoding="utf-8")
+    plan = planning.plan(reader.parse(text.replace("[border]", f"{HANDLES[kind]}\n[border]")))
+    does = " ".join(next(step for step in taught(plan) if step.part == "handle").does)
+    each = plan.handles[0]
+    measured = does.index("Measure: the arch stands")
+    if each.twist is not None and each.handle.core is None:
+        said = "Push one end of all its rods down", "twist the", "Push the other ends down"
+        one, twisted, other = map(does.index, said)
+        assert one < twisted < other < measured
+    else:
+        assert does.index("Push the ends down there") < measured
+    order = moments(plan.laid)
+    for moment, line in enumerate(moves_alone(plan, plan.laid, order)):
+        if ACTS[order.act[moment]] == "push in":
+            assert "soak" not in line.lower(), "the step before has it: it lies in the water already"
