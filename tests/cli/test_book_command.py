@@ -3,6 +3,7 @@
 import contextlib
 import io
 import os
+import re
 from pathlib import Path
 
 import pytest
@@ -156,9 +157,52 @@ def test_a_basket_made_by_a_student_comes_off_the_shelf_and_back_in_one_step(boo
     assert said(book("shelf")) == before and "No basket" in said(book("baskets"))
 
 
-def test_a_figure_that_looks_like_a_slip_is_entered_and_said(book):
+def test_a_figure_that_looks_like_a_slip_is_entered_and_said_with_how_to_take_it_back(book):
     entered = said(book("made", POSY, "--measured", "height of band 4 = 7 in"))
     assert "you measured 7 in, slype reckons 1 7/8 in" in entered
+    remedy = re.search(r"slype book (take-back [0-9a-f]{6}), and enter it again", entered)
+    said(book(*remedy[1].split()))
+    assert "No basket is in the book yet" in said(book("baskets"))
+
+
+def test_undo_does_not_take_the_reed_of_a_basket_back_unless_it_is_meant(book):
+    for reed, colour in (("round 4", "natural"), ("round 2", "natural"), ("round 2", "plum")):
+        said(book("add", reed, colour, "--length", "100 ft"))
+    before = said(book("shelf"))
+    entered = said(book("made", POSY, "--off-shelf"))
+    without = said(book("shelf"))
+    name = re.search(r"as ([0-9a-f]{6})", entered)[1]
+    status, out, complaint = book("undo")
+    assert status == 2 and not out and name in complaint and f"slype book take-back {name}" in complaint
+    assert said(book("shelf")) == without
+    act = re.search(r"slype book undo ([0-9a-f]{6})", complaint)[1]
+    assert name in said(book("done"))
+    taken_back = said(book("undo", act))
+    assert "stays in the book" in taken_back and name in taken_back
+    assert said(book("shelf")) == before and "It came off no shelf" in said(book("open", name))
+
+
+def test_a_figure_that_a_basket_does_not_have_is_answered_by_the_nearest_and_a_list_that_can_be_read(book):
+    status, _, complaint = book("made", POSY, "--measured", "border = 7")
+    assert status == 2 and 'Did you mean "length of one border end"? Its figures are: whole height; ' in complaint
+    assert "height of band 1 to " in complaint and complaint.count("band") == 2
+
+
+def test_reed_that_goes_into_more_than_weavers_is_told_in_all_where_it_is_measured(book, tmp_path):
+    text = Path(POSY).read_text("utf-8")
+    (tmp_path / "pot.toml").write_text(text + '\n[[handle]]\nkind = "rope"\ncore = "round 8"\nwrap = "round 2"\n')
+    told = said(book("measurable", str(tmp_path / "pot.toml")))
+    whole = re.search(r"used of round 2, \w+ counts weavers alone; the whole basket takes (\d+) ft", told)
+    weavers = re.search(r"used of round 2, \w+ +(\d+) ft", told)
+    assert int(whole[1]) > int(weavers[1])
+    assert "counts weavers alone" not in said(book("measurable", POSY))
+
+
+def test_what_is_entered_as_done_on_a_day_to_come_gets_a_remark(book):
+    told = said(book("held", POSY, "--seats", "3", "--on", "2199-05-01"))
+    assert "2199-05-01 is still to come" in told and "slype book take-back" in told
+    assert "still to come" in said(book("made", POSY, "--on", "2199-05-01"))
+    assert "still to come" not in said(book("held", POSY, "--seats", "3", "--on", "2019-05-01"))
 
 
 def test_the_whole_book_goes_out_and_comes_into_another(book, tmp_path):

@@ -113,9 +113,9 @@ def questions(name):
                         for curve in inserted_curves(made.laid))  # fmt: skip
         alone = [stick + 1 for stick, many in sides.items() if many == 1]
         way = next(c.u[0] - alone[0] + 0.5 for c in inserted_curves(made.laid) if abs(c.u[0] - alone[0] + 0.5) < 0.5)
-        told = re.search(r"Stick (\d+) gets only one: as you look outwards, on its (\w+) side", text)
-        ask("Which stick gets a single one, on which side?", (int(told[1]), told[2]),
-            (*alone, made.design.hand if way > 0 else back))  # fmt: skip
+        told = re.search(r"Stick (\d+) gets only one: between it and stick (\d+)\.", text)
+        beside = (alone[0] - 1 + (1 if way > 0 else -1)) % ends + 1
+        ask("Which stick gets a single one, on which side?", (int(told[1]), int(told[2])), (*alone, beside))
     for band in made.laid.bands:
         said, t = chapter(text, made, band.index), band.traces()[0][1]
         label = f"band {band.index + 1}"

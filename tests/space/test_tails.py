@@ -25,7 +25,7 @@ from slype.space.tails import left_hanging, tails_of, woven_lines
 from slype.surface.woven import stacked_curves
 
 EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
-SIDE, BASE = 0.012, 0.05
+SIDE, BASE = 0.0125, 0.05
 """How far a band's reed as drawn may be from what is cut: of a side, and of the short bands of a base, whose weavers
 give way to the sticks when the basket is put together, after lengths have been read off (measured: docs/model.md)."""
 
@@ -49,6 +49,9 @@ def test_what_is_cut_is_what_is_drawn_and_what_is_trimmed_off(name):
     for strand in plan.strands:  # what an old reed reaches further than it must is cut off where it is joined
         joined = plan.joins[[band.index for band in plan.laid.bands].index(strand.band)].joins
         cut[strand.band] += strand.length_mm - sum(j.spare_mm for j in joined if j.weaver == strand.weaver)
+    for course in plan.courses:  # and what a weaver has more than its last stroke takes, where it is ended
+        for weaver, colours in enumerate(course.begins.colours):
+            cut[course.bands[-1]] -= len(colours) * (course.last_mm - course.past_mm(weaver))
     for curve, line in zip(woven, lines, strict=True):
         drawn[curve.band] += long(line)
     for tail in found:

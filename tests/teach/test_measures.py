@@ -167,9 +167,9 @@ def test_side_spokes_go_in_where_it_is_said(ends, base_ends, hand):
         assert f"always on its {hand} side" in said and set(alone.values()) == {1}
         return
     for stick, side in alone.items():
-        way = hand if side > 0 else {"right": "left", "left": "right"}[hand]
         told = re.search(rf"Sticks? (?:[\d, and]*\b)?{stick + 1}\b[^.]* get", said)
-        assert told and f"{way} side" in said[told.end() :].split(".")[0]
+        near = f"between it and stick {(stick + side) % base_ends + 1}", "higher number" if side > 0 else "lower number"
+        assert told and said[told.end() :].split(".")[0].endswith(near)
     assert len(alone) == 2 * base_ends - ends
 
 

@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING, Any
 
 import sqlalchemy as sa
 
-from ..errors import DesignError, did_you_mean
-from .learning.figures import can_measure, of_swatch
+from ..errors import DesignError
+from .learning.figures import can_measure, of_swatch, which
 from .learning.gauge import PRIORS, Known, Measure, is_slip, learn_all, without
 from .shelf import gather, lots_in, take_in, undo_in
 from .store import Book, Writing, now
@@ -84,7 +84,7 @@ def record(
     known = {each.key: each for each in can_measure(plan)}
     for key, value in (measured or {}).items():
         if key not in known:
-            raise DesignError("this basket has no such figure.", key, did_you_mean(key, known))
+            raise DesignError("this basket has no such figure.", key, which(key, known))
         if not 0 < value < 1e9:
             raise DesignError("a measured figure is more than nothing.", key)
     with book.writing() as work:

@@ -14,6 +14,7 @@ from ..errors import DesignError
 from ..quantity import parse_length, parse_mass, show_length, show_mass, show_run, show_thickness, show_time
 from ..reeds import reed_named
 from .learning.figures import Measurable
+from .store import today
 
 RUN = {"in": "ft", "cm": "m"}
 """What a number alone means of reed, by the maker's units."""
@@ -111,6 +112,16 @@ def day(text: str, where: str) -> str:
         return date.fromisoformat(text.strip()).isoformat()
     except ValueError:
         raise DesignError(f'"{text[:40]}" is no day.', where, "Write it like 2026-05-09.") from None
+
+
+def still_to_come(on: str, entry: str) -> str:
+    """A remark on something entered as done whose day is after today; "" where it is not. `entry` is its id."""
+    if on <= today():
+        return ""
+    return (
+        f"{on} is still to come. If it has not been done yet, or that was a slip: slype book take-back {entry[:6]}, "
+        "and enter it again."
+    )
 
 
 def figure(text: str, of: Measurable, where: str, units: str = "in") -> float:

@@ -16,7 +16,7 @@ from ..errors import DesignError, SlypeError
 from ..quantity import show_mass, show_run
 from ..reeds import reed_named
 from .store import Book, Writing, now, today
-from .tables import ACT, LOT, MOVEMENT
+from .tables import ACT, BASKET, LOT, MOVEMENT
 
 LEAST = {"mm": 0.5, "g": 0.05}
 """What is less than this, in the lot's unit, is nothing."""
@@ -90,13 +90,16 @@ def lots_in(db: Connection, reed: str | None = None, colour: str | None = None, 
 
 @dataclass(frozen=True)
 class Act:
-    """One thing done to the shelf: `said` in words, `undone` where it was taken back."""
+    """One thing done to the shelf: `said` in words, `undone` where it was taken back; for which basket of the book it
+    was cut, by its id and `title` ("" for none, or one that was itself taken back)."""
 
     id: str
     at: str
     said: str
     note: str
     undone: bool
+    basket: str = ""
+    title: str = ""
 
 
 SAID = {"came": "came", "cut": "cut", "back": "put back", "count": "counted"}
@@ -105,18 +108,23 @@ SAID = {"came": "came", "cut": "cut", "back": "put back", "count": "counted"}
 def acts(book: Book, most: int = 200) -> list[Act]:
     """The last things done to the shelf, the newest first."""
     asked = (
-        sa.select(ACT.c.id, ACT.c.at, ACT.c.kind, ACT.c.note, ACT.c.undone_at, LOT.c.reed, LOT.c.colour)
+        sa.select(
+            ACT.c.id, ACT.c.at, ACT.c.kind, ACT.c.note, ACT.c.undone_at, LOT.c.reed, LOT.c.colour,
+            BASKET.c.id.label("basket"), BASKET.c.title,
+        )
         .join_from(ACT, MOVEMENT, MOVEMENT.c.act_id == ACT.c.id)
         .join(LOT, LOT.c.id == MOVEMENT.c.lot_id)
+        .outerjoin(BASKET, (BASKET.c.id == ACT.c.basket_id) & BASKET.c.undone_at.is_(None))
         .order_by(ACT.c.at.desc(), ACT.c.id)
         .limit(most * 10)
-    )
+    )  # fmt: skip
     out: dict[str, Act] = {}
     with book.reading() as db:
         for row in db.execute(asked):
             of = f"{row.reed}, {row.colour}"
             said = f"{out[row.id].said}; {of}" if row.id in out else f"{of} {SAID[row.kind]}"
-            out[row.id] = Act(row.id, row.at, said, row.note, row.undone_at is not None)
+            undone = row.undone_at is not None
+            out[row.id] = Act(row.id, row.at, said, row.note, undone, row.basket or "", row.title or "")
     return list(out.values())[:most]
 
 

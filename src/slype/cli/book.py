@@ -8,7 +8,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from ..book import said as typed
-from ..errors import DesignError, FileTrouble, did_you_mean
+from ..errors import DesignError, FileTrouble
 from . import gauges, years
 from .gauges import one_of
 
@@ -141,8 +141,18 @@ def _undo(book: Book, asked: argparse.Namespace) -> None:
     if not found:
         raise DesignError("nothing was done to the shelf yet.", "undo")
     act = one_of(found, asked.act, "act") if asked.act else found[0]
+    take_back = f"slype book take-back {act.basket[:6]}"
+    if act.basket and not asked.act:  # a basket would stay in the book whose reed lies on the shelf again
+        raise DesignError(
+            f"the last thing done to the shelf was to take the reed of a basket from it: {act.title}, "
+            f"{act.basket[:6]}. Nothing was taken back.", "undo",
+            f"To take back that basket and its reed: {take_back}. To put back its reed alone: "
+            f"slype book undo {act.id[:6]}.",
+        )  # fmt: skip
     shelf.undo(book, act.id)
     print(f"Taken back: {act.said}.")
+    if act.basket:
+        print(f"This was the reed of {act.title}, which stays in the book. To take that back too: {take_back}")
 
 
 def _done(book: Book, asked: argparse.Namespace) -> None:
@@ -165,11 +175,12 @@ def _design_and_plan(path: str):
 
 
 def _measurable(book: Book, asked: argparse.Namespace) -> None:
-    from ..book.learning.figures import can_measure
+    from ..book.learning.figures import can_measure, reckoned_in_all
     from ..report import books, printed
 
     plan, _ = _design_and_plan(asked.file)
-    printed.show(books.measurable(can_measure(plan), asked.units or plan.design.units))
+    units = asked.units or plan.design.units
+    printed.show(books.measurable(can_measure(plan), reckoned_in_all(plan), units))
 
 
 def _made(book: Book, asked: argparse.Namespace) -> None:
@@ -186,7 +197,7 @@ def _made(book: Book, asked: argparse.Namespace) -> None:
     measured = {}
     for name, value in (_split(said, "--measured") for said in asked.measured):
         if name not in known:
-            raise DesignError("this basket has no such figure.", name, did_you_mean(name, known))
+            raise DesignError("this basket has no such figure.", name, figures.which(name, known))
         measured[name] = typed.figure(value, known[name], f"--measured, {name}", units)
     parts = (_split(said, "--hours") for said in asked.hours)
     hours = {part: typed.seconds(value, f"--hours, {part}", "h") for part, value in parts}
@@ -209,7 +220,14 @@ def _made(book: Book, asked: argparse.Namespace) -> None:
         gone = "; ".join(f"{typed.shown(each[2], 'mm', units)} of {each[0]}, {each[1]}" for each in used if each[2])
         print(f"Off the shelf: {gone}. To take all of it back: slype book take-back {basket[:6]}")
     for figure in figures.surprising(plan, measured):
-        print(books.surprise(figure, measured[figure.key], units))
+        print(books.surprise(figure, measured[figure.key], units, basket))
+    _if_still_to_come(day, basket)
+
+
+def _if_still_to_come(day: str, entry: str) -> None:
+    remark = typed.still_to_come(day, entry)
+    if remark:
+        print(remark)
 
 
 def _split(said: str, where: str) -> tuple[str, str]:

@@ -49,6 +49,8 @@ def held(book: Book, asked: argparse.Namespace) -> None:
         pace if asked.names else classes.nameless(pace),
     )  # fmt: skip
     print(f"In the book as {key[:6]}: {found.title}, {day}.{'' if asked.names else _unnamed(pace)}")
+    if remark := said.still_to_come(day, key):
+        print(remark)
 
 
 def _read_pace(path: str) -> list[Paced]:

@@ -7,9 +7,11 @@ blocks ends them after every block. A course is what is woven with one setting-i
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
+from ..weave.trace import past_the_rows
 from .values import BandLaid, Laid
 
 
@@ -51,6 +53,17 @@ class Course:
         """Length one weaver lays in all its rows."""
         return float(sum(segment.row_mm.sum() for segment in self.segments))
 
+    def past_mm(self, weaver: int) -> float:
+        """Length a weaver lays beyond its whole rows, up to the end of its last stroke; less than 0 where fewer."""
+        last = self.segments[-1]
+        spaces = past_the_rows(last.band.band.weave, weaver, last.band.spaces, last.rows)
+        return spaces * float(last.row_mm[-1]) / last.band.spaces
+
+    @cached_property
+    def last_mm(self) -> float:
+        """What every weaver is cut longer for its last stroke: all alike, as the one needs it that goes furthest."""
+        return max(0.0, *(self.past_mm(weaver) for weaver in range(len(self.begins.colours))), 0.0)
+
     def weaves(self, band: int, row: int) -> bool:
         """True when it weaves that row of that band."""
         return any(s.band.index == band and s.first <= row < s.first + s.rows for s in self.segments)
@@ -63,8 +76,8 @@ class Course:
 
     @property
     def weaver_mm(self) -> float:
-        """Length of one weaver with both ends to tuck, without what joins cost."""
-        return self.woven_mm + 2 * self.begins.tail_mm
+        """Length of one weaver with its last stroke and both ends to tuck, without what joins cost."""
+        return self.woven_mm + self.last_mm + 2 * self.begins.tail_mm
 
     @property
     def usable_mm(self) -> float:

@@ -113,6 +113,7 @@ def plan_joins(
     joins: dict[int, list[Join]] = {band.index: [] for band in laid.bands}
     first: dict[int, list[float | None]] = {band.index: [None] * len(band.colours) for band in laid.bands}
     cuts: list[Cut] = []
+    longest: list[tuple[int, float, float]] = []
     many: dict[int, float] = defaultdict(float)
     """Joins by the band that a run of weaving begins with, in all its blocks."""
     for nth, course in enumerate(courses):
@@ -122,7 +123,7 @@ def plan_joins(
         check_joins(laid.design, course.begins.index, many[course.begins.index], usable)
         planned, pieces = plan_course(course, usable)
         if not (pull and nth in pull):  # a kit that is cut from other reeds says itself what cannot be cut
-            check_reach(laid.design, course.begins.index, max(mm for cut in pieces for mm in cut.pieces_mm), usable)
+            longest.append((course.begins.index, max(mm for cut in pieces for mm in cut.pieces_mm), usable))
         for join in planned:
             joins[join.band].append(join)
         cuts += pieces
@@ -131,6 +132,8 @@ def plan_joins(
         for cut in pieces:
             if len(cut.pieces_mm) > 1:
                 first[begins][cut.weaver] = first[begins][cut.weaver] or cut.pieces_mm[0]
+    for each in longest:
+        check_reach(laid.design, *each)
     return [JoinPlan(tuple(joins[band.index]), tuple(first[band.index])) for band in laid.bands], cuts
 
 
@@ -210,7 +213,7 @@ class _Backs:
 
     def __init__(self, course: Course, weaver: int, usable_mm: float) -> None:
         self.course, self.weaver, self.usable_mm = course, weaver, usable_mm
-        self.tail_mm, self.woven_mm = course.begins.tail_mm, course.woven_mm
+        self.tail_mm, self.woven_mm = course.begins.tail_mm, course.woven_mm + course.last_mm
         found = [_in_segment(segment, weaver) for segment in course.segments]
         began = np.cumsum([0.0, *(segment.row_mm.sum() for segment in course.segments)])
         at = np.concatenate([mm + before for (mm, _), before in zip(found, began, strict=False)])

@@ -11,6 +11,7 @@ from ..design.rules import MOST_ACROSS_MM, MOST_HIGH_MM
 from ..design.values import Design
 from ..errors import Unweavable
 from ..quantity import show_length
+from .gauge import TUCK_MM
 
 
 def check_side(design: Design, top_s: float) -> None:
@@ -72,5 +73,6 @@ def check_reach(design: Design, band: int, longest_mm: float, usable_mm: float) 
         raise Unweavable(
             f"reeds of {show_length(usable_mm, design.units)} are too short here: from one place where a weaver can be "
             f"joined to the next, or to an end, takes {show_length(longest_mm, design.units)} with what is tucked.",
-            design.at("band", band, "length"), "Use longer reeds: length = \"9 ft\", or leave length out.",
+            design.at("band", band, "length"),
+            f"Use reeds of {show_length(longest_mm + TUCK_MM, design.units)} or longer, or more spokes.",
         )  # fmt: skip

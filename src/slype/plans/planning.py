@@ -142,13 +142,13 @@ def plan(design: Design, at_rest: AtRest | None = None, first_time: bool = False
     laid = lay(design) if at_rest is None else as_woven(design, at_rest.laid)
     courses = courses_of(laid)
     own = {nth: mm for (lid, nth), mm in (pull or {}).items() if not lid}
-    planned, cuts = plan_joins(laid, courses, own)
-    joins = tuple(planned)
     handles = lay_handles(laid)
     board = lay_board(laid)
     foot = lay_foot(laid)
     pieces = (*standing_pieces(laid, board), *foot_pieces(foot, design.units), *handle_pieces(laid, handles))
     check_pieces(design, pieces)
+    planned, cuts = plan_joins(laid, courses, own)
+    joins = tuple(planned)
     if first_time:
         pieces = tuple(cut_longer(piece, design.units) for piece in pieces)
     strands = tuple(_strands(laid, courses, joins))
@@ -208,16 +208,21 @@ def _advice(
 
 
 def _strands(laid: Laid, courses: list[Course], joins: tuple[JoinPlan, ...]) -> list[Strand]:
-    """Every reed of every weaver, band by band: its rows, its ends to tuck where it is set in or ended, its joins."""
+    """Every reed of every weaver, band by band: its rows, its ends to tuck where it is set in or ended, its last
+    stroke where that ends beyond the rows, its joins."""
     tucks = Counter(band for course in courses for band in (course.bands[0], course.bands[-1]))
+    ended = {band.index: [course for course in courses if course.bands[-1] == band.index] for band in laid.bands}
     out = []
     for band, planned in zip(laid.bands, joins, strict=True):
         woven, (low, high) = float(band.row_mm.sum()), band.woven_range_mm()
         trimmed = tucks[band.index] * max(0.0, band.tail_mm - band.tail_rests_mm)
         for k, colours in enumerate(band.colours):
             mine = [join for join in planned.joins if join.weaver == k]
-            more = band.tail_mm * tucks[band.index] + sum(join.overlap_mm for join in mine)
-            off, spread = trimmed + sum(join.spare_mm for join in mine), (low + more, high + more)
+            last = sum(course.last_mm for course in ended[band.index])
+            more = band.tail_mm * tucks[band.index] + sum(join.overlap_mm for join in mine) + last
+            off = trimmed + sum(join.spare_mm for join in mine) + last
+            off -= sum(course.past_mm(k) for course in ended[band.index])
+            spread = low + more, high + more
             out += [Strand(band.index, k, colour, band.band.reed, woven + more, spread, off) for colour in colours]
     return out
 

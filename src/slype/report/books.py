@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from ..book.baskets import Made, Opened
 from ..book.learning.figures import Measurable
@@ -45,16 +45,20 @@ def acts(found: Sequence[Act]) -> Parts:
         return ["Nothing was done to the shelf yet."]
     table = columns("", "When", "What", "For", "")
     for act in found:
-        table.add_row(act.id[:6], act.at[:16].replace("T", " "), act.said, act.note, "taken back" if act.undone else "")
+        basket = f"{act.title}, {act.basket[:6]}" if act.basket else act.note
+        table.add_row(act.id[:6], act.at[:16].replace("T", " "), act.said, basket, "taken back" if act.undone else "")
     return [table]
 
 
-def measurable(found: Sequence[Measurable], units: str) -> Parts:
-    """What can be measured of a basket, and what slype reckons."""
+def measurable(found: Sequence[Measurable], in_all: Mapping[str, float], units: str) -> Parts:
+    """What can be measured of a basket, and what slype reckons; of reed of which not all is weavers, how much `in_all`
+    (mm by figure)."""
     table = columns("Figure", ">slype reckons")
     for each in found:
         table.add_row(each.key, figure_shown(each, each.reckoned, units))
-    return [table, '\nEnter one like this: --measured "height of band 1 = 2 1/8 in"']
+    more = [f"{key} counts weavers alone; the whole basket takes {show_run(mm, units)}." for key, mm in in_all.items()]
+    height = "2 1/8 in" if units == "in" else "5.4 cm"
+    return [table, *([""] if more else []), *more, f'\nEnter one like this: --measured "height of band 1 = {height}"']
 
 
 def baskets(found: Sequence[Made]) -> Parts:
@@ -133,12 +137,12 @@ def makeable(found: Sequence[Offer], units: str) -> Parts:
     return parts or ["None of the designs can be read and woven."]
 
 
-def surprise(figure: Measurable, measured: float, units: str) -> str:
-    """A word on a figure far from what slype reckons."""
+def surprise(figure: Measurable, measured: float, units: str, basket: str) -> str:
+    """A word on a figure far from what slype reckons; `basket` is the id of its entry."""
     said, reckoned = (figure_shown(figure, value, units) for value in (measured, figure.reckoned))
     return (
-        f"{figure.key[:1].upper()}{figure.key[1:]}: you measured {said}, slype reckons {reckoned}. If that was a slip, "
-        "leave the basket out and enter it again."
+        f"{figure.key[:1].upper()}{figure.key[1:]}: you measured {said}, slype reckons {reckoned}. If that was a slip: "
+        f"slype book take-back {basket[:6]}, and enter it again."
     )
 
 

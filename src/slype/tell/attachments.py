@@ -87,7 +87,8 @@ def _place(design: Design, each: HandleLaid, feet: Sequence[str]) -> list[str]:
         lines.append(tell(f"The next stands beside {{spokes}} {a + 1} and {b + 1}."))
     lines += feet
     if each.twist is not None and each.handle.core is None:  # twisted from one foot to the other before that goes in
-        return [*lines, pushed_told(design, each, "the first of these {spokes}", "one end of all its rods"),
+        first = "the first of these {spokes}" if handle.count == 1 else "the first {spoke} of each handle"
+        return [*lines, pushed_told(design, each, first, "one end of all its rods"),
                 twisted_told(design, each),
                 pushed_told(design, each, "the other {spoke}", "the other ends"), measured_told(design, each)]
     return [*lines, pushed_told(design, each, "each of these {spokes}", "the ends"), measured_told(design, each)]

@@ -29,9 +29,17 @@ def where_in(design: Design, one: str) -> list[str]:
         return [_said(f"Push one {one} in beside every base stick end, always on its {WAYS[side]} side.", design)]
     out = [f"Push one {one} in on each side of every base stick end."]
     if many:
-        out += [_said(f"{_sticks(found)} only one: as you look outwards, on {'its' if len(found) == 1 else 'the'} "
-                      f"{WAYS[side]} side.", design) for side, found in single.items() if found]  # fmt: skip
+        # By numbers, for whoever has the base before him upside down finds left and right changed.
+        alone = [(side, found) for side, found in single.items() if found]
+        out += [f"{_sticks(found)} only one: {_between(found, side, sticks)}." for side, found in alone]
     return out
+
+
+def _between(found: list[int], side: int, sticks: int) -> str:
+    """Between which sticks the single side spoke of each of these goes in."""
+    if len(found) == 1:
+        return f"between it and stick {(found[0] - 1 + side) % sticks + 1}"
+    return f"each between it and the stick with the next {'higher' if side > 0 else 'lower'} number"
 
 
 def _sticks(found: list[int]) -> str:

@@ -169,6 +169,23 @@ def strokes_of_one(weave: Weave, weaver: int, ends: int, rows: int) -> tuple[np.
     return begin[keep], over[keep], under[keep], row[keep]
 
 
+def past_the_rows(weave: Weave, weaver: int, ends: int, rows: int) -> int:
+    """Spokes that one weaver has passed beyond whole rows when its last stroke is made; less than 0 where fewer.
+
+    Of weavers that take turns each makes whole strokes. Together they pass as many as in whole rows, where they are as
+    many as their stroke passes spokes.
+    """
+    if weave.turns != "stroke":
+        return 0
+    due = rows * ends - weaver  # weaver k begins k spaces on, and makes every stroke that begins within the rows
+    passed = due // weave.reach * weave.reach
+    for over, under in weave.cycle:
+        if passed >= due:
+            break
+        passed += over + under
+    return passed - rows * ends
+
+
 def _in_a_line(weave: Weave, ends: int, rows: int) -> tuple[np.ndarray, ...]:
     """Strokes of any one weaver, more than it ever makes: (spokes it passed before, over, under)."""
     over, under = np.array(weave.cycle).T

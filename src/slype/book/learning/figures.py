@@ -4,11 +4,12 @@ gauge it speaks. All follows from the plan."""
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from ...errors import DesignError
+from ...errors import DesignError, nearest
 from ...lay.gauge import TUCK_MM
 from ...lay.laying import ungauged
 from ...plans.times import seconds_of
@@ -63,6 +64,32 @@ def can_measure(plan: Plan) -> tuple[Measurable, ...]:
         out.append(Measurable(f"thickness of {reed.key}", "thickness", reed.diameter_mm, "mm", "", reed.key))
     out.append(Measurable("length of a tail", "tails", TUCK_MM))
     return tuple(out)
+
+
+def reckoned_in_all(plan: Plan) -> dict[str, float]:
+    """By key of a figure of reed used in weavers: mm of that reed in all, with spokes, handles and lid, where that is
+    more."""
+    plan = _reckoned(plan)
+    whole = {(reed, colour): mm for reed, colour, mm in reckoned_use(plan)}
+    return {
+        f"used of {reed}, {colour}": whole[reed, colour]
+        for (reed, colour), mm in _woven(plan).items()
+        if whole.get((reed, colour), mm) > 1.001 * mm
+    }
+
+
+def which(name: str, known: Iterable[str]) -> str:
+    """A remedy for a `name` that is no figure of this basket: the one that has its words, or is spelt most like it, and
+    then all, bands told together."""
+    known = list(known)
+    asked = set(re.findall(r"[\w.]+", name.lower()))
+    having = [key for key in known if asked and asked <= set(re.findall(r"[\w.]+", key.lower()))]
+    near = having[0] if having else nearest(name, known)
+    told: dict[str, list[str]] = {}
+    for key in known:
+        told.setdefault(re.sub(r"(?<= of band) \d+$", "", key), []).append(key)
+    every = "; ".join(f"{keys[0]} to {keys[-1].split()[-1]}" if keys[1:] else keys[0] for keys in told.values())
+    return (f'Did you mean "{near}"? ' if near else "") + f"Its figures are: {every}."
 
 
 def _whole_height(plan: Plan) -> Measurable:

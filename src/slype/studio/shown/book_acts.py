@@ -81,7 +81,11 @@ def _move(book: Book, on: OnBench, fields: Fields, _designs: list) -> _Did:
 
 
 def _undo(book: Book, on: OnBench, fields: Fields, _designs: list) -> _Did:
+    found = next((each for each in shelf.acts(book) if each.id == fields.get("of")), None)
     shelf.undo(book, _needed(fields, "of"))
+    if found is not None and found.basket:
+        stays = f"It was taken for {found.title}, which stays in the book and can be taken back under Baskets."
+        return f"Back on the shelf. {stays}", [], []
     return "Taken back.", [], []
 
 
@@ -188,7 +192,8 @@ def _held(book: Book, on: OnBench, fields: Fields, _designs: list) -> _Did:
     title, day = _needed(fields, "title"), said.day(fields.get("on") or today(), "day")
     plan = on.text if on.group is not None else ""
     classes.record(book, title, day, int(seats), plan, fields.get("note", ""), brought, currency)
-    return f"In the book: {title}, {day}{f', {currency}{brought}' if brought else ''}.", [], []
+    still = f" {day} is still to come: if that was a slip, take it back and enter it again." if day > today() else ""
+    return f"In the book: {title}, {day}{f', {currency}{brought}' if brought else ''}.{still}", [], []
 
 
 def _pace(book: Book, on: OnBench, fields: Fields, _designs: list) -> _Did:

@@ -97,9 +97,10 @@ def _shelf(book: Book, on: OnBench) -> list[PartOfBook]:
     )  # fmt: skip
     done = shelf.acts(book, 20)
     if done:
-        rows = [[each.at[:16].replace("T", " "), each.said, each.note] for each in done]
+        rows = [[each.at[:16].replace("T", " "), each.said, each.title or each.note] for each in done]
         rows = [[*row, "taken back" if each.undone else ""] for row, each in zip(rows, done, strict=True)]
-        acts = [[] if each.undone else [act("undo", "Take back", of=each.id)] for each in done]
+        acts = [[] if each.undone else [act("undo", "Put back its reed" if each.basket else "Take back", of=each.id)]
+                for each in done]  # fmt: skip
         parts += [part("heading", "Done to the shelf"), table(["When", "What", "For", ""], rows, acts=acts)]
     return parts
 

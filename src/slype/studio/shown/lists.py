@@ -134,7 +134,8 @@ def weaver_parts(row: CutRow) -> list[PartTold]:
         )
     more = cut.length_mm - cut.course.woven_mm
     joins = len(cut.pieces_mm) - 1
-    why = "the two ends to tuck in" + (f", and {joins} overlapping joins" if joins else "")
+    last = " and the end of the last stroke" if cut.course.last_mm else ""
+    why = f"the two ends to tuck in{last}" + (f", and {joins} overlapping joins" if joins else "")
     return [*out, {"name": "ends", "value": show_length(more, units), "why": why, "source": short_source("practice")}]
 
 
