@@ -189,7 +189,10 @@ def _where_joined(bench: Bench, band: BandLaid) -> list[str]:
     return [*much, *told, *rest, *SOONER, *_apart(bench, band)]
 
 
-SOONER = ("Where yours does not reach so far, join a stroke sooner.", "Then go by what reaches: these places are a guide.")
+SOONER = (
+    "Where yours does not reach so far, join a stroke sooner.",
+    "Then go by what reaches: these places are a guide.",
+)
 IN_A_LINE = 3
 """Joins told in one sentence, at most."""
 
