@@ -22,7 +22,7 @@ import slype
 from slype.design.file import reader
 from slype.lay import laying
 from slype.rest import proofs, reeds, relax
-from slype.rods import cases, contacts
+from slype.rods import cases, contacts, working
 from slype.rods import wall as rod_wall
 
 EXAMPLE = Path(slype.__file__).parent / "examples" / "estuary.toml"
@@ -58,8 +58,8 @@ class SmallSlopes:
     """
 
     def __init__(self, wall: rod_wall.Wall) -> None:
-        self.wall, work = wall, rod_wall._Work(wall, contacts.contacts_of(wall))
-        self.scale = work.rho_node * 2 * wall.r / rod_wall.STIFF
+        self.wall, work = wall, working.Work(wall, contacts.contacts_of(wall))
+        self.scale = work.rho_node * 2 * wall.r / working.STIFF
         self.weight, self.contacts = work.rho_node, work.contacts
         self.pair = work.rho
         end = np.zeros(wall.nodes, bool)

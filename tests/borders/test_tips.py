@@ -41,6 +41,12 @@ def test_the_last_sentence_of_closing_says_the_side_of_the_strokes(design):
     assert trimmed_on(design.border) == side
 
 
+def test_closing_a_border_of_rows_is_told_row_by_row_by_number(design):
+    if design.border.order is None:
+        said = closing(design.border, design.top_ends)[:-1]
+        assert [line.split(":")[0] for line in said] == [f"Row {n + 1}" for n in range(len(design.border.rows))]
+
+
 def ends_at(curves):
     return np.array([curve.n[-1] for curve in curves if curve.role == "border"])
 

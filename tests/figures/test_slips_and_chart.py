@@ -87,3 +87,10 @@ def test_the_ring_lies_on_what_is_passed_by_where_a_stroke_goes_behind_too_many(
     assert too_far.shows == (stroke.row, stroke.begin, missed.right[missed.at].over + 1)
     for each in found:
         assert each.shows is not None and trouble_svg(Bench(planned(name)), each).count("<ellipse") in (2, 4)
+
+
+def test_what_rules_a_dark_square_is_light_enough_to_be_seen_in_grey():
+    for name in ("rust", "natural"):
+        fill = REED_COLOURS[name].hex
+        ink = re.search(r'stroke="(#\w+)"', rules("/", (0.0, 0.0, 7.0, 3.4), fill))[1]
+        assert abs(lab_from_rgb(rgb_of(ink))[0] - lab_from_rgb(rgb_of(fill))[0]) > 50.0, name

@@ -138,6 +138,15 @@ def test_one_number_says_how_many_finish_wherever_it_stands(asked, worked):
     assert again.usual == would
 
 
+def test_a_helper_is_not_offered_with_whom_no_more_would_finish(asked, worked):
+    """All that can be is woven beforehand and everybody has a helper: one more does not cure a shorter day."""
+    short = replace(asked, ends=asked.ends - 165, prepared=PREPARED[-1], helpers=12)
+    made = work(short)
+    assert made.finish.usual_helped == made.finish.usual < 12
+    (warned,) = [each for each in made.remarks if "in time" in each.message]
+    assert "helper" not in warned.remedy
+
+
 def test_a_class_that_all_but_surely_ends_in_time_is_not_warned_of(asked):
     calm = work(replace(asked, ends=asked.ends + 150, seats=asked.seats[:4]))
     assert min(each.odds for each in calm.finish.seats) > 0.95

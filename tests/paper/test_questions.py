@@ -181,7 +181,8 @@ def questions(name):
                 read(r"First join, behind \w+ \d+", said), (held,))  # fmt: skip
             soon = min(where)
             order = moments(made.laid)
-            every = re.findall(r"row (\d+) behind \w+ (\d+)", said.split("fall about here")[1].split("Where yours")[0])
+            listed = said.split("fall about here")[1].split("Where yours")[0]
+            every = re.findall(r"[Rr]ow (\d+) behind \w+ (\d+)", listed)
             told = [(int(row), int(spoke)) for row, spoke in every]
             ask(f"{label}: where does every join fall?", sorted(told),
                 sorted((int(order.row[m]) + 1, order.behind(m)[0] + 1) for m in where))  # fmt: skip

@@ -121,3 +121,12 @@ def test_the_command_prints_every_row(monkeypatch, capsys):
     assert "2 comparisons, worked out just now: 1 within what is allowed, 1 not" in shown
     assert "+25.00%" in shown and "we believe the book" in shown
     assert printing.text(tables.proofs(rows), 100).count("off") >= 1
+
+
+NOT_OFF = [(0.999999, "+0.00%"), (1.000001, "+0.00%"), (0.98, "-2.00%"), (1.02, "+2.00%")]
+
+
+@pytest.mark.parametrize(("found", "told"), NOT_OFF)
+def test_what_is_not_off_at_all_is_not_told_as_less_than_nothing(found, told):
+    row = Proof("beams", "apart", "derived", 1.0, found, "", 0.1, "straight pieces")
+    assert tables._share(row, row.error, "+") == told

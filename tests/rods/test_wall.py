@@ -12,8 +12,9 @@ from strategies import any_weave, basket, named_weaves, turn_taking, weave_and_e
 from slype.errors import Unweavable
 from slype.lay import laying
 from slype.rest import reeds, relax
-from slype.rods import cases, kernels
+from slype.rods import cases, kernels, measure_kernels, working
 from slype.rods import wall as rod_wall
+from slype.rods.contacts import contacts_of
 from slype.weave.table import Weave, weave_named
 
 TWO_HUNDREDTHS = 0.02  # of a thickness: less than any reed is true
@@ -57,6 +58,25 @@ def test_no_reed_passes_through_another(weave_ends, rows, reed):
     assert rod_wall.worst_overlap(rest) <= TWO_HUNDREDTHS * 2 * built.wall.radius.min()
 
 
+def test_contacts_far_from_pressing_may_be_left_out_until_they_come_near(wale, monkeypatch):
+    near = at_rest(wale, balance=0.1, friction=0.2)
+    monkeypatch.setattr(working, "SOON", 9.0)
+    every = at_rest(wale, balance=0.1, friction=0.2)
+    assert near.done and every.done
+    moved = (near.at - every.at)[wale.woven, 0]
+    assert np.sqrt((moved**2).mean()) < 0.02 * 2 * wale.wall.radius.min()
+
+
+def test_what_is_laid_on_held_reed_stays_above_it_though_its_middle_lies_beside():
+    """The tip of a border beside the last row slipped past it, and the whole border kept its plain form."""
+    lying, radius = np.zeros((5, 2)), 1.0
+    beside = lying + np.array([1.6, 1.6]) * radius
+    wall = cases.rods_by_hand([lying, beside], 1.0, radius, 8.0, [[], []])
+    held = replace(wall, pinned=np.arange(wall.nodes) < len(lying))
+    assert not contacts_of(wall).ordered.any()
+    assert len(contacts_of(held).low) and contacts_of(held).ordered.all()
+
+
 def comes_to_rest_or_says_so(built):
     rest = at_rest(built, most_sweeps=600, balance=relax.BALANCE)
     assert np.isfinite(rest.at).all()
@@ -85,7 +105,7 @@ def test_what_presses_holds_by_friction_a_fifth_of_what_it_presses_with_across_i
     one, none = np.ones(3), np.zeros(0)
     rod = np.array([0, 3]), np.zeros((3, 2)), np.zeros(1), np.zeros(1), one, load, np.zeros(3), one
     contacts = none, np.zeros(4, np.int64), np.zeros(0, np.int64), none, np.zeros((0, 2))
-    found = kernels.unbalanced(*rod, np.zeros(3, np.int64), floor_push, *contacts, 0.2)
+    found = measure_kernels.unbalanced(*rod, np.zeros(3, np.int64), floor_push, *contacts, 0.2)
     assert found == pytest.approx([0, left, 0])
 
 

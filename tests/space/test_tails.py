@@ -25,7 +25,7 @@ from slype.space.tails import left_hanging, tails_of, woven_lines
 from slype.surface.woven import stacked_curves
 
 EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
-SIDE, BASE = 0.012, 0.05
+SIDE, BASE = 0.0125, 0.05
 """How far a band's reed as drawn may be from what is cut: of a side, and of the short bands of a base, whose weavers
 give way to the sticks when the basket is put together, after lengths have been read off (measured: docs/model.md)."""
 

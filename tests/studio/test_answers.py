@@ -272,9 +272,9 @@ def impatient(tmp_path, monkeypatch):
         "import importlib.util, sys\n"
         "if 'studio' in sys.argv and 'slype' in ' '.join(sys.orig_argv):\n"
         "    import slype.studio.running as app\n    app.QUICK_S = 4.0\n"
-        "import slype.lay.limits as limits\n"
+        "import slype.lay.limits as limits, slype.plans.piece as piece\n"
         "limits.MOST_DRAWN = limits.MOST_HIGH_MM = 1e9\n"
-        "limits.MOST_ACROSS_MM = limits.MOST_PIECE_MM = limits.MOST_JOINS = 1e9\n"
+        "limits.MOST_ACROSS_MM = piece.MOST_PIECE_MM = limits.MOST_JOINS = 1e9\n"
     )
     import slype
 

@@ -86,7 +86,7 @@ def ruled(palette: dict[str, str]) -> dict[str, str]:
     return out
 
 
-DARK = 30.0
+DARK = 42.0
 """Below such a lightness (CIELAB L) black lines are not seen on a colour."""
 
 

@@ -123,6 +123,7 @@ def _stacked(
     below = np.stack(
         [np.maximum.reduceat(stands[0], edges[:-1]), np.maximum.reduceat(stands[1], edges[:-1]), stands[2][edges[:-1]]]
     )
+    below[CROSSING] = _crossings_over(below, thick)
     # A weaver that is set in comes from behind a spoke, out of its space, below all that will lie there.
     begin = (t.start + np.arange(t.weavers)) % t.ends
     in_s = _tucked(below, begin, begin - 1, 0.0 if t.weave.reverse[0] else thick, thick)
@@ -147,6 +148,14 @@ def _stacked(
     for each in (*found, stands):
         each.flags.writeable = False
     return found, stands
+
+
+def _crossings_over(below: np.ndarray, thick: float) -> np.ndarray:
+    """Heights (spaces,) mm at which what crosses next begins, `below` (3, spaces) being filled: where rows passed by a
+    space and none crossed in it, hardly below the lowest of the four faces round it. Else a weaver set in there would
+    lead down through all of them."""
+    faces = below[:2].min(axis=0)
+    return np.maximum(below[CROSSING], np.minimum(faces, np.roll(faces, 1)) - thick)
 
 
 def _tucked(

@@ -202,6 +202,12 @@ def _weave_lines(weave: Weave) -> str:
 
 # Proofs --------------------------------------------------------------------------------------------------------
 
+_WORDS = (
+    "Held against each other: the springy rods by which baskets are settled, and tables, formulas, a prototype of ours "
+    "and slype's own checkers.",
+    "Station: a point of a rod that is moved, 8 from one spoke to the next. Crimp: how much longer a rod is than the "
+    "way it goes. D/p: thickness of weaver and spoke together, over the way from spoke to spoke.",
+)
 _BOUNDS = {"near": "±", "at least": "≥ −", "at most": "≤ +"}
 
 
@@ -209,7 +215,7 @@ def proofs(rows: list[Proof]) -> Parts:
     """The report of `slype evidence`: every comparison, then those that are off, with whom we believe."""
     apart = [row for row in rows if not row.within]
     head = f"{several(len(rows), 'comparison')}, worked out just now: {len(rows) - len(apart)} within what is allowed"
-    out: Parts = [Text(f"{head}, {len(apart)} not", style="bold")]
+    out: Parts = [Text(f"{head}, {len(apart)} not", style="bold"), Text(), bullets(_WORDS)]
     for part in dict.fromkeys(row.part for row in rows):
         table = columns("What", "On whose word", ">Expected", ">slype", ">Off by", ">Allowed", "")
         for row in (row for row in rows if row.part == part):
@@ -235,4 +241,6 @@ def proofs(rows: list[Proof]) -> Parts:
 
 def _share(row: Proof, error: float, sign: str = "") -> str:
     """An error as a share of what was expected; in the row's own unit where that was nothing."""
-    return f"{error:{sign}.2%}" if row.expected else f"{error:{sign}.2g} {row.unit}".rstrip()
+    if row.expected:
+        return f"{round(error, 4) or 0.0:{sign}.2%}"
+    return f"{error:{sign}.2g} {row.unit}".rstrip()

@@ -117,7 +117,8 @@ def put_together(
     # Where a band of a side begins on another, or on a woven base.
     lowest = 0 if outside_mm else min(rod.line.band for rod in rods) + 1
     begins = np.repeat([where == "side" and rod.line.band >= lowest for rod in rods], count)
-    load[:, 0] = -np.where(woven, rapped(row, last, begins) * np.repeat(bend * thick, count) / scale**4, 0.0) * h
+    bears = np.repeat(_bears(rods, bend * thick), count)
+    load[:, 0] = -np.where(woven, rapped(row, last, begins) * bears / scale**4, 0.0) * h
     below = floor[station % len(floor)] + np.repeat(thick / 2, count)
     below -= outside_mm * np.clip(n / max(n.max(), 1e-9), 0.0, 1.0)
     side = np.concatenate([rod.side for rod in rods])
@@ -142,6 +143,16 @@ def put_together(
         ends,
         tier,
     )
+
+
+def _bears(rods: list[Rod], own: np.ndarray) -> np.ndarray:
+    """What load each rod is given (rods,), where its reed alone would be given `own`: what the finest of all bands that
+    it lies on bears. Rapped down as hard as it bears itself, stout reed would bend fine rows below it, and such walls
+    hardly come to rest."""
+    band = np.array([rod.line.band for rod in rods])
+    order = np.argsort(band, kind="stable")
+    least: np.ndarray = np.minimum.accumulate(own[order])[np.searchsorted(band[order], band, side="right") - 1]
+    return least
 
 
 def _pinned(rod: Rod) -> np.ndarray:

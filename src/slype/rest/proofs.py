@@ -31,9 +31,9 @@ PULLS = (0.0, 1.0, 10.0, 100.0, 1000.0)
 CANTILEVER = ((0.5, 0.16214, 0.01592, 0.24453), (1.0, 0.30172, 0.05643, 0.46135), (2.0, 0.49346, 0.16064, 0.78175))
 """(load x length^2 / bending stiffness, drop, shortening, angle rad at the tip), lengths over the rod's."""
 PROTOTYPE = {
-    "randing": (25, 1.038, 0.95, "its length is below what a taut thread takes up there, 1.039: its rows had sunk"),
-    "pairing": (24, 1.043, 1.77, "it looked at contacts on its stations only: see the rows on stations below"),
-    "three-rod wale": (24, 1.051, 1.93, "not explained; the pitch as for pairing, the take-up is its own"),
+    "randing": (25, 1.038, 0.95, "the prototype's is less than a taut thread takes up there, 1.039: its rows had sunk"),
+    "pairing": (24, 1.043, 1.77, "the prototype looked for contacts on its stations only: see the rows on stations"),
+    "three-rod wale": (24, 1.051, 1.93, "the height as for pairing; the length is not explained"),
     "four-rod wale": (24, 1.028, 1.91, "as for pairing"),
 }
 """Weave: (ends, length of a row over the ring, pitch in thicknesses, whom we believe where we differ)."""
@@ -212,10 +212,26 @@ def walls(part: str) -> Iterator[Proof]:
             crimp, _ = cases.free_weaver(TOUCH_MM / (math.pi * 150 / ends))
             yield Proof(part, "crimp", "elastica", 100 * crimp, 100 * (found - 1), "%", *_stations(8))
         yield Proof(
-            part, "length of a row over the ring", "prototype", take_up, found, "", 0.01, "expectation only", note=note
+            part,
+            "length of a row over the ring",
+            "prototype",
+            take_up,
+            found,
+            "",
+            0.01,
+            "an expectation of ours, no source",
+            note=note,
         )
         yield Proof(
-            part, "height per row over thickness", "prototype", pitch, rows, "", 0.02, "expectation only", note=note
+            part,
+            "height per row over thickness",
+            "prototype",
+            pitch,
+            rows,
+            "",
+            0.02,
+            "an expectation of ours, no source",
+            note=note,
         )
         yield Proof(
             part, "length after the usual sweeps", "derived", found, row_figures(built, usual.at)[0], "", 0.005,
@@ -284,7 +300,7 @@ def sinking(part: str) -> Iterator[Proof]:
         found = _pressed(stations, between=False)
         yield Proof(
             part, f"pairing pressed, {stations} stations, looked at on stations only: height per row", "prototype",
-            expected, found, "", 0.05, "expectation only; still sinking",
+            expected, found, "", 0.05, "an expectation of ours, no source; still sinking",
         )  # fmt: skip
     yield Proof(
         part, f"pairing pressed, {reeds.STATIONS} stations, looked at between: height per row", "derived", 2.0,

@@ -97,7 +97,7 @@ def _off_the_ground(rods: list[Rod], floor: np.ndarray) -> None:
 
 
 def _refuse_jammed(laid: Laid, band: BandLaid) -> None:
-    if band.jammed:
+    if band.band.group == 1 and band.jammed:  # over groups it turns at the corners of the cross
         gap, wording = float(band.gap[int(np.argmax(band.ratio))]), laid.design.wording
         raise Unweavable(
             f"{band.band.weave.named(wording)} in {band.band.reed.named(wording)} cannot pass between spokes with "

@@ -20,7 +20,7 @@ from ..lay.limits import check_drawn
 from ..lay.values import Laid, Unsettled
 from ..rods import wall as rod_wall
 from ..rods.contacts import contacts_between
-from ..rods.wall import Known
+from ..rods.working import Known
 from ..space.together import mirrored, settle
 from .borders import build_border
 from .built import Built
@@ -43,10 +43,10 @@ memory, tables of engineering). Without it, reeds pressed together between two s
 ROUGH_SWEEPS, MOST_SWEEPS = 100, 1000
 """A hundred sweeps from the stacked knots give lengths within a thousandth, enough to plan joins by. Most parts rest
 within two hundred; a base of many fine rows may take a thousand."""
-MOST_WORK, LEAST_SWEEPS = 25_000_000, 150
+MOST_WORK, LEAST_SWEEPS = 40_000_000, 150
 """Nodes times sweeps of one part, some 2 s of a processor, and the sweeps that even the largest gets: one of more than
-28,000 nodes, of which few need so many, may stop before the thousand, and is then not at rest."""
-MOST_NODES = 100_000
+44,000 nodes, of which few need so many, may stop before the thousand, and is then not at rest."""
+MOST_NODES = 120_000
 """Of base and side together: more than twice the largest example. What is larger keeps its stacked form, and is named:
 no answer takes more than 10 s of a processor (`docs/promises.md`), and this one would."""
 TANGLED = 0.1

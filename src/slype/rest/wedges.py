@@ -12,7 +12,8 @@ from dataclasses import replace
 import numpy as np
 
 from ..rods import wall as rod_wall
-from ..rods.wall import Known, Rest
+from ..rods.wall import Rest
+from ..rods.working import Known
 from ..weave.trace import CROSSING
 from .built import Built
 from .hands import CLAMPED, MOST_SETTLING, SET

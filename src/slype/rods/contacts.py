@@ -12,6 +12,8 @@ import numpy as np
 
 ORDERED_WITHIN = 0.5
 """Pairs that start closer than this through the wall, in thicknesses, lie one above the other."""
+LAID_WITHIN = 1.0
+"""The same of a rod and what is held where it lies: that cannot give way, and a tip beside its middle would slip by."""
 NEAR = 1.9
 """Pairs that start further apart in height than this, in thicknesses, are not looked at."""
 MIDDLE = 0.1  # touching distances from the middle of the wall
@@ -114,7 +116,8 @@ def contacts_between(wall: Wall, low: np.ndarray, high: np.ndarray) -> tuple[Con
     low, high = np.where(turned, high, low), np.where(turned, low, high)
     touch = wall.r[low] + wall.r[high]
     lift, apart = np.abs(wall.order[high] - wall.order[low]).T
-    ordered = (apart < ORDERED_WITHIN * touch) & (lift < NEAR * touch)
+    within = np.where(wall.held[low] | wall.held[high], LAID_WITHIN, ORDERED_WITHIN)
+    ordered = (apart < within * touch) & (lift < NEAR * touch)
     # In the middle of the wall, where rods change faces, what is known holds however far apart they start.
     middle = (np.abs(wall.order[[low, high], 1]) < MIDDLE * touch).all(axis=0)
     return Contacts(low, high, touch, ordered | (middle & _known(wall, low, high))), turned

@@ -150,7 +150,11 @@ def closest(
                 far = (ds + t * s) ** 2 + flat * (dn + t * n) ** 2 + stay * t * t
                 if far < least:
                     least, best = far, t * way
-        lean[c] = math.sqrt(flat)
+        across, half = abs(dn), h[i] / 2
+        if across * steep * flat > half:  # the foot of the shortest way lies beyond what this contact looks at
+            lean[c] = min(1.0, math.hypot(across - steep * half, half) / across)
+        else:
+            lean[c] = math.sqrt(flat)
         back = 1 if best < 0 or i + 1 == b or j + 1 == g else 0
         if back == 1 and (i == a or j == e):  # one rod ends where the other begins: no line to slide along
             back, best = 0, 0.0
@@ -194,9 +198,39 @@ def gather(
 
 
 @_inlined
-def _between(at: Array, i: int, part: float, k: int) -> float:
+def between_nodes(at: Array, i: int, part: float, k: int) -> float:
     """Place k (0: s, 1: n) on a rod `part` of the way from node i to the next."""
     return at[i, k] if part == 0 else at[i, k] + part * (at[i + 1, k] - at[i, k])
+
+
+@_compiled
+def live(
+    at: Array, low: Array, high: Array, part: Array, touch: Array, ordered: Array, lean: Array, push: Array,
+    copy: Array, idle: Array, least: float, soon: float,
+) -> Array:  # fmt: skip
+    """Numbers of the contacts (k,) that press, or are nearer to pressing than `soon` touching distances.
+
+    `idle` (contacts,) says which were not among them before, and is renewed: copies of those that join them start where
+    the rods are.
+    """
+    out = np.empty(len(low), np.int64)
+    found = 0
+    for c in range(len(low)):
+        i, j, f = low[c], high[c], part[c]
+        s0, n0 = between_nodes(at, i, f, 0), between_nodes(at, i, f, 1)
+        s1, n1 = between_nodes(at, j, f, 0), between_nodes(at, j, f, 1)
+        ds, dn = s1 - s0, (n1 - n0) * lean[c]
+        reach = (1 + soon) * touch[c]
+        presses = push[2 * c, 0] != 0.0 or push[2 * c, 1] != 0.0
+        if not (presses or ds * ds + dn * dn < reach * reach or (ordered[c] and ds < (least + soon) * touch[c])):
+            idle[c] = True
+            continue
+        if idle[c]:
+            copy[2 * c, 0], copy[2 * c, 1], copy[2 * c + 1, 0], copy[2 * c + 1, 1] = s0, n0, s1, n1
+            idle[c] = False
+        out[found] = c
+        found += 1
+    return out[:found]
 
 
 @_compiled
@@ -212,10 +246,10 @@ def contact_step(
     for c in range(first, last):
         i, j, k, m, f = low[c], high[c], 2 * c, 2 * c + 1, part[c]
         d = touch[c]
-        vs0 = relax * _between(at, i, f, 0) + (1 - relax) * copy[k, 0] + push[k, 0]
-        vn0 = relax * _between(at, i, f, 1) + (1 - relax) * copy[k, 1] + push[k, 1]
-        vs1 = relax * _between(at, j, f, 0) + (1 - relax) * copy[m, 0] + push[m, 0]
-        vn1 = relax * _between(at, j, f, 1) + (1 - relax) * copy[m, 1] + push[m, 1]
+        vs0 = relax * between_nodes(at, i, f, 0) + (1 - relax) * copy[k, 0] + push[k, 0]
+        vn0 = relax * between_nodes(at, i, f, 1) + (1 - relax) * copy[k, 1] + push[k, 1]
+        vs1 = relax * between_nodes(at, j, f, 0) + (1 - relax) * copy[m, 0] + push[m, 0]
+        vn1 = relax * between_nodes(at, j, f, 1) + (1 - relax) * copy[m, 1] + push[m, 1]
         ds, dn = vs1 - vs0, (vn1 - vn0) * lean[c]
         apart = math.sqrt(ds * ds + dn * dn)
         gs, gn = 0.0, 0.0
@@ -223,27 +257,13 @@ def contact_step(
             gs = (max(least * d, math.sqrt(max(0.0, d * d - dn * dn))) - ds) / 2
         elif apart < d:
             if apart > 1e-9 * d:
-                gs, gn = (d / apart - 1) * ds / 2, (d / apart - 1) * dn / 2 / lean[c]
+                across = dn * lean[c]
+                step = (d - apart) * apart / (ds * ds + across * across) / 2
+                gs, gn = step * ds, step * across
             else:
                 gs = d / 2
         copy[k, 0], copy[k, 1], copy[m, 0], copy[m, 1] = vs0 - gs, vn0 - gn, vs1 + gs, vn1 + gn
         push[k, 0], push[k, 1], push[m, 0], push[m, 1] = gs, gn, -gs, -gn
-
-
-@_compiled
-def sweeps(
-    count: int, off: Array, at: Array, load: Array, rho_node: Array, floor: Array, post_side: Array, post_clear: Array,
-    post_copy: Array, post_push: Array, rho_contact: Array, slot_of: Array, slots: Array, shares: Array, copy: Array,
-    push: Array, factor_s: Array, factor_n: Array, relax: float, new: Array, low: Array, high: Array, part: Array,
-    touch: Array, ordered: Array, lean: Array, least: float,
-) -> None:  # fmt: skip
-    """`count` rounds of `rod_step` and `contact_step` on one core."""
-    for _ in range(count):
-        rod_step(
-            off, 0, len(off) - 1, at, load, rho_node, floor, post_side, post_clear, post_copy, post_push, rho_contact,
-            slot_of, slots, shares, copy, push, factor_s, factor_n, relax, new,
-        )  # fmt: skip
-        contact_step(0, len(low), low, high, part, touch, ordered, lean, at, copy, push, relax, least)
 
 
 @_compiled
@@ -290,78 +310,30 @@ def true_bend(
 
 
 @_compiled
-def unbalanced(
-    off: Array, at: Array, bend: Array, pull: Array, h: Array, load: Array, pin: Array, rho_node: Array,
-    post_side: Array, post_push: Array, rho_contact: Array, slot_of: Array, slots: Array, shares: Array, push: Array,
-    friction: float,
-) -> Array:  # fmt: skip
-    """Force left over at every node, into a new array (nodes,): `load` (see `true_bend`) less the small-slope force
-    of the rods, less what contacts, floor and posts bear, less what these hold by friction: across the way in which
-    they press, up to `friction` of what they press with."""
-    left = load.copy()
-    for r in range(len(off) - 1):
-        a, b = off[r], off[r + 1]
-        for i in range(a, b - 1):
-            c = pull[r] / h[i]
-            for k in range(2):
-                step = c * (at[i + 1, k] - at[i, k])
-                left[i, k] += step
-                left[i + 1, k] -= step
-        for i in range(a + 1, b - 1):
-            c = bend[r] / (h[i] * h[i] * h[i])
-            for k in range(2):
-                turn = c * (at[i + 1, k] - 2 * at[i, k] + at[i - 1, k])
-                left[i - 1, k] -= turn
-                left[i, k] += 2 * turn
-                left[i + 1, k] -= turn
-    out = np.empty(len(at))
+def hold_bend(
+    off: Array, at: Array, bend: Array, pull: Array, h: Array, base_load: Array, hold: Array, load: Array,
+) -> None:  # fmt: skip
+    """`true_bend` of all rods, which are held where they are by `hold` (nodes,): at rest that bears nothing."""
+    true_bend(off, 0, len(off) - 1, at, bend, pull, h, base_load, load)
     for i in range(len(at)):
-        left[i, 0] -= rho_node[i] * post_push[i, 0] + pin[i] * at[i, 0]
-        left[i, 1] -= pin[i] * at[i, 1]
-        if post_side[i] != 0:
-            left[i, 1] -= rho_node[i] * post_push[i, 1]
-        hold_s, hold_n = 0.0, abs(rho_node[i] * post_push[i, 0])
-        if post_side[i] != 0:
-            hold_s += abs(rho_node[i] * post_push[i, 1])
-        for k in range(slot_of[i], slot_of[i + 1]):
-            j = slots[k]
-            c = rho_contact[j >> 1] * shares[k]
-            left[i, 0] -= c * push[j, 0]
-            left[i, 1] -= c * push[j, 1]
-            hold_s += abs(c * push[j, 1])
-            hold_n += abs(c * push[j, 0])
-        over_s, over_n = max(abs(left[i, 0]) - friction * hold_s, 0.0), max(abs(left[i, 1]) - friction * hold_n, 0.0)
-        out[i] = math.hypot(over_s, over_n)
-    return out
+        load[i, 0] += hold[i] * at[i, 0]
+        load[i, 1] += hold[i] * at[i, 1]
 
 
 @_compiled
-def overlap(at: Array, low: Array, high: Array, part: Array, touch: Array, ordered: Array, lean: Array) -> Array:
-    """Depth, mm, by which the rods of each contact lie in each other, into a new array (contacts,)."""
-    out = np.empty(len(low))
-    for c in range(len(low)):
-        ds = _between(at, high[c], part[c], 0) - _between(at, low[c], part[c], 0)
-        dn = (_between(at, high[c], part[c], 1) - _between(at, low[c], part[c], 1)) * lean[c]
-        apart = math.sqrt(ds * ds + dn * dn)
-        if ordered[c] and ds < 0:
-            apart = -apart
-        out[c] = touch[c] - apart
-    return out
-
-
-@_compiled
-def curvature(off: Array, at: Array, h: Array) -> Array:
-    """Curvature, 1/mm, of every rod at every node (nodes,); an end has its neighbour's."""
-    out = np.zeros(len(at))
-    for r in range(len(off) - 1):
-        a, b = off[r], off[r + 1]
-        for i in range(a + 1, b - 1):
-            k = h[i]
-            s1, n1 = (at[i + 1, 0] - at[i - 1, 0]) / (2 * k), (at[i + 1, 1] - at[i - 1, 1]) / (2 * k)
-            s2 = (at[i + 1, 0] - 2 * at[i, 0] + at[i - 1, 0]) / (k * k)
-            n2 = (at[i + 1, 1] - 2 * at[i, 1] + at[i - 1, 1]) / (k * k)
-            x, q = s1 * n2 - n1 * s2, 1 + s1 * s1 + n1 * n1
-            out[i] = math.sqrt((s2 * s2 + n2 * n2 + x * x) / (q * q * q))
-        if b - a > 2:
-            out[a], out[b - 1] = out[a + 1], out[b - 2]
-    return out
+def sweeps(
+    count: int, often: int, off: Array, bend: Array, pull: Array, h: Array, base_load: Array, hold: Array, at: Array,
+    load: Array, rho_node: Array, floor: Array, post_side: Array, post_clear: Array, post_copy: Array, post_push: Array,
+    rho_contact: Array, slot_of: Array, slots: Array, shares: Array, copy: Array, push: Array, factor_s: Array,
+    factor_n: Array, relax: float, new: Array, low: Array, high: Array, part: Array, touch: Array, ordered: Array,
+    lean: Array, least: float,
+) -> None:  # fmt: skip
+    """`count` rounds of `rod_step` and `contact_step` on one core; every `often` rounds `hold_bend` once more."""
+    for k in range(count):
+        if k > 0 and k % often == 0:
+            hold_bend(off, at, bend, pull, h, base_load, hold, load)
+        rod_step(
+            off, 0, len(off) - 1, at, load, rho_node, floor, post_side, post_clear, post_copy, post_push, rho_contact,
+            slot_of, slots, shares, copy, push, factor_s, factor_n, relax, new,
+        )  # fmt: skip
+        contact_step(0, len(low), low, high, part, touch, ordered, lean, at, copy, push, relax, least)

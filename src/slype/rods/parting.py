@@ -58,7 +58,7 @@ def part(bundle: Bundle, side: Side | None = None, ground: np.ndarray | None = N
     least height of every node's axis (nodes,), -inf where there is none.
 
     It goes on in stretches until no overlap is worse than ENOUGH, or MOST_STRETCHES or MOST_WORK are done; where one
-    stretch alone would take more, nothing gives way.
+    stretch alone would take more, nothing gives way. Given is how rods lay when the fewest were left in each other.
     """
     at = bundle.at.copy()
     if not len(bundle.edges) or SWEEPS * len(at) > MOST_WORK:
@@ -66,16 +66,19 @@ def part(bundle: Bundle, side: Side | None = None, ground: np.ndarray | None = N
     here, some = np.arange(len(at)), bundle
     ground = np.full(len(at), -np.inf) if ground is None else ground
     clamped, effort = np.zeros(len(at), bool), SWEEPS * len(at)
+    best, fewest = at, np.inf
     for nth in range(MOST_STRETCHES):
         at[here] += _stretch(some, clamped, _of_some(side, here), nth > 0, ground[here])
         left = _unparted(Bundle(some.off, at[here], some.radius), ground[here])
+        if len(left) < fewest:  # where there is no room, what is pressed further may only go astray
+            best, fewest = at.copy(), len(left)
         if not len(left):
             break
         here, some, clamped = _near_to(bundle, at, here[left])
         effort += SWEEPS * len(here)
         if effort > MOST_WORK:
             break
-    return at - bundle.at
+    return best - bundle.at
 
 
 def _stretch(bundle: Bundle, clamped: np.ndarray, side: Side | None, smooth: bool, ground: np.ndarray) -> np.ndarray:

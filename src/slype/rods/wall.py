@@ -26,29 +26,22 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, field, replace
-from typing import Any
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from . import kernels
+from . import kernels, measure_kernels
 from .contacts import Contacts, Wall, contacts_of, pair_keys
+from .working import LEAST_LIFT, OVER_RELAX, Known, Work
 
-LEAST_LIFT = 0.5
-"""Least lift of the upper rod of an ordered pair over the lower, in thicknesses: further, and they would slip past each
-other (common practice, no source)."""
-SLACK = 0.5  # least radii a node may move between looks: pairs left out are 0.6 thicknesses or more from touching
 BLOCK = 25  # sweeps between looks at the measures
+TRULY = 5
+"""Sweeps between looks at true bending: where reeds run steeply it is far softer than that of small slopes, and what is
+left of it must be renewed often to come to anything."""
+TURN = 300
+"""Sweeps after which, where rods do not rest, it is looked anew every TRULY sweeps, not every BLOCK, where each contact
+is closest; after as many more every BLOCK again. What goes to and fro in the one settles in the other."""
 LOOK = 100  # sweeps between looks for rods that have come near each other
-OVER_RELAX = 1.5
-STIFF = 100.0
-"""Weight of a contact against the bending of half a space: lower and rods slip, higher and they creep."""
-LEFT, FIRMEST, WORSE = 0.75, 4.0, 1.3
-"""Share of the force that may be left over below which contacts are held twice as firmly where rods still lie in each
-other; how much more firmly they may be held in all; and times as deep in each other as before, from which that is taken
-back (after Boyd and others 2011, section 3.4.1)."""
-PIN = 1e8  # weight of a pin, in contact weights: a clamp of two nodes 1/200 of a rod apart must not turn
-HOLD = 1e-6  # share of a contact's weight by which a rod that nothing holds is kept from floating away
 LOST = ((100, 0.9), (200, 0.5))
 """(Sweeps, overlap in touching distances) beyond which rods no longer find apart: of 160 baskets tried none that did
 had more than 0.4 left by the first or 0.2 by the second, and those that did not had 0.9 and more to the end."""
@@ -78,141 +71,6 @@ class Rest:
         return np.abs(self.post_push[:, 1])
 
 
-@dataclass(frozen=True, eq=False)
-class Known:
-    """Contacts and forces of an earlier answer in the numbering of a new wall: `contacts`, their `push` (pairs, 2);
-    `node` (k,) and its `post_push` (k, 2). In units of stiffness over mm2."""
-
-    contacts: Contacts
-    push: np.ndarray
-    node: np.ndarray
-    post_push: np.ndarray
-
-
-@dataclass(eq=False)
-class _Work:
-    """Arrays that change while a wall comes to rest."""
-
-    wall: Wall
-    contacts: Contacts
-    between: bool = True
-    at: np.ndarray = field(init=False)
-
-    def __post_init__(self) -> None:
-        wall, nodes = self.wall, self.wall.nodes
-        count = np.diff(wall.off)
-        self.at, self.looked_at = wall.at.copy(), wall.at.copy()
-        # Weight of one copy: how stiff half a space of the rod is, shared among its nodes.
-        per_space = np.maximum(wall.scale / wall.h, 1)
-        self.rho_node = STIFF * 512 * np.repeat(wall.bend, count) / wall.scale**3 / per_space
-        self.unit = self.rho_node * 2 * wall.r / STIFF  # what bends a rod by its thickness in half a space
-        self.post_copy, self.post_push = self.at.copy(), np.zeros((nodes, 2))
-        self.pin = np.where(wall.pinned, PIN * self.rho_node, 0.0)
-        self.hold = HOLD * self.rho_node
-        self.base_load = wall.load + self.pin[:, None] * wall.at
-        self.load, self.new = self.base_load.copy(), np.empty((nodes, 2))
-        self.slot_of = np.zeros(nodes + 1, np.int64)
-        sideways = np.where(wall.post_side != 0, self.rho_node, 0.0)
-        self.post_weight = (self.rho_node + self.pin, sideways + self.pin)
-        self.factors = (np.zeros((3, nodes)), np.zeros((3, nodes)))
-        self.firm, self.firmed_at, self.may_firm = 1.0, np.inf, True
-        self._take(self.contacts)
-
-    def _take(self, contacts: Contacts) -> None:
-        """Set up copies for these contacts, none of them pushed."""
-        pairs = len(contacts.low)
-        self.contacts = contacts
-        self.rho = self.firm * np.sqrt(self.rho_node[contacts.low] * self.rho_node[contacts.high])
-        self.low, self.high = contacts.low.copy(), contacts.high.copy()
-        self.part, self.lean = np.zeros(pairs), np.ones(pairs)
-        self.slots, self.shares = np.zeros(4 * pairs, np.int64), np.zeros(4 * pairs)
-        ends = np.stack([contacts.low, contacts.high], axis=1).ravel()
-        self.copy, self.push = self.at[ends], np.zeros((2 * pairs, 2))
-
-    def renew(self) -> None:
-        """What depends on the present shape: true bending, where rods come closest, and the factors."""
-        wall, c = self.wall, self.contacts
-        self.true_bend()
-        # Held where it is now, not at zero: at rest the hold then bears nothing.
-        self.load += self.hold[:, None] * self.at
-        if self.between:
-            kernels.closest(
-                wall.off, wall.rod, self.at, wall.h, c.low, c.high, c.touch, self.low, self.high, self.part, self.lean
-            )  # fmt: skip
-        weight, beside = np.empty(wall.nodes), np.empty(wall.nodes)
-        kernels.gather(self.low, self.high, self.part, self.rho, self.slot_of, self.slots, self.shares, weight, beside)
-        weight += self.hold
-        for extra, d in zip(self.post_weight, self.factors, strict=True):
-            kernels.factor(wall.off, 0, len(wall.off) - 1, wall.bend, wall.pull, wall.h, weight + extra, beside, *d)
-
-    def firmer(self, times: float) -> None:
-        """Hold contacts so many times as firmly; what presses stays as it is."""
-        self.firm *= times
-        self.rho *= times
-        self.push /= times
-
-    def balance(self, worst: float, overlap: float, left: float) -> None:
-        """Hold contacts more firmly where forces are about to rest (`left` of what may be) and rods still lie in each
-        other; and as before, for good, where that made it worse."""
-        if self.may_firm and worst > WORSE * self.firmed_at:
-            self.firmer(1 / self.firm)
-            self.may_firm = False
-        elif self.may_firm and worst > overlap and left < LEFT and self.firm < FIRMEST:
-            self.firmer(2.0)
-            self.firmed_at = worst
-
-    def begin_with(self, known: Known) -> None:
-        """Start the pushes from forces known before; the contacts must be theirs."""
-        push = known.push / self.rho[:, None]
-        self.push.reshape(-1, 2, 2)[:] = np.stack([push, -push], axis=1)
-        self.post_push[known.node] = known.post_push / self.rho_node[known.node][:, None]
-
-    def true_bend(self) -> None:
-        wall = self.wall
-        kernels.true_bend(
-            wall.off, 0, len(wall.off) - 1, self.at, wall.bend, wall.pull, wall.h, self.base_load, self.load
-        )
-
-    def widen(self, anyhow: bool = False) -> bool:
-        """Take in pairs that have come near since the last look, True if there are any; none can have while no node
-        moved far, unless it is asked `anyhow`."""
-        if not anyhow and np.abs(self.at - self.looked_at).max() <= SLACK * self.wall.radius.min():
-            return False
-        self.looked_at = self.at.copy()
-        return self.widen_by(contacts_of(self.wall, self.at))
-
-    def widen_by(self, found: Contacts) -> bool:
-        """Take in the pairs of `found` that are new, True if there are any; what is known of the others is kept."""
-        old = self.contacts
-        key = pair_keys(self.wall, old)
-        new = ~np.isin(pair_keys(self.wall, found), key)
-        if not new.any():
-            return False
-        copy, push = self.copy.reshape(-1, 2, 2), self.push.reshape(-1, 2, 2)
-        parts = zip(
-            (old.low, old.high, old.touch, old.ordered),
-            (found.low, found.high, found.touch, found.ordered),
-            strict=True,
-        )
-        both = [np.concatenate([a, b[new]]) for a, b in parts]
-        order = np.lexsort((both[1], both[0]))
-        self._take(Contacts(*(part[order] for part in both)))
-        kept = order < len(key)
-        self.copy.reshape(-1, 2, 2)[kept] = copy[order[kept]]
-        self.push.reshape(-1, 2, 2)[kept] = push[order[kept]]
-        return True
-
-    def rod_arguments(self) -> tuple[Any, ...]:
-        wall, w = self.wall, self
-        return (
-            w.at, w.load, w.rho_node, wall.floor, wall.post_side, wall.post_clear, w.post_copy, w.post_push, w.rho,
-            w.slot_of, w.slots, w.shares, w.copy, w.push, *w.factors, OVER_RELAX, w.new,
-        )  # fmt: skip
-
-    def contact_arguments(self) -> tuple[Any, ...]:
-        return self.low, self.high, self.part, self.contacts.touch, self.contacts.ordered, self.lean
-
-
 def relax(
     wall: Wall,
     most_sweeps: int = 600,
@@ -236,7 +94,7 @@ def relax(
     """
     if not np.isfinite(wall.at).all() or not np.isfinite(wall.h).all():
         raise ValueError("a rod has no place to start from")
-    work = _Work(wall, contacts_of(wall) if known is None else known.contacts, between)
+    work = Work(wall, contacts_of(wall) if known is None else known.contacts, between)
     if known is not None:
         work.begin_with(known)
         work.widen_by(contacts_of(wall))
@@ -248,8 +106,10 @@ def relax(
         while count < most_sweeps and not done and not lost:
             if count and count % LOOK == 0:
                 work.widen()
-            work.renew()
-            _block(work, BLOCK, pool, cores)
+            often = TRULY if count // TURN % 2 else BLOCK
+            for _ in range(BLOCK // often):
+                work.renew()
+                _block(work, often, pool, cores)
             count += BLOCK
             worst = overlap_of(wall, work.contacts, work.at)
             unbalanced = _unbalanced(work, friction)
@@ -271,19 +131,20 @@ def relax(
     return Rest(wall, contacts, work.at, push, post, deep, unbalanced, count, done, lost)
 
 
-def _block(work: _Work, count: int, pool: ThreadPoolExecutor | None, cores: int) -> None:
+def _block(work: Work, count: int, pool: ThreadPoolExecutor | None, cores: int) -> None:
     wall = work.wall
-    rods, pairs = len(wall.off) - 1, len(work.contacts.low)
+    rods, pairs = len(wall.off) - 1, len(work.live.low)
     if pool is None:
-        every = (*work.rod_arguments(), *work.contact_arguments(), LEAST_LIFT)
-        kernels.sweeps(count, wall.off, *every)
+        every = (*work.bend_arguments()[:-1], *work.rod_arguments(), *work.contact_arguments(), LEAST_LIFT)
+        kernels.sweeps(count, TRULY, wall.off, *every)
+        work.live.hand_back(work)
         return
     # Each half of the rods, then each half of the contacts: nothing is written by two cores.
     rod_cut = np.searchsorted(wall.off, np.linspace(0, wall.nodes, cores + 1)).tolist()
     rod_cut[-1] = rods
     pair_cut = np.linspace(0, pairs, cores + 1).astype(int).tolist()
     a = work.rod_arguments()
-    c = (*work.contact_arguments(), work.at, work.copy, work.push, OVER_RELAX, LEAST_LIFT)
+    c = (*work.contact_arguments(), work.at, work.live.copy, work.live.push, OVER_RELAX, LEAST_LIFT)
 
     def bend(k: int) -> None:
         kernels.rod_step(wall.off, rod_cut[k], rod_cut[k + 1], *a)
@@ -291,18 +152,21 @@ def _block(work: _Work, count: int, pool: ThreadPoolExecutor | None, cores: int)
     def part(k: int) -> None:
         kernels.contact_step(pair_cut[k], pair_cut[k + 1], *c)
 
-    for _ in range(count):
+    for k in range(count):
+        if k and k % TRULY == 0:
+            work.hold_bend()
         list(pool.map(bend, range(cores)))
         list(pool.map(part, range(cores)))
+    work.live.hand_back(work)
 
 
-def _unbalanced(work: _Work, friction: float) -> float:
+def _unbalanced(work: Work, friction: float) -> float:
     """Largest force not in balance, as a share of what bends a rod by its thickness in half a space."""
     wall = work.wall
     work.true_bend()
-    left = kernels.unbalanced(
+    left = measure_kernels.unbalanced(
         wall.off, work.at, wall.bend, wall.pull, wall.h, work.load, work.pin, work.rho_node, wall.post_side,
-        work.post_push, work.rho, work.slot_of, work.slots, work.shares, work.push, friction,
+        work.post_push, work.live.rho, work.slot_of, work.live.slots, work.live.shares, work.live.push, friction,
     )  # fmt: skip
     left[wall.pinned] = 0.0  # a pin bears whatever it must
     return float((left / work.unit).max())
@@ -349,7 +213,7 @@ def overlaps(wall: Wall, contacts: Contacts, at: np.ndarray) -> np.ndarray:
         part,
         lean,
     )
-    return kernels.overlap(at, low, high, part, contacts.touch, contacts.ordered, lean)
+    return measure_kernels.overlap(at, low, high, part, contacts.touch, contacts.ordered, lean)
 
 
 def worst_overlap(rest: Rest) -> float:
@@ -365,7 +229,7 @@ def worst_overlap(rest: Rest) -> float:
 
 def bending_strain(rest: Rest) -> np.ndarray:
     """Nominal bending strain r/R of every node (nodes,)."""
-    return kernels.curvature(rest.wall.off, rest.at, rest.wall.h) * rest.wall.r
+    return measure_kernels.curvature(rest.wall.off, rest.at, rest.wall.h) * rest.wall.r
 
 
 def rod_lengths(rest: Rest) -> np.ndarray:

@@ -178,12 +178,29 @@ MOST_JOINS = 40
 def _where_joined(bench: Bench, band: BandLaid) -> list[str]:
     found = joined_behind(bench, band)
     shown = found if len(found) <= MOST_JOINS else found[: MOST_JOINS // 2]
-    told = [f"Joins fall about here: {'; '.join(f'row {row} {told}' for row, told in shown)}."]
-    if len(band.colours) > 1 and len(found) > 3 and len(shown) == len(found):
-        told = ["Joins fall about here:", *_by_weaver(bench, band)]
+    places = [f"row {row} {told}" for row, told in shown]
+    told = [f"Joins fall about here: {'; '.join(places)}."]
+    if len(found) > IN_A_LINE:
+        told = ["Joins fall about here:", *_in_lines(places)]
+        if len(band.colours) > 1 and len(shown) == len(found):
+            told[1:] = _by_weaver(bench, band)
     much = [f"There are about {len(found)} joins in this band."] if len(shown) > 4 else []
     rest = [f"The other {len(found) - len(shown)} follow at like distances."] if len(shown) < len(found) else []
-    return [*much, *told, *rest, "Where yours does not reach so far, join a stroke sooner.", *_apart(bench, band)]
+    return [*much, *told, *rest, *SOONER, *_apart(bench, band)]
+
+
+SOONER = (
+    "Where yours does not reach so far, join a stroke sooner.",
+    "Then go by what reaches: these places are a guide.",
+)
+IN_A_LINE = 3
+"""Joins told in one sentence, at most."""
+
+
+def _in_lines(places: list[str], who: str = "") -> list[str]:
+    """Places of joins, a few to a sentence."""
+    runs = [places[at : at + IN_A_LINE] for at in range(0, len(places), IN_A_LINE)]
+    return [first_up(f"{who if not at else ''}{'; '.join(run)}.") for at, run in enumerate(runs)]
 
 
 def _apart(bench: Bench, band: BandLaid) -> list[str]:
@@ -203,7 +220,7 @@ def _by_weaver(bench: Bench, band: BandLaid) -> list[str]:
     lines: dict[int, list[str]] = {}
     for row, spoke, weaver in joins_of(bench, band):
         lines.setdefault(weaver, []).append(f"row {row} behind {one} {spoke}")
-    return [f"{first_up(bench.weaver(band, weaver))}: {'; '.join(lines[weaver])}." for weaver in sorted(lines)]
+    return [said for weaver in sorted(lines) for said in _in_lines(lines[weaver], f"{bench.weaver(band, weaver)}: ")]
 
 
 def joins_of(bench: Bench, band: BandLaid) -> list[tuple[int, int, int]]:

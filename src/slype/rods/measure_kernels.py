@@ -1,0 +1,91 @@
+"""The compiled loops that measure how well rods rest, numbers only; `rods.kernels` has those that bring them there, and
+says what the arrays are."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from .compiled import compiled
+from .kernels import Array, between_nodes
+
+_compiled = compiled(nogil=True, error_model="numpy")
+
+
+@_compiled
+def unbalanced(
+    off: Array, at: Array, bend: Array, pull: Array, h: Array, load: Array, pin: Array, rho_node: Array,
+    post_side: Array, post_push: Array, rho_contact: Array, slot_of: Array, slots: Array, shares: Array, push: Array,
+    friction: float,
+) -> Array:  # fmt: skip
+    """Force left over at every node, into a new array (nodes,): `load` (see `true_bend`) less the small-slope force
+    of the rods, less what contacts, floor and posts bear, less what these hold by friction: across the way in which
+    they press, up to `friction` of what they press with."""
+    left = load.copy()
+    for r in range(len(off) - 1):
+        a, b = off[r], off[r + 1]
+        for i in range(a, b - 1):
+            c = pull[r] / h[i]
+            for k in range(2):
+                step = c * (at[i + 1, k] - at[i, k])
+                left[i, k] += step
+                left[i + 1, k] -= step
+        for i in range(a + 1, b - 1):
+            c = bend[r] / (h[i] * h[i] * h[i])
+            for k in range(2):
+                turn = c * (at[i + 1, k] - 2 * at[i, k] + at[i - 1, k])
+                left[i - 1, k] -= turn
+                left[i, k] += 2 * turn
+                left[i + 1, k] -= turn
+    out = np.empty(len(at))
+    for i in range(len(at)):
+        left[i, 0] -= rho_node[i] * post_push[i, 0] + pin[i] * at[i, 0]
+        left[i, 1] -= pin[i] * at[i, 1]
+        if post_side[i] != 0:
+            left[i, 1] -= rho_node[i] * post_push[i, 1]
+        hold_s, hold_n = 0.0, abs(rho_node[i] * post_push[i, 0])
+        if post_side[i] != 0:
+            hold_s += abs(rho_node[i] * post_push[i, 1])
+        for k in range(slot_of[i], slot_of[i + 1]):
+            j = slots[k]
+            c = rho_contact[j >> 1] * shares[k]
+            left[i, 0] -= c * push[j, 0]
+            left[i, 1] -= c * push[j, 1]
+            hold_s += abs(c * push[j, 1])
+            hold_n += abs(c * push[j, 0])
+        over_s, over_n = max(abs(left[i, 0]) - friction * hold_s, 0.0), max(abs(left[i, 1]) - friction * hold_n, 0.0)
+        out[i] = math.hypot(over_s, over_n)
+    return out
+
+
+@_compiled
+def overlap(at: Array, low: Array, high: Array, part: Array, touch: Array, ordered: Array, lean: Array) -> Array:
+    """Depth, mm, by which the rods of each contact lie in each other, into a new array (contacts,)."""
+    out = np.empty(len(low))
+    for c in range(len(low)):
+        ds = between_nodes(at, high[c], part[c], 0) - between_nodes(at, low[c], part[c], 0)
+        dn = (between_nodes(at, high[c], part[c], 1) - between_nodes(at, low[c], part[c], 1)) * lean[c]
+        apart = math.sqrt(ds * ds + dn * dn)
+        if ordered[c] and ds < 0:
+            apart = -apart
+        out[c] = touch[c] - apart
+    return out
+
+
+@_compiled
+def curvature(off: Array, at: Array, h: Array) -> Array:
+    """Curvature, 1/mm, of every rod at every node (nodes,); an end has its neighbour's."""
+    out = np.zeros(len(at))
+    for r in range(len(off) - 1):
+        a, b = off[r], off[r + 1]
+        for i in range(a + 1, b - 1):
+            k = h[i]
+            s1, n1 = (at[i + 1, 0] - at[i - 1, 0]) / (2 * k), (at[i + 1, 1] - at[i - 1, 1]) / (2 * k)
+            s2 = (at[i + 1, 0] - 2 * at[i, 0] + at[i - 1, 0]) / (k * k)
+            n2 = (at[i + 1, 1] - 2 * at[i, 1] + at[i - 1, 1]) / (k * k)
+            x, q = s1 * n2 - n1 * s2, 1 + s1 * s1 + n1 * n1
+            out[i] = math.sqrt((s2 * s2 + n2 * n2 + x * x) / (q * q * q))
+        if b - a > 2:
+            out[a], out[b - 1] = out[a + 1], out[b - 2]
+    return out

@@ -1,0 +1,199 @@
+"""The arrays that change while a wall of rods comes to rest: copies and pushes of contacts, weights, factors.
+
+`rods.wall` says how they are worked with, and why.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from . import kernels
+from .contacts import Contacts, Wall, contacts_of, pair_keys
+
+LEAST_LIFT = 0.5
+"""Least lift of the upper rod of an ordered pair over the lower, in thicknesses: further, and they would slip past each
+other (common practice, no source)."""
+SLACK = 0.5  # least radii a node may move between looks: pairs left out are 0.6 thicknesses or more from touching
+SOON = 0.25
+"""Touching distances: contacts further from pressing than this are left out until the next look at where rods are."""
+OVER_RELAX = 1.5
+STIFF = 100.0
+"""Weight of a contact against the bending of half a space: lower and rods slip, higher and they creep."""
+LEFT, FIRMEST, WORSE = 0.75, 2.0, 1.3
+"""Share of the force that may be left over below which contacts are held twice as firmly where rods still lie in each
+other; how much more firmly they may be held in all; and times as deep in each other as before, from which that is taken
+back (after Boyd and others 2011, section 3.4.1)."""
+PIN = 1e8  # weight of a pin, in contact weights: a clamp of two nodes 1/200 of a rod apart must not turn
+HOLD = 1e-6  # share of a contact's weight by which a rod that nothing holds is kept from floating away
+
+
+@dataclass(frozen=True, eq=False)
+class Known:
+    """Contacts and forces of an earlier answer in the numbering of a new wall: `contacts`, their `push` (pairs, 2);
+    `node` (k,) and its `post_push` (k, 2). In units of stiffness over mm2."""
+
+    contacts: Contacts
+    push: np.ndarray
+    node: np.ndarray
+    post_push: np.ndarray
+
+
+@dataclass(eq=False)
+class Work:
+    """Arrays that change while a wall comes to rest."""
+
+    wall: Wall
+    contacts: Contacts
+    between: bool = True
+    at: np.ndarray = field(init=False)
+
+    def __post_init__(self) -> None:
+        wall, nodes = self.wall, self.wall.nodes
+        count = np.diff(wall.off)
+        self.at, self.looked_at = wall.at.copy(), wall.at.copy()
+        # Weight of one copy: how stiff half a space of the rod is, shared among its nodes.
+        per_space = np.maximum(wall.scale / wall.h, 1)
+        self.rho_node = STIFF * 512 * np.repeat(wall.bend, count) / wall.scale**3 / per_space
+        self.unit = self.rho_node * 2 * wall.r / STIFF  # what bends a rod by its thickness in half a space
+        self.post_copy, self.post_push = self.at.copy(), np.zeros((nodes, 2))
+        self.pin = np.where(wall.pinned, PIN * self.rho_node, 0.0)
+        self.hold = HOLD * self.rho_node
+        self.base_load = wall.load + self.pin[:, None] * wall.at
+        self.load, self.new = self.base_load.copy(), np.empty((nodes, 2))
+        self.slot_of = np.zeros(nodes + 1, np.int64)
+        sideways = np.where(wall.post_side != 0, self.rho_node, 0.0)
+        self.post_weight = (self.rho_node + self.pin, sideways + self.pin)
+        self.factors = (np.zeros((3, nodes)), np.zeros((3, nodes)))
+        self.firm, self.firmed_at, self.may_firm = 1.0, np.inf, True
+        self._take(self.contacts)
+
+    def _take(self, contacts: Contacts) -> None:
+        """Set up copies for these contacts, none of them pushed."""
+        pairs = len(contacts.low)
+        self.contacts = contacts
+        self.rho = self.firm * np.sqrt(self.rho_node[contacts.low] * self.rho_node[contacts.high])
+        self.low, self.high = contacts.low.copy(), contacts.high.copy()
+        self.part, self.lean = np.zeros(pairs), np.ones(pairs)
+        self.idle = np.ones(pairs, bool)
+        ends = np.stack([contacts.low, contacts.high], axis=1).ravel()
+        self.copy, self.push = self.at[ends], np.zeros((2 * pairs, 2))
+
+    def renew(self) -> None:
+        """What depends on the present shape: true bending, where rods come closest, and the factors."""
+        wall, c = self.wall, self.contacts
+        self.hold_bend()
+        if self.between:
+            kernels.closest(
+                wall.off, wall.rod, self.at, wall.h, c.low, c.high, c.touch, self.low, self.high, self.part, self.lean
+            )  # fmt: skip
+        self.live = Live(self)
+        weight, beside = np.empty(wall.nodes), np.empty(wall.nodes)
+        live = self.live
+        kernels.gather(live.low, live.high, live.part, live.rho, self.slot_of, live.slots, live.shares, weight, beside)
+        weight += self.hold
+        for extra, d in zip(self.post_weight, self.factors, strict=True):
+            kernels.factor(wall.off, 0, len(wall.off) - 1, wall.bend, wall.pull, wall.h, weight + extra, beside, *d)
+
+    def firmer(self, times: float) -> None:
+        """Hold contacts so many times as firmly; what presses stays as it is."""
+        self.firm *= times
+        self.rho *= times
+        self.push /= times
+
+    def balance(self, worst: float, overlap: float, left: float) -> None:
+        """Hold contacts more firmly where forces are about to rest (`left` of what may be) and rods still lie in each
+        other; and as before, for good, where that made it worse."""
+        if self.may_firm and worst > WORSE * self.firmed_at:
+            self.firmer(1 / self.firm)
+            self.may_firm = False
+        elif self.may_firm and worst > overlap and left < LEFT and self.firm < FIRMEST:
+            self.firmer(2.0)
+            self.firmed_at = worst
+
+    def begin_with(self, known: Known) -> None:
+        """Start the pushes from forces known before; the contacts must be theirs."""
+        push = known.push / self.rho[:, None]
+        self.push.reshape(-1, 2, 2)[:] = np.stack([push, -push], axis=1)
+        self.post_push[known.node] = known.post_push / self.rho_node[known.node][:, None]
+
+    def true_bend(self) -> None:
+        wall = self.wall
+        kernels.true_bend(
+            wall.off, 0, len(wall.off) - 1, self.at, wall.bend, wall.pull, wall.h, self.base_load, self.load
+        )
+
+    def hold_bend(self) -> None:
+        """The same, held where it is now, not at zero: at rest the hold then bears nothing."""
+        kernels.hold_bend(self.wall.off, self.at, *self.bend_arguments())
+
+    def bend_arguments(self) -> tuple[Any, ...]:
+        wall = self.wall
+        return wall.bend, wall.pull, wall.h, self.base_load, self.hold, self.load
+
+    def widen(self, anyhow: bool = False) -> bool:
+        """Take in pairs that have come near since the last look, True if there are any; none can have while no node
+        moved far, unless it is asked `anyhow`."""
+        if not anyhow and np.abs(self.at - self.looked_at).max() <= SLACK * self.wall.radius.min():
+            return False
+        self.looked_at = self.at.copy()
+        return self.widen_by(contacts_of(self.wall, self.at))
+
+    def widen_by(self, found: Contacts) -> bool:
+        """Take in the pairs of `found` that are new, True if there are any; what is known of the others is kept."""
+        old = self.contacts
+        key = pair_keys(self.wall, old)
+        new = ~np.isin(pair_keys(self.wall, found), key)
+        if not new.any():
+            return False
+        copy, push, idle = self.copy.reshape(-1, 2, 2), self.push.reshape(-1, 2, 2), self.idle
+        parts = zip(
+            (old.low, old.high, old.touch, old.ordered),
+            (found.low, found.high, found.touch, found.ordered),
+            strict=True,
+        )
+        both = [np.concatenate([a, b[new]]) for a, b in parts]
+        order = np.lexsort((both[1], both[0]))
+        self._take(Contacts(*(part[order] for part in both)))
+        kept = order < len(key)
+        self.copy.reshape(-1, 2, 2)[kept] = copy[order[kept]]
+        self.push.reshape(-1, 2, 2)[kept] = push[order[kept]]
+        self.idle[kept] = idle[order[kept]]
+        return True
+
+    def rod_arguments(self) -> tuple[Any, ...]:
+        wall, w, live = self.wall, self, self.live
+        return (
+            w.at, w.load, w.rho_node, wall.floor, wall.post_side, wall.post_clear, w.post_copy, w.post_push, live.rho,
+            w.slot_of, live.slots, live.shares, live.copy, live.push, *w.factors, OVER_RELAX, w.new,
+        )  # fmt: skip
+
+    def contact_arguments(self) -> tuple[Any, ...]:
+        live = self.live
+        return live.low, live.high, live.part, live.touch, live.ordered, live.lean
+
+
+class Live:
+    """Those contacts of a wall that press or may press soon, side by side: the others hold nothing back and cost
+    nothing until the next look."""
+
+    def __init__(self, work: Work) -> None:
+        c = work.contacts
+        self.which = kernels.live(
+            work.at, work.low, work.high, work.part, c.touch, c.ordered, work.lean, work.push, work.copy, work.idle,
+            LEAST_LIFT, SOON,
+        )  # fmt: skip
+        which = self.which
+        self.low, self.high, self.part, self.lean = (
+            each[which] for each in (work.low, work.high, work.part, work.lean)
+        )
+        self.touch, self.ordered, self.rho = c.touch[which], c.ordered[which], work.rho[which]
+        self.copy, self.push = (each.reshape(-1, 4)[which].reshape(-1, 2) for each in (work.copy, work.push))
+        self.slots, self.shares = np.zeros(4 * len(which), np.int64), np.zeros(4 * len(which))
+
+    def hand_back(self, work: Work) -> None:
+        """Give the wall what these contacts have come to."""
+        for whole, mine in ((work.copy, self.copy), (work.push, self.push)):
+            whole.reshape(-1, 4)[self.which] = mine.reshape(-1, 4)
