@@ -121,6 +121,22 @@ def test_a_basket_is_entered_and_teaches_and_can_be_left_out(book):
     assert "Nothing was measured" in said(book("learned", "--without", name))
 
 
+def test_the_book_answers_in_the_units_that_were_typed_and_then_in_those_of_the_last_basket(book, tmp_path):
+    """Who types metres is answered in metres; a shelf of cane is told in metres, one of round reed in feet."""
+    assert "200.0 m of cane 6" in said(book("add", "cane 6", "natural", "--length", "200 m"))
+    assert "200.0 m" in said(book("shelf")) and "Colour" in said(book("shelf"))
+    assert "500 g of cane 8" in said(book("add", "cane 8", "natural", "--weight", "500 g"))
+    assert "20.0 m" in said(book("cut", "cane 6, natural", "20"))
+    assert "ft" in said(book("--units", "in", "shelf"))
+    said(book("made", POSY))
+    assert "ft" in said(book("shelf")), "the basket made last is drawn in inches"
+    metric = tmp_path / "metric.toml"
+    metric.write_text(Path(POSY).read_text("utf-8").replace("[basket]", '[basket]\nunits = "cm"'), "utf-8")
+    said(book("made", str(metric)))
+    assert "180.0 m" in said(book("shelf"))
+    assert "90 ft of round 3" in said(book("add", "round 3", "rust", "--length", "90 ft"))
+
+
 def test_a_number_alone_is_taken_in_the_makers_own_units_and_told_back(book, tmp_path):
     assert "300 ft of round 3, rust" in said(book("add", "round 3", "rust", "--length", "300", "--cost", "$14.50"))
     assert "90.0 m of round 3, sand" in said(book("--units", "cm", "add", "round 3", "sand", "--length", "90"))

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 import sqlalchemy as sa
 
+from ..design.file.reader import parse
 from ..errors import DesignError
 from .learning.figures import can_measure, of_swatch, which
 from .learning.gauge import PRIORS, Known, Measure, is_slip, learn_all, without
@@ -58,6 +59,18 @@ def usual_currency(book: Book) -> str:
         for column in (BASKET.c.currency, LOT.c.currency, MONEY.c.currency):
             found += [row[0] for row in db.execute(sa.select(column).where(column.is_not(None), column != ""))]
     return max(set(found), key=found.count) if found else ""
+
+
+def usual_units(book: Book) -> str:
+    """The units of the basket entered last, else of the trade whose numbers most reed on the shelf goes by: "cm" for
+    cane, "in" for round reed."""
+    with book.reading() as db:
+        by_time = sa.select(BASKET.c.design).where(BASKET.c.design != "").order_by(BASKET.c.entered_at.desc())
+        text = db.execute(by_time.limit(1)).scalar()
+        reeds = [row[0] for row in db.execute(sa.select(LOT.c.reed))]
+    if text:
+        return parse(text).units
+    return "cm" if 2 * sum(reed.startswith("cane ") for reed in reeds) > len(reeds) else "in"
 
 
 def record(

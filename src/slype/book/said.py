@@ -27,6 +27,13 @@ def alone(text: str) -> bool:
     return bool(re.fullmatch(r"[\d\s.,/½¼¾⅛⅜⅝⅞-]+", text.strip()))
 
 
+def units_in(text: str) -> str:
+    """The maker's units that a typed amount speaks in, "in" or "cm"; "" where it names none."""
+    named = re.findall(r"[a-z]+|[\"″]", text.lower())
+    families = {"cm": ("mm", "cm", "m", "g", "kg"), "in": ("in", "inch", "inches", '"', "″", "ft", "feet", "oz", "lb")}
+    return next((units for units, names in families.items() if any(each in names for each in named)), "")
+
+
 def _with(text: str, unit: str) -> str:
     return f"{text.strip()} {unit}" if alone(text) else text
 

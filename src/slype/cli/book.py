@@ -26,8 +26,23 @@ def answer(asked: argparse.Namespace) -> int:
     from ..book.store import Book
 
     with Book(where) as book:
+        if asked.todo not in OF_A_DESIGN:
+            asked.units = asked.units or _own_units(book, asked)
         _TODO[asked.todo or "where"](book, asked)
     return 0
+
+
+OF_A_DESIGN = ("measurable", "made", "swatch", "gauge")
+"""What is asked of a design speaks in the units of that."""
+
+
+def _own_units(book: Book, asked: argparse.Namespace) -> str:
+    """The units to answer in where none are asked for: those of what was typed, else the book's."""
+    from ..book.baskets import usual_units
+
+    amounts = (getattr(asked, name, None) for name in ("length", "weight", "amount"))
+    said = next((units for each in amounts if isinstance(each, str) for units in [typed.units_in(each)] if units), "")
+    return said or usual_units(book)
 
 
 def _care(todo: str, where: str) -> int:
@@ -73,7 +88,7 @@ def _shelf(book: Book, asked: argparse.Namespace) -> None:
     from ..book.shelf import lots
     from ..report import books, printed
 
-    printed.show(books.shelf(lots(book, asked.reed, asked.colour, asked.all), asked.units or "in"))
+    printed.show(books.shelf(lots(book, asked.reed, asked.colour, asked.all), asked.units))
 
 
 def _add(book: Book, asked: argparse.Namespace) -> None:
@@ -83,7 +98,7 @@ def _add(book: Book, asked: argparse.Namespace) -> None:
     currency = asked.currency or (typed.currency(asked.cost, usual_currency(book)) if asked.cost else None)
     typed.reed(asked.reed)
     unit = "mm" if asked.length else "g"
-    units = asked.units or "in"
+    units = asked.units
     amount = typed.amount(asked.length or asked.weight, unit, "--length" if asked.length else "--weight", units)
     more = {
         "cost": typed.money(asked.cost, "--cost"), "currency": currency, "supplier": asked.supplier or "",
@@ -97,7 +112,7 @@ def _add(book: Book, asked: argparse.Namespace) -> None:
 def _cut(book: Book, asked: argparse.Namespace) -> None:
     from ..book import shelf
 
-    found, units = shelf.lots(book), asked.units or "in"
+    found, units = shelf.lots(book), asked.units
     reed, comma, colour = (part.strip() for part in asked.lot.rpartition(","))
     if comma:
         mine = [lot for lot in found if (lot.reed, lot.colour) == (reed, colour)]
@@ -118,7 +133,7 @@ def _back(book: Book, asked: argparse.Namespace) -> None:
     lot = one_of(shelf.lots(book, empty=True), asked.lot, "lot")
     amount = _amount(asked, lot.unit)
     shelf.give_back(book, [(lot.id, amount)], asked.note)
-    print(f"{typed.shown(amount, lot.unit, asked.units or 'in')} is back on the shelf.")
+    print(f"{typed.shown(amount, lot.unit, asked.units)} is back on the shelf.")
 
 
 def _count(book: Book, asked: argparse.Namespace) -> None:
@@ -127,11 +142,11 @@ def _count(book: Book, asked: argparse.Namespace) -> None:
     lot = one_of(shelf.lots(book, empty=True), asked.lot, "lot")
     amount = 0.0 if asked.amount.strip() in ("0", "nothing") else _amount(asked, lot.unit)
     shelf.count(book, lot.id, amount, asked.note)
-    print(f"The shelf says {typed.shown(amount, lot.unit, asked.units or 'in')} now.")
+    print(f"The shelf says {typed.shown(amount, lot.unit, asked.units)} now.")
 
 
 def _amount(asked: argparse.Namespace, unit: str) -> float:
-    return typed.amount(asked.amount, unit, units=asked.units or "in")
+    return typed.amount(asked.amount, unit, units=asked.units)
 
 
 def _undo(book: Book, asked: argparse.Namespace) -> None:
@@ -256,7 +271,7 @@ def _open(book: Book, asked: argparse.Namespace) -> None:
     if asked.design:
         print(baskets.design_of(book, basket.id), end="")
         return
-    printed.show(books.opened(baskets.opened(book, basket.id), asked.units or "in"))
+    printed.show(books.opened(baskets.opened(book, basket.id), asked.units))
 
 
 def _take_back(book: Book, asked: argparse.Namespace) -> None:
@@ -317,7 +332,7 @@ def _make(book: Book, asked: argparse.Namespace) -> None:
                 designs.append((name, file.read()))
     if not designs:
         raise FileTrouble("there is no design in this folder.", asked.folder, "Name the folder where designs lie.")
-    printed.show(books.makeable(offers(designs, lots(book)), asked.units or "in"))
+    printed.show(books.makeable(offers(designs, lots(book)), asked.units))
 
 
 # The whole book --------------------------------------------------------------------------------------------------

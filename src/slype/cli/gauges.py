@@ -93,7 +93,7 @@ def learned(book: Book, asked: argparse.Namespace) -> None:
     from ..report import books, printed
 
     maker = _maker(book, asked)
-    printed.show(books.learned(known(book, _without(book, asked), maker), measures(book, maker), asked.units or "in"))
+    printed.show(books.learned(known(book, _without(book, asked), maker), measures(book, maker), asked.units))
 
 
 def swatch(book: Book, asked: argparse.Namespace) -> None:

@@ -24,7 +24,7 @@ def kits(book: Book, asked: argparse.Namespace) -> None:
     from .classes import read
 
     made = work(read(asked).found)
-    units = asked.units or "in"
+    units = asked.units
     act, taken = cut_kits(book, made, asked.note or f"{made.asked.title}, {len(made.kits)} kits", units)
     for each in taken:
         back = f", of which {show_run(each.back_mm, units)} goes back" if each.back_mm > 1 else ""
@@ -156,7 +156,7 @@ def year(book: Book, asked: argparse.Namespace) -> None:
     found = year_of(book, asked.year or int(today()[:4]))
     if asked.output:
         suffix = files.check_output(asked.output, (".html", ".xlsx"))
-        files.write(asked.output, workbook(found) if suffix == ".xlsx" else page(found, asked.units or "in"))
+        files.write(asked.output, workbook(found) if suffix == ".xlsx" else page(found, asked.units))
         print(f"{asked.output}: the year {found.year}")
         return
     if not found.entries:
