@@ -41,7 +41,7 @@ def filled(design: Design, found: Finding, offer: Offer | None = None, more: str
     """The finding in the design's words, with the remedy and the changes of an offer, and a sentence `more`."""
     rule, values = found.rule, {**found.found, **(offer.words if offer else {})}
     message, why, remedy = (
-        say(text, design.wording, design.hand, **values) for text in (rule.message, rule.why, rule.remedy)
+        say(text, design.wording, design.hand, False, **values) for text in (rule.message, rule.why, rule.remedy)
     )
     if found.of_lid:
         message, why, remedy = map(of_a_lid, (message, why, remedy))

@@ -86,7 +86,8 @@ def apply(text: str, changes: Sequence[dict], name: str = "the design") -> Edite
     if len(out.encode("utf-8", "replace")) > MOST_BYTES:
         raise too_large(name, "design", "would be")
     reader.parse(out, name)
-    said = dict.fromkeys(say(note, design.wording, design.hand, **values) for note, values in (*work.notes, *notes))
+    told = ((note, values) for note, values in (*work.notes, *notes))
+    said = dict.fromkeys(say(note, design.wording, design.hand, False, **values) for note, values in told)
     return Edited(out, tuple(line[:1].upper() + line[1:] for line in said))
 
 
