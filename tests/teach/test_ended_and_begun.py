@@ -9,6 +9,7 @@ from importlib import resources
 import numpy as np
 import pytest
 from samples import BOARD
+from strategies import basket
 
 from slype.borders.rows import parse_border
 from slype.borders.work import comes_below, work
@@ -349,3 +350,18 @@ def test_the_list_of_what_to_cut_says_what_a_start_is_and_that_centimetres_are_r
         more = float(metric) * (10.0 if unit == "cm" else 1000.0) - parse_length(inches.strip())
         assert -1e-6 <= more <= 10.0, inches
     assert not any("rounded" in line for line in spare_told(planned("estuary")))
+
+
+def test_every_line_of_joins_names_its_weaver_and_no_more_than_three_places():
+    """Two weavers that are joined often: whoever reads a line alone knows whose joins it lists."""
+    plan = planning.plan(basket(ends=24, rows=24, weave="pairing", colours=["rust", "sand"], band='length = "6 ft"'))
+    (step,) = [each for each in taught(plan) if each.title == "Join a new length"]
+    lines = [str(line) for line in step.does]
+    lines = lines[lines.index("Joins fall about here:") + 1 : lines.index(next(x for x in lines if "Where yours" in x))]
+    told = []
+    for line in lines:
+        weaver, places = re.match(r"Weaver (\d) \(\w+\): ", line), re.findall(r"row (\d+) behind spoke (\d+)", line)
+        assert weaver is not None and 1 <= len(places) <= 3, line
+        told += [(int(weaver[1]) - 1, int(row) - 1, int(spoke) - 1) for row, spoke in places]
+    assert sorted(told) == sorted((join.weaver, join.row, join.spoke) for join in plan.all_joins)
+    assert len(lines) > 2

@@ -200,7 +200,7 @@ IN_A_LINE = 3
 def _in_lines(places: list[str], who: str = "") -> list[str]:
     """Places of joins, a few to a sentence."""
     runs = [places[at : at + IN_A_LINE] for at in range(0, len(places), IN_A_LINE)]
-    return [first_up(f"{who if not at else ''}{'; '.join(run)}.") for at, run in enumerate(runs)]
+    return [first_up(f"{who}{'; '.join(run)}.") for run in runs]
 
 
 def _apart(bench: Bench, band: BandLaid) -> list[str]:
