@@ -87,7 +87,7 @@ def ruled(palette: dict[str, str]) -> dict[str, str]:
 
 
 DARK = 42.0
-"""Below such a lightness (CIELAB L) black lines are not seen on a colour."""
+"""Below such a lightness (CIELAB L) black lines are not seen on a colour (judged by eye, no source)."""
 
 
 def rules(way: str, box: tuple[float, float, float, float], fill: str, apart: float = 1.2) -> str:

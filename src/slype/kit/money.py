@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from ..plans.costs import to_the_cent
 from ..plans.planning import Plan
 from .assigned import ReedCut
 from .dyeing import Bath
@@ -87,11 +88,6 @@ def cost(lines: tuple[Sum, ...], overhead: float, seats: int, now: int) -> float
     fixed = sum(line.amount for line in lines if not line.each)
     grows = sum(line.amount for line in lines if line.each)
     return (fixed + grows * seats / max(1, now)) * (1 + overhead)
-
-
-def to_the_cent(amount: float) -> float:
-    """As it is printed, so that whoever adds up the printed lines comes to the printed sum."""
-    return round(amount, 2)
 
 
 def rounded_up(amount: float, step: float) -> float:

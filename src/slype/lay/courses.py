@@ -62,7 +62,7 @@ class Course:
     @cached_property
     def last_mm(self) -> float:
         """What every weaver is cut longer for its last stroke: all alike, as the one needs it that goes furthest."""
-        return max(0.0, *(self.past_mm(weaver) for weaver in range(len(self.begins.colours))), 0.0)
+        return max(0.0, *(self.past_mm(weaver) for weaver in range(len(self.begins.colours))))
 
     def weaves(self, band: int, row: int) -> bool:
         """True when it weaves that row of that band."""

@@ -30,6 +30,11 @@ class Cost:
         return f"{self.currency}{amount:.2f}"
 
 
+def to_the_cent(amount: float) -> float:
+    """As it is printed, so that whoever adds up the printed lines comes to the printed sum."""
+    return round(amount, 2)
+
+
 def cost_of(plan: Plan) -> Cost | None:
     """The cost of a planned basket (its lid with it), or None where the design names no prices."""
     prices = plan.design.prices
@@ -45,15 +50,15 @@ def cost_of(plan: Plan) -> Cost | None:
             continue
         sign = f"{prices.currency}{price:.2f}"
         how = f"{amount.coils:.2f} coils of {show_mass(amount.reed.coil_g, units)} at {sign}, with reserve"
-        lines.append((name, round(amount.coils * price, 2), how))
+        lines.append((name, to_the_cent(amount.coils * price), how))
     if prices.hour is None:
         missing.append("work")
     else:
         how = f"{show_time(plan.time.seconds)} at {prices.currency}{prices.hour:.2f} an hour"
-        lines.append(("work", round(plan.time.seconds / 3600 * prices.hour, 2), how))
+        lines.append(("work", to_the_cent(plan.time.seconds / 3600 * prices.hour), how))
     if prices.overhead:
         so_far = sum(line[1] for line in lines)
-        lines.append(("overhead", round(so_far * prices.overhead, 2), f"{prices.overhead:.0%} of the above"))
+        lines.append(("overhead", to_the_cent(so_far * prices.overhead), f"{prices.overhead:.0%} of the above"))
     return Cost(prices.currency, tuple(lines), tuple(missing))
 
 

@@ -182,8 +182,8 @@ def begin_parts(laid: Laid) -> Parts:
     if design.base.is_board:
         many = design.spokes.ends * design.spokes.per_end
         said = f"{several(many, 'spoke')} at {pace.push_seconds:g} s"
-        moves = design.spokes.ends * len(design.base.foot.rows) if design.base.foot else 0
-        how = f"{moves} moves at {pace.border_seconds:g} s; {design.spokes.ends} tips at {pace.trim_seconds:g} s"
+        moves, tips = _board_foot_work(laid)
+        how = f"{moves} moves at {pace.border_seconds:g} s; {tips} tips at {pace.trim_seconds:g} s"
         return (("setting up", many * pace.push_seconds, said), ("foot", board_foot_seconds(laid), how))
     sticks = (design.spokes.ends_at_base + 1) // 2
     if not design.spokes.inserted:
@@ -211,8 +211,14 @@ def pushing_in(laid: Laid, band: int) -> list[tuple[str, float]]:
 
 def board_foot_seconds(laid: Laid) -> float:
     """Seconds for the foot border below a board and its tips, 0 without one."""
-    foot, pace = laid.design.base.foot, laid.design.pace
-    return laid.design.spokes.ends * (len(foot.rows) * pace.border_seconds + pace.trim_seconds) if foot else 0.0
+    moves, tips = _board_foot_work(laid)
+    return moves * laid.design.pace.border_seconds + tips * laid.design.pace.trim_seconds
+
+
+def _board_foot_work(laid: Laid) -> tuple[int, int]:
+    """(moves of the foot border below a board, tips to trim)."""
+    foot, ends = laid.design.base.foot, laid.design.spokes.ends
+    return (ends * len(foot.rows), ends) if foot else (0, 0)
 
 
 def seconds_of(time: Time, key: str, band: int | None = None, lid: bool = False) -> float:

@@ -113,12 +113,14 @@ class Bench:
     def colour(self, band: BandLaid, weaver: int) -> str:
         return strand_colours(band.colours[weaver])
 
+    def numbered(self, band: BandLaid, weaver: int) -> str:
+        """`the weaver`, or `weaver 2` where there are several."""
+        return "the weaver" if len(band.colours) == 1 else f"weaver {weaver + 1}"
+
     def weaver(self, band: BandLaid, weaver: int) -> str:
-        """`the weaver`, `weaver 2`, or with its colour where they differ: `weaver 2 (rust)`."""
-        if len(band.colours) == 1:
-            return "the weaver"
+        """As `numbered`, with its colour where they differ: `weaver 2 (rust)`."""
         shades = {self.colour(band, k) for k in range(len(band.colours))}
-        return f"weaver {weaver + 1}" + (f" ({self.colour(band, weaver)})" if len(shades) > 1 else "")
+        return self.numbered(band, weaver) + (f" ({self.colour(band, weaver)})" if len(shades) > 1 else "")
 
     def number(self, at: int, of: int) -> int:
         """A place as the maker counts it, from 1."""

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from ..borders.table import named_fully
 from ..lay.attachments import HandleLaid
+from ..plans.bundles import Bundle
 from ..plans.planning import Plan
+from ..tell.attachments import handles_named
 from ..tell.bases import board_fact
 from ..tell.inserted import where_in
 from ..tell.lists import first_up
@@ -49,14 +51,18 @@ def _lines(bench: Bench) -> list[tuple[str, str]]:
         below = f"{plan.foot.ends} ends beside the {bench.upright[1]}, {bench.long(foot.insertion_mm)} deep; "
         woven = f"{several(plan.foot.laid.bands[0].rows, 'row')} of {foot.band.weave.named(design.wording)}; "
         out.append(("Foot", f"{_of_bundles(bench, 'foot')}{below}{woven}{named_fully(foot.border, design.wording)}."))
-    out += [(_handle_named(bench, each), _handle(bench, each)) for each in plan.handles]
+    out += [(first_up(handles_named(design, each)), _handle(bench, each)) for each in plan.handles]
     return out
 
 
 def _of_bundles(bench: Bench, use: str, band: int | None = None) -> str:
     """`bundle 3; ` or `bundles 3 and 4; ` of what is taken up there; nothing where nothing of its own is."""
-    found = [str(each.number) for each in bench.standing(use, band)]
-    return f"bundle{'s' if found[1:] else ''} {listed(found)}; " if found else ""
+    return _called(bench.standing(use, band))
+
+
+def _called(bundles: tuple[Bundle, ...]) -> str:
+    numbers = [str(each.number) for each in bundles]
+    return f"bundle{'s' if numbers[1:] else ''} {listed(numbers)}; " if numbers else ""
 
 
 def _risen(bench: Bench) -> list[tuple[str, str]]:
@@ -78,11 +84,6 @@ def _risen(bench: Bench) -> list[tuple[str, str]]:
     return [(bench.tell("Side {spokes}"), f"{_of_bundles(bench, 'insert')}{deep}. {beside}"), turned]
 
 
-def _handle_named(bench: Bench, each: HandleLaid) -> str:
-    name, count = each.handle.record.named(bench.design.wording), each.handle.count
-    return first_up(name if count == 1 else f"{count} {name}s")
-
-
 def _handle(bench: Bench, each: HandleLaid) -> str:
     handle, ends = each.handle, bench.design.top_ends
     feet = "; ".join(f"{one + 1} and {other + 1}" for one, other in each.feet(ends))
@@ -100,7 +101,6 @@ def _handle(bench: Bench, each: HandleLaid) -> str:
 
 def _band(bench: Bench, at: int) -> str:
     band = bench.laid.bands[at]
-    numbers = [str(each.number) for each in bench.of_band(band)]
     places = [(band.band.start + k) % band.spaces + 1 for k in range(len(band.colours))][:MOST_STARTS]
     shades = [bench.colour(band, k) for k in range(len(band.colours))][:MOST_STARTS]
     starts = listed([f"{shade} in {place}" for shade, place in zip(shades, places, strict=True)])
@@ -117,8 +117,7 @@ def _band(bench: Bench, at: int) -> str:
     joined = f"; joins: {told}" if 0 < len(joins) <= 6 else f"; {len(joins)} joins" if joins else ""
     blocks = band.band.blocks
     again = f"; every {several(blocks.rows, 'row')} anew, {several(blocks.shift, 'space')} on" if blocks else ""
-    return f"bundle{'s' if len(numbers) > 1 else ''} {', '.join(numbers)}; {starts}; {several(band.rows, 'row')}, " \
-           f"{end}{again}{joined}."  # fmt: skip
+    return f"{_called(bench.of_band(band))}{starts}; {several(band.rows, 'row')}, {end}{again}{joined}."
 
 
 def _border(bench: Bench) -> str:

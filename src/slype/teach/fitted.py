@@ -332,7 +332,7 @@ def tails_cut(bench: Bench) -> tuple[Tail, ...]:
         for kind, verb, act in (("ended", "ended", "end"), ("set in", "set in", "set in")):
             for m in bench.acts(part, act)[:1]:
                 held = order.tail_behind(m)[0] + 1 if act == "end" else (int(order.space[m]) - 1) % band.spaces + 1
-                which = bench.weaver(band, int(order.weaver[m])).partition(" (")[0]
+                which = bench.numbered(band, int(order.weaver[m]))
                 out.append(Tail(kind, f"{verb}: {which}, band {at}", held, band.spaces))
     joined = next((band for band in single[::-1] if joins_of(bench, band)), None)
     if joined is not None:

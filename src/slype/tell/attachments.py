@@ -24,11 +24,16 @@ TRIED = (
 )
 
 
+def handles_named(design: Design, each: HandleLaid) -> str:
+    """`bow handle`, `2 side handles`."""
+    name, count = each.handle.record.named(design.wording), each.handle.count
+    return name if count == 1 else f"{count} {name}s"
+
+
 def handle_title(design: Design, each: HandleLaid) -> str:
     """`Put in the bow handle`, `Put in the 2 side handles`; numbered where a basket has several kinds."""
-    name, count = each.handle.record.named(design.wording), each.handle.count
     number = f" (handle {each.index + 1})" if len(design.handles) > 1 else ""
-    return f"Put in the {name if count == 1 else f'{count} {name}s'}{number}"
+    return f"Put in the {handles_named(design, each)}{number}"
 
 
 def handle_lines(design: Design, each: HandleLaid, soaked: str = "", feet: Sequence[str] = ()) -> list[str]:
@@ -42,8 +47,7 @@ def handle_facts(plan: Plan) -> list[str]:
     _, long = voice(plan.design)
     out = []
     for each in plan.handles:
-        name, count = each.handle.record.named(plan.design.wording), each.handle.count
-        said = f"{name if count == 1 else f'{count} {name}s'}, {long(each.height_mm)} above the {{border}}, "
+        said = f"{handles_named(plan.design, each)}, {long(each.height_mm)} above the {{border}}, "
         said += f"{long(each.across_mm)} across"
         out.append(voice(plan.design)[0](said))
     return out
