@@ -119,8 +119,13 @@ def test_a_step_without_a_drawing_goes_on_in_the_right_column():
 
 
 @pytest.mark.parametrize("name", ["quayside", "estuary"])
-def test_a_card_in_large_type_is_one_page_too(name):
-    assert len(pages_of(make(planned(name), "card", "letter", Style(large=True)))) == 1
+def test_a_card_in_large_type_is_large_and_goes_on_to_a_second_page(name):
+    """Whoever asks for large type has weak eyes: it is not set small again to keep to one page."""
+    usual, large = (pages_of(make(planned(name), "card", "letter", Style(large=each))) for each in (False, True))
+    assert len(usual) == 1 and len(large) == 2
+    boxes = [np.concatenate([page.boxes for page in pages]) for pages in (usual, large)]
+    small, high = (np.median(each[:, 3] - each[:, 1]) for each in boxes)
+    assert high > 1.3 * small
 
 
 def test_a_script_has_a_page_for_every_part():

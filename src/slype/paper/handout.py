@@ -40,7 +40,7 @@ from ..words import listed
 from .typeset import paper_named, set_pages, short
 
 """student: numbered steps with drawings, one number for each thing; teacher: that with ranges, advice, times, answers;
-card: one page for the experienced; showing: the script of whoever shows it to a class."""
+card: one page for the experienced, in large type more; showing: the script of whoever shows it to a class."""
 PACES = tuple((skill.who, skill.times) for skill in SKILLS.values())
 """(who, how many times as long as the plan's own pace, which is a beginner's, everything takes)."""
 
