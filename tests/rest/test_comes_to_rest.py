@@ -6,12 +6,15 @@ from strategies import basket_by_chance
 from worked import rested as example_at_rest
 
 from slype.design.file.reader import parse
-from slype.lay.laying import lay
+from slype.lay.courses import courses_of
+from slype.lay.joins import plan_joins
+from slype.lay.laying import as_reckoned, lay
 from slype.rest.hands import FIRM, PRESS
 from slype.rest.reeds import build
 from slype.rest.relax import BALANCE, FRICTION, MOST_OVERLAP
 from slype.rods import kernels
 from slype.rods import wall as rod_wall
+from slype.rods.contacts import contacts_of
 
 
 def side_of(seed, where="side"):
@@ -66,3 +69,27 @@ def test_reeds_that_cross_steeply_are_pushed_apart_along_the_shortest_way():
 def test_a_base_opened_out_of_groups_rests_soon():
     """Its weavers run steeply there: their true bending, renewed every 25 sweeps alone, left it 550 sweeps to go."""
     assert example_at_rest("estuary").parts["base"].rest.sweeps <= 150
+
+
+@pytest.mark.parametrize(("seed", "where"), [(90355, "base"), (90368, "side"), (100112, "side")])
+def test_reeds_that_come_close_on_either_side_of_a_place_come_to_rest(seed, where):
+    """Where a reed runs steeply past another they come close twice: parted in one of these places they came together in
+    the other, to and fro for 900 sweeps, with the forces long at rest."""
+    assert rested(side_of(seed, where), 350).done
+
+
+def test_a_reed_that_begins_at_the_height_of_the_old_ones_tail_lies_on_it():
+    """Twill in flat cane between wide spaces: the two cross where they start level, and it was chance, join by join,
+    which was put above. Where it was the tail, the whole wall was lost."""
+    laid = as_reckoned(parse(basket_by_chance(90330)))
+    joins = tuple(join for band in plan_joins(laid, courses_of(laid))[0] for join in band.joins)
+    built = build(laid, "side", joins)
+    assert built is not None
+    rest = rested(built)
+    assert rest.done
+    found = contacts_of(built.wall)
+    rods = built.wall.rod[found.low], built.wall.rod[found.high]
+    follows = np.abs(rods[1] - rods[0]) == 1
+    level = np.abs(built.wall.at[found.high, 0] - built.wall.at[found.low, 0]) < 0.01
+    assert (follows & level).sum() >= len(joins)
+    assert (rods[1] >= rods[0])[follows & level].all()

@@ -109,3 +109,13 @@ def test_a_rod_bent_back_sharply_lies_in_itself_from_three_thicknesses_on():
     out = np.concatenate([leg[::-1] * [0.28, 0.96, 0.0], leg[1:] * [-0.28, 0.96, 0.0]])
     bent = Bundle(np.array([0, len(out)]), out, np.array([1.0]))
     assert bundle.worst_of(bent).share == pytest.approx(1 - 3 * 0.28, abs=0.05)
+
+
+def test_a_pile_without_hope_is_given_up_after_three_stretches(monkeypatch):
+    """Rods that lie in one another all along, with no room beside: nothing that fingers would go on with."""
+    stretches = []
+    whole = parting._stretch
+    monkeypatch.setattr(parting, "_stretch", lambda *all_of: (stretches.append(0), whole(*all_of))[1])
+    monkeypatch.setattr(parting, "_unparted", lambda bundle, ground: np.arange(len(bundle.at) // 2))
+    parting.part(rods(*(((-24, 0, 0.3 * k), (24, 0, 0.3 * k)) for k in range(6))))
+    assert len(stretches) == parting.HOPELESS[0]

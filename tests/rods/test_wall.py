@@ -236,6 +236,25 @@ def test_crossing_rods_keep_their_thickness_apart_wherever_they_cross(past, slop
     assert cases.least_distance(rest) == pytest.approx(2.0, rel=1e-3)
 
 
+def test_a_pair_whose_closest_place_goes_to_and_fro_is_held_in_both():
+    rest = cases.pressed_pair(1.0, 40.0, 0.5, 0.2, 1e-4, 40)
+    work = working.Work(rest, contacts_of(rest))
+    work.renew()
+    pressing = int(work.live.which[0])
+    work.push[2 * pressing] = (0.3, 0.1)
+    here, pairs = work._places()[pressing], len(work.low)
+    work._halve(np.where(np.arange(pairs) == pressing, here - 0.4, work._places()))
+    halves = np.flatnonzero(work.contacts.half)
+    assert list(work.contacts.half[halves]) == [-1, 1] and len(work.low) == pairs + 1
+    # One place each, on its own side of the nodes; what pressed presses where it did, the other presses nothing yet.
+    places = work._places()[halves]
+    assert places[0] <= 0 <= places[1]
+    assert sorted(np.abs(work.push.reshape(-1, 4)[halves]).sum(axis=1)) == pytest.approx([0.0, 0.4])
+    # Measured is every place once more, as if there had been one contact: holding it twice makes no overlap less.
+    twice, once = work.contacts, contacts_of(rest)
+    assert rod_wall.overlap_of(rest, twice, work.at) == rod_wall.overlap_of(rest, once, work.at)
+
+
 def test_a_rod_pushed_through_the_wall_takes_the_one_beside_it_along():
     # Two like beams side by side share a load on one of them: each bends as under half (statics).
     stations, load = 16, 0.02

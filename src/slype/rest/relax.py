@@ -278,6 +278,7 @@ def start_from(built: Built, old: PartAtRest) -> tuple[Built, Known]:
     low, high = was_at[contacts.low], was_at[contacts.high]
     both, kept = (low >= 0) & (high >= 0), np.flatnonzero(was_at >= 0)
     pairs, turned = contacts_between(wall, low[both], high[both])
+    pairs = replace(pairs, half=contacts.half[both])
     push = np.where(turned[:, None], -rest.push[both], rest.push[both])
     return replace(built, wall=wall), Known(pairs, push, was_at[kept], rest.post_push[kept])
 

@@ -12,6 +12,9 @@ import numpy as np
 
 ORDERED_WITHIN = 0.5
 """Pairs that start closer than this through the wall, in thicknesses, lie one above the other."""
+LEVEL = 0.1
+"""Rods that start less than this apart in height, in thicknesses, all along where they pass closely, start level: the
+later laid is the upper. At a join, where the new reed begins at the height of the old one's tail, it was chance."""
 LAID_WITHIN = 1.0
 """The same of a rod and what is held where it lies: that cannot give way, and a tip beside its middle would slip by."""
 NEAR = 1.9
@@ -78,12 +81,24 @@ class Wall:
 
 @dataclass(frozen=True, eq=False)
 class Contacts:
-    """Pairs of nodes that may touch: `low`, `high` (pairs,), `touch` mm between their axes, `ordered` bool."""
+    """Pairs of nodes that may touch: `low`, `high` (pairs,), `touch` mm between their axes, `ordered` bool. `half` says
+    where round these nodes the two are kept apart: 0 where they are closest, -1 and 1 where they are so before them and
+    after them; such a pair is there twice."""
 
     low: np.ndarray
     high: np.ndarray
     touch: np.ndarray
     ordered: np.ndarray
+    half: np.ndarray
+
+    def some(self, which: np.ndarray) -> Contacts:
+        """Those of these numbers, or where it is True."""
+        return Contacts(*(each[which] for each in (self.low, self.high, self.touch, self.ordered, self.half)))
+
+    def and_also(self, other: Contacts) -> Contacts:
+        """These, and then the others."""
+        mine, theirs = ((c.low, c.high, c.touch, c.ordered, c.half) for c in (self, other))
+        return Contacts(*(np.concatenate(both) for both in zip(mine, theirs, strict=True)))
 
 
 def contacts_of(wall: Wall, at: np.ndarray | None = None, near: float = NEAR) -> Contacts:
@@ -120,7 +135,8 @@ def contacts_between(wall: Wall, low: np.ndarray, high: np.ndarray) -> tuple[Con
     ordered = (apart < within * touch) & (lift < NEAR * touch)
     # In the middle of the wall, where rods change faces, what is known holds however far apart they start.
     middle = (np.abs(wall.order[[low, high], 1]) < MIDDLE * touch).all(axis=0)
-    return Contacts(low, high, touch, ordered | (middle & _known(wall, low, high))), turned
+    ordered |= middle & _known(wall, low, high)
+    return Contacts(low, high, touch, ordered, np.zeros(len(low), np.int64)), turned
 
 
 def _known(wall: Wall, one: np.ndarray, other: np.ndarray) -> np.ndarray:
@@ -144,9 +160,11 @@ def _turned(wall: Wall, low: np.ndarray, high: np.ndarray) -> np.ndarray:
     lift, apart = (wall.order[other] - wall.order[one]).T
     apart = np.abs(apart)
     close = apart < wall.r[one] + wall.r[other]
-    new = np.r_[True, (np.diff(other - one) != 0) | (np.diff(one) != 1) | ~close[1:] | ~close[:-1]]
+    new = np.r_[True, (np.diff(other - one) != 0) | (np.diff(one) > 1) | ~close[1:] | ~close[:-1]]
     stretch, begins = np.cumsum(new) - 1, np.flatnonzero(new)
     plain, above = np.abs(lift) - apart, lift >= 0
+    level = np.maximum.reduceat(np.abs(lift) / (wall.r[one] + wall.r[other]), begins) < LEVEL
+    above |= level[stretch]
     if wall.rank is not None:
         known = _known(wall, one, other)
         above = np.where(known, wall.rank[other] > wall.rank[one], above)

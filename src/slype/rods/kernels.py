@@ -120,10 +120,11 @@ def rod_step(
 
 @_compiled
 def closest(
-    off: Array, rod: Array, at: Array, h: Array, low_at: Array, high_at: Array, touch: Array, low: Array, high: Array,
-    part: Array, lean: Array,
+    off: Array, rod: Array, at: Array, h: Array, low_at: Array, high_at: Array, touch: Array, half: Array, low: Array,
+    high: Array, part: Array, lean: Array,
 ) -> None:  # fmt: skip
-    """Where the two rods of each contact come closest within half a station of nodes `low_at`, `high_at`.
+    """Where the two rods of each contact come closest within half a station of nodes `low_at`, `high_at`: either way
+    where `half` is 0, only before them where it is -1, only after them where it is 1.
 
     Sets `low`, `high`, `part` (see above) and `lean`: the cosine of the steeper one's angle in plan, by which their
     distance through the wall shrinks. So no crossing slips between two stations. Rods that lie along each other are
@@ -144,15 +145,15 @@ def closest(
         stay = STAY * touch[c] ** 2
         for way in (-1, 1):
             p, q = i + way, j + way
-            if a <= p < b and e <= q < g:
+            if half[c] != -way and a <= p < b and e <= q < g:
                 s, n = at[q, 0] - at[p, 0] - ds, at[q, 1] - at[p, 1] - dn
                 t = min(0.5, max(0.0, -(ds * s + flat * dn * n) / (s * s + flat * n * n + stay)))
                 far = (ds + t * s) ** 2 + flat * (dn + t * n) ** 2 + stay * t * t
                 if far < least:
                     least, best = far, t * way
-        across, half = abs(dn), h[i] / 2
-        if across * steep * flat > half:  # the foot of the shortest way lies beyond what this contact looks at
-            lean[c] = min(1.0, math.hypot(across - steep * half, half) / across)
+        across, reach = abs(dn), h[i] / 2
+        if across * steep * flat > reach:  # the foot of the shortest way lies beyond what this contact looks at
+            lean[c] = min(1.0, math.hypot(across - steep * reach, reach) / across)
         else:
             lean[c] = math.sqrt(flat)
         back = 1 if best < 0 or i + 1 == b or j + 1 == g else 0

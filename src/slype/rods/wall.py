@@ -9,8 +9,10 @@ Theory
    shape of the rectangular elastica (closure (c) of a bent rod), and with great pull that of a taut thread (Peirce).
 2. Contact. Two rods at one station keep their axes at least `touch` apart; the upper of an ordered pair stays above
    by at least LEAST_LIFT of that, so no two rods can change places. Rods that cross do so between stations too: each
-   contact looks half a station either way (`kernels.closest`). Without that, rows sink into each other
-   by as much as the stations are apart: pressed pairing falls to 1.84 thicknesses a row at 8 stations a space, 1.94 at
+   contact looks half a station either way (`kernels.closest`). Rods that run steeply may be close in two places, before
+   their nodes and after them: parted in one they come together in the other, to and fro without end. Such a pair is
+   held in both (`Work.renew`). Without looking between, rows sink into each other by as much as the stations are apart:
+   pressed pairing falls to 1.84 thicknesses a row at 8 stations a space, 1.94 at
    16, 1.99 at 32, towards the true 2 (`proofs` works it out anew).
    A rod keeps its distance from the posts it passes, on its own side, and from the floor.
 3. Method. Consensus ADMM (Boyd and others 2011, "Distributed optimization and statistical learning via the alternating
@@ -41,6 +43,8 @@ left of it must be renewed often to come to anything."""
 TURN = 300
 """Sweeps after which, where rods do not rest, it is looked anew every TRULY sweeps, not every BLOCK, where each contact
 is closest; after as many more every BLOCK again. What goes to and fro in the one settles in the other."""
+HALVED = 200
+"""Sweeps from which pairs whose closest place goes to and fro are held in two places at once: most rods rest before."""
 LOOK = 100  # sweeps between looks for rods that have come near each other
 LOST = ((100, 0.9), (200, 0.5))
 """(Sweeps, overlap in touching distances) beyond which rods no longer find apart: of 160 baskets tried none that did
@@ -108,7 +112,7 @@ def relax(
                 work.widen()
             often = TRULY if count // TURN % 2 else BLOCK
             for _ in range(BLOCK // often):
-                work.renew()
+                work.renew(in_halves=count >= HALVED)
                 _block(work, often, pool, cores)
             count += BLOCK
             worst = overlap_of(wall, work.contacts, work.at)
@@ -199,20 +203,10 @@ def overlap_of(wall: Wall, contacts: Contacts, at: np.ndarray) -> float:
 def overlaps(wall: Wall, contacts: Contacts, at: np.ndarray) -> np.ndarray:
     """Depth, mm, by which the rods of every contact lie in each other, negative for a gap (contacts,)."""
     low, high = contacts.low.copy(), contacts.high.copy()
-    part, lean = np.zeros(len(low)), np.ones(len(low))
+    part, lean, whole = np.zeros(len(low)), np.ones(len(low)), np.zeros(len(low), np.int64)
     kernels.closest(
-        wall.off,
-        wall.rod,
-        at,
-        wall.h,
-        contacts.low,
-        contacts.high,
-        contacts.touch,
-        low,
-        high,
-        part,
-        lean,
-    )
+        wall.off, wall.rod, at, wall.h, contacts.low, contacts.high, contacts.touch, whole, low, high, part, lean
+    )  # fmt: skip
     return measure_kernels.overlap(at, low, high, part, contacts.touch, contacts.ordered, lean)
 
 
@@ -223,7 +217,7 @@ def worst_overlap(rest: Rest) -> float:
     """
     found, known = contacts_of(rest.wall, rest.at), rest.contacts
     new = ~np.isin(pair_keys(rest.wall, found), pair_keys(rest.wall, known))
-    both = [known, Contacts(found.low[new], found.high[new], found.touch[new], found.ordered[new])]
+    both = [known, found.some(new)]
     return max(0.0, *(float(overlaps(rest.wall, each, rest.at).max(initial=0.0)) for each in both))
 
 

@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
@@ -19,6 +19,8 @@ other (common practice, no source)."""
 SLACK = 0.5  # least radii a node may move between looks: pairs left out are 0.6 thicknesses or more from touching
 SOON = 0.25
 """Touching distances: contacts further from pressing than this are left out until the next look at where rods are."""
+JUMP = 0.2
+"""Stations by which the place where a pair is closest goes, from one look to the next, where it is held in two."""
 OVER_RELAX = 1.5
 STIFF = 100.0
 """Weight of a contact against the bending of half a space: lower and rods slip, higher and they creep."""
@@ -81,14 +83,16 @@ class Work:
         ends = np.stack([contacts.low, contacts.high], axis=1).ravel()
         self.copy, self.push = self.at[ends], np.zeros((2 * pairs, 2))
 
-    def renew(self) -> None:
-        """What depends on the present shape: true bending, where rods come closest, and the factors."""
-        wall, c = self.wall, self.contacts
+    def renew(self, in_halves: bool = False) -> None:
+        """What depends on the present shape: true bending, where rods come closest, and the factors. `in_halves`: pairs
+        that press now before their nodes and now after them are held in both places from now on."""
+        wall = self.wall
         self.hold_bend()
         if self.between:
-            kernels.closest(
-                wall.off, wall.rod, self.at, wall.h, c.low, c.high, c.touch, self.low, self.high, self.part, self.lean
-            )  # fmt: skip
+            was = self._places()
+            self._look()
+            if in_halves:
+                self._halve(was)
         self.live = Live(self)
         weight, beside = np.empty(wall.nodes), np.empty(wall.nodes)
         live = self.live
@@ -96,6 +100,36 @@ class Work:
         weight += self.hold
         for extra, d in zip(self.post_weight, self.factors, strict=True):
             kernels.factor(wall.off, 0, len(wall.off) - 1, wall.bend, wall.pull, wall.h, weight + extra, beside, *d)
+
+    def _places(self) -> np.ndarray:
+        """How far past its nodes every contact looks (contacts,), in stations."""
+        places: np.ndarray = self.low - self.contacts.low + self.part
+        return places
+
+    def _look(self) -> None:
+        wall, c = self.wall, self.contacts
+        kernels.closest(
+            wall.off, wall.rod, self.at, wall.h, c.low, c.high, c.touch, c.half, self.low, self.high, self.part,
+            self.lean,
+        )  # fmt: skip
+
+    def _halve(self, was: np.ndarray) -> None:
+        """Hold those pairs twice, before their nodes and after them, that press and of which the closest place has gone
+        from `was` (contacts,) by JUMP: parted in one place they come together in the other, to and fro."""
+        c = self.contacts
+        presses = (self.push.reshape(-1, 4) != 0).any(axis=1)
+        jumped = (c.half == 0) & presses & (np.abs(self._places() - was) > JUMP)
+        if not jumped.any():
+            return
+        one = np.repeat(np.arange(len(jumped)), np.where(jumped, 2, 1))
+        second = np.r_[False, one[1:] == one[:-1]]
+        half = np.where(jumped[one], np.where(second, 1, -1), c.half[one])
+        kept = ~jumped[one] | (half == np.where(was < 0, -1, 1)[one])  # what presses goes on pressing where it did
+        copy, push, idle = self.copy.reshape(-1, 4)[one], self.push.reshape(-1, 4)[one], self.idle[one]
+        self._take(replace(c.some(one), half=half))
+        self.copy.reshape(-1, 4)[kept], self.push.reshape(-1, 4)[kept] = copy[kept], push[kept]
+        self.idle[kept] = idle[kept]
+        self._look()
 
     def firmer(self, times: float) -> None:
         """Hold contacts so many times as firmly; what presses stays as it is."""
@@ -149,14 +183,9 @@ class Work:
         if not new.any():
             return False
         copy, push, idle = self.copy.reshape(-1, 2, 2), self.push.reshape(-1, 2, 2), self.idle
-        parts = zip(
-            (old.low, old.high, old.touch, old.ordered),
-            (found.low, found.high, found.touch, found.ordered),
-            strict=True,
-        )
-        both = [np.concatenate([a, b[new]]) for a, b in parts]
-        order = np.lexsort((both[1], both[0]))
-        self._take(Contacts(*(part[order] for part in both)))
+        both = old.and_also(found.some(new))
+        order = np.lexsort((both.half, both.high, both.low))
+        self._take(both.some(order))
         kept = order < len(key)
         self.copy.reshape(-1, 2, 2)[kept] = copy[order[kept]]
         self.push.reshape(-1, 2, 2)[kept] = push[order[kept]]
