@@ -46,9 +46,9 @@ def bent_by_pyelastica(load):
 
 
 HEAD = f"""\
-# A cantilever of length 1 and bending stiffness 1 with a dead load across its end: where the tip comes to rest along and
-# across the rod, the angle of its last piece, and the greatest speed that is left.
-# Source: PyElastica {version("pyelastica")} (M. Gazzola and others 2018, MIT), {ELEMENTS} pieces, damped through 6 units
+# A cantilever of length 1 and bending stiffness 1 with a dead load across its end: where the tip comes to rest along
+# and across the rod, the angle of its last piece, and the greatest speed that is left.
+# Source: PyElastica {version("pyelastica")} (M. Gazzola and others 2018, MIT), {ELEMENTS} pieces, damped for 6 units
 # of time; written by tests/support/cosserat.py.
 """
 
