@@ -19,6 +19,8 @@ import time
 from typing import IO, TYPE_CHECKING, Literal, TextIO
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from platformdirs.api import PlatformDirsABC
 
 System = Literal["windows", "macos", "unix"]
@@ -141,6 +143,30 @@ def leave_stopping_to_parent(on: System = HERE) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     if on == "windows":
         signal.signal(signal.SIGBREAK, signal.SIG_IGN)  # type: ignore[attr-defined]  # of Windows
+
+
+def hear_stopping(act: Callable[[], object], on: System = HERE) -> Callable[[], None]:
+    """Call `act` the first time this program is asked to stop, within the signal's handler. From then on it heeds
+    nothing, so that whoever presses again and again does not break off what is being closed.
+
+    What it gives is to be called last of all: Python, as it ends, would give the keys back to the system.
+    """
+    asked = [signal.SIGINT, signal.SIGTERM]
+    if on == "windows":
+        asked.append(signal.SIGBREAK)  # type: ignore[attr-defined]  # of Windows
+    heard: list[int] = []
+
+    def hear(number: int, frame: object) -> None:
+        if not heard:
+            heard.append(number)
+            act()
+
+    def heed(how: Callable | signal.Handlers) -> None:
+        for each in asked:
+            signal.signal(each, how)
+
+    heed(hear)
+    return lambda: heed(signal.SIG_IGN)
 
 
 def give_way(on: System = HERE) -> None:

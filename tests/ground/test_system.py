@@ -172,6 +172,21 @@ def test_a_worker_leaves_the_keys_that_stop_to_whoever_began_it(monkeypatch, on)
     assert left == {signal.SIGINT: signal.SIG_IGN, **({21: signal.SIG_IGN} if on == "windows" else {})}
 
 
+@pytest.mark.parametrize("on", system.SYSTEMS)
+def test_a_program_is_stopped_once_however_often_it_is_asked(monkeypatch, on):
+    heeded, stopped = {}, []
+    monkeypatch.setattr(signal, "signal", heeded.__setitem__)
+    monkeypatch.setattr(signal, "SIGBREAK", 21, raising=False)
+    hear_no_more = system.hear_stopping(lambda: stopped.append("closed"), on)
+    assert set(heeded) == {signal.SIGINT, signal.SIGTERM, *([21] if on == "windows" else [])}
+    for number, hear in heeded.items():
+        hear(number, None)
+        hear(number, None)
+    assert stopped == ["closed"]
+    hear_no_more()
+    assert set(heeded.values()) == {signal.SIG_IGN}
+
+
 def test_patient_work_gives_way_to_the_page(monkeypatch):
     nicer, classes = [], []
     monkeypatch.setattr(os, "nice", nicer.append, raising=False)

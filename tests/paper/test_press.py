@@ -6,6 +6,7 @@ import pytest
 
 from slype.errors import DesignError
 from slype.figures.later import Later, drawn
+from slype.paper import typeset
 from slype.paper.typeset import set_pages
 
 SQUARE = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 2"><path d="M0 0H4V2Z"/></svg>'
@@ -39,3 +40,30 @@ def test_a_drawing_that_fails_is_told_and_nothing_goes_on_working():
     assert not [each for each in threading.enumerate() if each.name == "typesetter"]
     with pytest.raises(RuntimeError, match="failed to parse SVG"):
         set_pages("board.typ", board(Later(0.5, lambda: "<svg"), SQUARE))
+
+
+def test_the_typesetter_forgets_the_last_document_while_the_words_of_the_next_are_put_together(monkeypatch):
+    set_pages("board.typ", board(SQUARE, SQUARE))
+    began, order = threading.Event(), []
+
+    def forgets():
+        order.append("forgets")
+        began.set()
+
+    def words():
+        assert began.wait(20), "the words wait for nothing"
+        order.append("words")
+        return board(SQUARE, SQUARE)
+
+    monkeypatch.setattr(typeset, "let_go", forgets)
+    assert set_pages("board.typ", words) == set_pages("board.typ", board(SQUARE, SQUARE))
+    assert order[:2] == ["forgets", "words"]
+
+
+def test_words_that_cannot_be_put_together_are_told_and_nothing_goes_on_working():
+    def words():
+        raise DesignError("no such weave.", "band 1")
+
+    with pytest.raises(DesignError, match="no such weave"):
+        set_pages("board.typ", words)
+    assert not [each for each in threading.enumerate() if each.name == "typesetter"]

@@ -12,12 +12,14 @@ import re
 import signal
 import threading
 import time
+from pathlib import Path
 
 import pytest
 from bench_changes import change, rows, titled
 from samples import pot_text
 from studio_run import Run, children_of, wait_until
 
+import slype
 from slype import files
 from slype.design.file.reader import parse
 from slype.errors import FileTrouble
@@ -62,8 +64,6 @@ def test_a_killed_studio_has_lost_nothing_that_it_answered(start, place):
     assert again.undo(pot)["undo"] is None
     for count in (7, 8, 9, 10, 11):
         assert again.undo(pot, 1)["document"]["band"][0]["rows"] == count
-    from pathlib import Path
-
     assert wait_until(lambda: not any(Path(f"/proc/{each}").exists() for each in workers), 15), "workers outlive it"
 
 
@@ -74,6 +74,25 @@ def test_three_presses_of_ctrl_c_close_it_as_one_does(start):
         run.process.send_signal(signal.SIGINT)
         time.sleep(0.05)
     assert run.process.wait(20) == 0
+    assert "The studio is closed." in run.words() and "Traceback" not in run.words()
+
+
+@pytest.mark.skipif(os.name == "nt", reason="there Ctrl-C goes to a whole window")
+@pytest.mark.parametrize("asked", [signal.SIGINT, signal.SIGTERM])
+def test_whoever_leans_on_the_key_from_the_first_word_on_breaks_nothing_off(start, place, asked):
+    """Pressed before the page is served, while it closes, and as Python itself ends."""
+    slow = place / "slow"  # a machine that has told the address and takes its time to serve
+    slow.mkdir()
+    (slow / "sitecustomize.py").write_text(
+        "import time\nfrom slype import system\n"
+        "real = system.how_to_stop\nsystem.how_to_stop = lambda: time.sleep(0.3) or real()\n"
+    )
+    run = start(path=f"{slow}{os.pathsep}{Path(slype.__file__).parent.parent}")
+    until = time.monotonic() + 20
+    while run.process.poll() is None and time.monotonic() < until:
+        run.process.send_signal(asked)
+        time.sleep(0.002)
+    assert run.process.wait(20) == 0, run.words()
     assert "The studio is closed." in run.words() and "Traceback" not in run.words()
 
 

@@ -18,6 +18,7 @@ import numpy as np
 from ..errors import DesignError
 from ..form.bases import raised_mm
 from ..lay.values import Laid
+from ..rods.compiled import compiled
 from ..space.cuts import SLANT, faces_at, slanted, unit
 from ..surface.curve import Tube
 
@@ -161,10 +162,20 @@ def look_at_points(camera: Camera, points: np.ndarray) -> tuple[np.ndarray, np.n
 
 def _flat(camera: Camera, points: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """(to the right, up, away from the eye), mm, of points (k, 3)."""
-    # Sum by sum: for so few numbers a library's threads cost more than they save.
-    across, deep, high = np.ascontiguousarray((points - camera.eye).T)
-    right, up, toward = (a * across + b * deep + c * high for a, b, c in camera.axes.tolist())
-    return right, up, -toward
+    right, up, away = _turned(*(np.ascontiguousarray(each, np.float64) for each in (points, camera.eye, camera.axes)))
+    return right, up, away
+
+
+@compiled(error_model="numpy")
+def _turned(points, eye, axes):
+    """(3, k): points (k, 3) less `eye` (3,) along the first two of these axes (3, 3), and against the third."""
+    out = np.empty((3, points.shape[0]))
+    for i in range(points.shape[0]):
+        x, y, z = points[i, 0] - eye[0], points[i, 1] - eye[1], points[i, 2] - eye[2]
+        out[0, i] = axes[0, 0] * x + axes[0, 1] * y + axes[0, 2] * z
+        out[1, i] = axes[1, 0] * x + axes[1, 1] * y + axes[1, 2] * z
+        out[2, i] = -(axes[2, 0] * x + axes[2, 1] * y + axes[2, 2] * z)
+    return out
 
 
 def frame(laid: Laid, seen: Seen, view: str, others: np.ndarray | None = None) -> tuple[float, float, float, float]:

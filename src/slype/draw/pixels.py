@@ -81,6 +81,8 @@ def _nearest(x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts, first,
             ex, ey = rad, rad
         flat2 = dx * dx + dy * dy
         flat = math.sqrt(flat2)
+        # No dot of it is nearer than so: what lies before that already needs no look.
+        front = min(z[i], z[i + 1]) - (REACH + 1.0) * rad - 1e-3
         for row in range(max(first, math.ceil(y0 - ey)), min(end - 1, math.floor(y1 + ey)) + 1):
             qy = row - y[i]
             left, right = x0 - ex, x1 + ex
@@ -88,6 +90,8 @@ def _nearest(x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts, first,
                 middle, half = x[i] + qy * dx / dy, rad * flat / abs(dy)
                 left, right = max(left, middle - half), min(right, middle + half)
             for col in range(max(0, math.ceil(left)), min(wide - 1, math.floor(right)) + 1):
+                if front >= depth[row, col]:
+                    continue
                 qx = col - x[i]
                 best = np.inf
                 if flat > SEEN_FROM:

@@ -244,7 +244,7 @@ def _cropped(stretches: list[Stretch], making: Making, moment: int, flat: bool) 
     for each in stretches:
         below = each.tube.points[:, 2] <= top
         if below.sum() > 1:
-            out.append(replace(each, tube=replace(each.tube, points=each.tube.points[below])))
+            out.append(each._replace(tube=replace(each.tube, points=each.tube.points[below])))
     return out
 
 
@@ -284,7 +284,7 @@ def _without_base(stretches: list[Stretch], making: Making) -> list[Stretch]:
             first = int(np.argmax(up))
             tube = replace(each.tube, points=each.tube.points[max(0, first - 2) :])
             if len(tube.points) > 1:
-                each = replace(each, tube=tube, cut=(False, each.cut[1]))
+                each = each._replace(tube=tube, cut=(False, each.cut[1]))
         out.append(each)
     return out
 

@@ -46,7 +46,7 @@ def with_join(found: list[Stretch], half_mm: float, under: int, flat: bool) -> l
             ((ahead, behind[middle:]), (back, behind[: middle + 1][::-1]))]  # fmt: skip
     more = [half_mm - _long(line[:lap]) for line, lap in zip((ahead, back), laps, strict=True)]
     ended = replace(last.tube, points=points[: middle + laps[0]])
-    old = replace(last, tube=ended, state=WAITS, cut=(last.cut[0], True))
+    old = last._replace(tube=ended, state=WAITS, cut=(last.cut[0], True))
     first = max(0, middle - laps[1])
     new = points[first:].copy()
     beside = thick * 1.05
@@ -54,10 +54,10 @@ def with_join(found: list[Stretch], half_mm: float, under: int, flat: bool) -> l
     new[:, :2] += out[first:] * beside * (1.0 if flat else -0.25) * share
     new[:, 2:] += beside * (0.25 if flat else 1.0) * share
     if more[0] > beside:
-        old = replace(old, tube=replace(old.tube, points=_joined_on(old.tube.points, more[0], beside, -0.6, flat)))
+        old = old._replace(tube=replace(old.tube, points=_joined_on(old.tube.points, more[0], beside, -0.6, flat)))
     if more[1] > beside:
         new = _joined_on(new[::-1], more[1], beside, 0.5, flat)[::-1]
-    fresh = replace(last, tube=replace(last.tube, name=f"{last.tube.name}{NEW}", points=new), cut=(True, True))
+    fresh = last._replace(tube=replace(last.tube, name=f"{last.tube.name}{NEW}", points=new), cut=(True, True))
     return [*found[:-1], old, fresh]
 
 

@@ -122,14 +122,14 @@ class Making:
             found = self._stretches(each, first, beyond, begun, each.name in in_play)
             if join is not None:  # all but the two lengths of the join stands back
                 keep = MOVES if each.name in joined else ""
-                found = [one if one.state == keep else replace(one, state=OLD) for one in found]
+                found = [one if one.state == keep else one._replace(state=OLD) for one in found]
             if each.name in joined and found:
                 flat = self.order.parts[self.order.part[beyond - 1]].key == "base"
                 found = with_join(found, TUCK_MM / 2, int(self.order.under[beyond - 1]), flat)
             out += found
         tails = self._tails(first, beyond, begun, joined)
         out += over(self.laid, self.order, self.tubes, first, beyond)
-        out += [replace(each, state=OLD) for each in tails] if join is not None else tails
+        out += [each._replace(state=OLD) for each in tails] if join is not None else tails
         if fold:
             out = folded_in_half(out, folded)
         moved = {self.order.end[m] for m in range(first, beyond) if ACTS[self.order.act[m]] == "turn"}
@@ -287,11 +287,11 @@ class Making:
     def _stretches(self, each: Tube, first: int, beyond: int, began: float, in_play: bool) -> list[Stretch]:
         if each.when is None:
             return []
-        done = int(np.searchsorted(each.when, beyond + 1e-9, side="right"))
+        done = int(each.when.searchsorted(beyond + 1e-9, side="right"))
         if done < 2:
             return []
-        before = int(np.searchsorted(each.when, first + 1e-9, side="right"))
-        fresh = int(np.searchsorted(each.when, began + 1e-9, side="right"))
+        before = int(each.when.searchsorted(first + 1e-9, side="right"))
+        fresh = int(each.when.searchsorted(began + 1e-9, side="right"))
         now = WAITS if in_play else FRESH
         whole = done == len(each.when)
         if first >= len(self.order) - 1 or ACTS[self.order.act[first]] == "trim":
@@ -347,7 +347,7 @@ class Making:
             share = np.minimum(np.arange(1, 12) / 4.0, 1.0)[:, None]
             ways = ways * (1 - share) + out * share
         more = points[-1] + np.cumsum(ways, axis=0) * STUB_MM / 11
-        return replace(last, tube=replace(last.tube, points=np.vstack([points, more])), cut=(last.cut[0], True))
+        return last._replace(tube=replace(last.tube, points=np.vstack([points, more])), cut=(last.cut[0], True))
 
     def _with_tail(self, last: Stretch, name: str) -> Stretch:
         points, line = last.tube.points, self.lines[name]
@@ -359,7 +359,7 @@ class Making:
         down = np.array([0.0, 0.0, -1.0])
         tail = points[-1] + line[1:] @ np.stack([run, out, down])
         bent = rounded(np.vstack([points[-3:], tail]))
-        return replace(last, tube=replace(last.tube, points=np.vstack([points[:-3], bent])), cut=(last.cut[0], True))
+        return last._replace(tube=replace(last.tube, points=np.vstack([points[:-3], bent])), cut=(last.cut[0], True))
 
 
 def _when(tube: Tube) -> np.ndarray:

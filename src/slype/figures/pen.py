@@ -125,7 +125,7 @@ def _strokes(
     """Runs of reeds through points `first` to `last`, a drawing's width being `wide`: each as its outline, and its body
     upon that."""
     keep, upto = needed_of_all(seen.x, seen.y, first, last, FLAT * wide)
-    summed = np.r_[0.0, np.cumsum(seen.radius)]
+    summed = np.concatenate([[0.0], np.cumsum(seen.radius)])
     of, reed = seen.tube[first], 2 * (summed[last + 1] - summed[first]) / (last + 1 - first)
     outer, inner = (each.tolist() for each in _widths(reed, stretches, of, wide))
     x, y = np.round(seen.x[keep], FINE), np.round(seen.y[keep], FINE)
@@ -223,7 +223,7 @@ def within(stretches: list[Stretch], camera: Camera, box: Box, beyond: float = B
 def kept(stretches: list[Stretch], keep: np.ndarray) -> list[Stretch]:
     """Of all stretches the runs of points to `keep` (points of all of them,); one that is broken is divided."""
     lengths = np.array([len(each.tube.points) for each in stretches])
-    first = np.r_[0, np.cumsum(lengths)]
+    first = np.concatenate([[0], np.cumsum(lengths)])
     begins, ends = keep.copy(), keep.copy()
     begins[1:] &= ~keep[:-1]
     ends[:-1] &= ~keep[1:]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from ..surface.curve import Tube
 
@@ -10,10 +10,9 @@ OLD, FRESH, WAITS, MOVES = "old", "fresh", "waits", "moves"
 """What a stretch of reed is at a moment: laid before; of the part in work; a weaver or end in play; laid just now."""
 
 
-@dataclass(frozen=True, eq=False)
-class Stretch:
-    """A stretch of a reed as it lies at a moment: its `tube`, its `state`, whether its (start, end) are `cut` ends; and
-    where `tip` the point (3,) mm at which the reed is numbered."""
+class Stretch(NamedTuple):
+    """A stretch of a reed as it lies at a moment: its `tube`, its `state`, whether its (start, end) are `cut` ends. A
+    drawing has thousands, and a tuple is the soonest made."""
 
     tube: Tube
     state: str

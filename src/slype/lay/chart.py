@@ -45,8 +45,10 @@ def seen_rows(laid: Laid, band: BandLaid) -> list[Seen]:
     for _, t in band.traces():
         cell = cells(t, True)
         for row in range(t.rows):
+            strokes = _in_row(t, row, cell[row])
+            begin, end = (_at(edges, [stroke[k] for stroke in strokes]) for k in (0, 1))
             found = [
-                (_at(edges, a), _at(edges, b), band.colours[weaver]) for a, b, weaver in _in_row(t, row, cell[row])
+                (a, b, band.colours[weaver]) for a, b, (_, _, weaver) in zip(begin, end, strokes, strict=True)
             ] or [
                 (edges[j], edges[j + 1], tuple(colour for weaver in lie for colour in band.colours[weaver]))
                 for j, lie in enumerate(cell[row]) if lie
@@ -71,10 +73,11 @@ def _in_row(t: Trace, row: int, cell: list[list[int]]) -> list[tuple[float, floa
     return []
 
 
-def _at(edges: np.ndarray, place: float) -> float:
-    """A place counted in groups as one counted in spokes; it may lie beyond the last."""
-    rounds, part = divmod(place, len(edges) - 1)
-    return float(rounds * edges[-1] + np.interp(part, np.arange(len(edges)), edges))
+def _at(edges: np.ndarray, places: list[float]) -> list[float]:
+    """Places counted in groups as ones counted in spokes; they may lie beyond the last."""
+    rounds, parts = np.divmod(np.array(places, float), len(edges) - 1)
+    at: list[float] = (rounds * edges[-1] + np.interp(parts, np.arange(len(edges)), edges)).tolist()
+    return at
 
 
 def letters_for(design: Design) -> dict[str, str]:

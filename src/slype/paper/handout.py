@@ -37,7 +37,7 @@ from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line
 from ..tell.steps import tools
 from ..tell.voice import base_across, ring_across, title_of_band, voice, with_cm, worded
 from ..words import listed
-from .typeset import paper_named, set_pages, short
+from .typeset import Said, paper_named, set_pages, short
 
 """student: numbered steps with drawings, one number for each thing; teacher: that with ranges, advice, times, answers;
 card: one page for the experienced, in large type more; showing: the script of whoever shows it to a class."""
@@ -57,7 +57,7 @@ def make(plan: Plan, reader: str = "student", paper: str = "a4", style: Style = 
     """The handout of a plan for one of READERS, as PDF bytes. Raises DesignError for another reader or paper."""
     if reader not in READERS:
         raise DesignError(f'"{reader:.20}" is no reader I know.', "for", did_you_mean(reader[:20], READERS))
-    return set_pages("handout.typ", outline(plan, reader, paper, style))
+    return set_pages("handout.typ", lambda: outline(plan, reader, paper, style))
 
 
 def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style()) -> dict[str, Any]:
@@ -66,7 +66,7 @@ def contents(plan: Plan, reader: str, paper: str = "a4", style: Style = Style())
     return said
 
 
-def outline(plan: Plan, reader: str, paper: str = "a4", style: Style = Style()) -> dict[str, object]:
+def outline(plan: Plan, reader: str, paper: str = "a4", style: Style = Style()) -> Said:
     """The same with drawings of the work as `figures.later.Later`: framed, and not drawn yet."""
     tell, _ = voice(plan.design)
     steps, early = taught(plan), _first_words(plan, reader)
@@ -96,7 +96,7 @@ def outline(plan: Plan, reader: str, paper: str = "a4", style: Style = Style()) 
         "times": _times(plan) if reader in ("teacher", "showing") else [],
         "troubles": _troubles(plan, style) if reader in ("student", "teacher") else [],
         "trouble": _trouble_band(plan),
-        "measures": _measures(plan) if reader in ("student", "teacher") else {},
+        "measures": _measures(plan) if reader != "card" else {},
         "card": [list(line) for line in card(plan)] if reader == "card" else [],
         "script": _script(figures, steps) if reader == "showing" else [],
         "opened": [*pieced(plan), *opened(plan)] if reader == "teacher" else [],

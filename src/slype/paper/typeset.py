@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from threading import Thread
 from typing import TypeVar
 
 from ..errors import DesignError, did_you_mean
@@ -12,6 +14,8 @@ from ..offers import PAPERS
 from .press import Press, pressed
 
 T = TypeVar("T")
+Said = dict[str, object]
+"""What a document says, by the names that its Typst file knows."""
 MISSING = "\u25a1"  # a white square, which the typesetter's fonts have
 
 _STAYS = re.compile(r"(?<=\d) (?=(?:\d{1,2}/\d|in|ft|cm|mm|m|g|oz|lb|min|h)\b)|(?<=\brow|\bNo\.) (?=\d)")
@@ -24,26 +28,26 @@ def paper_named(paper: str) -> str:
     return paper
 
 
-def set_pages(name: str, said: dict[str, object], bound: Mapping[str, bytes] | None = None) -> bytes:
+def set_pages(name: str, said: Said | Callable[[], Said], bound: Mapping[str, bytes] | None = None) -> bytes:
     """PDF from contents by a Typst file of this room. A sign that no font has is shown as a small square.
 
-    Drawings in the contents may be `figures.later.Later`, to be made here. `bound` are PDFs by name whose pages the
-    contents take in; what stands in those has no tags then, and the whole is tagged, but promises no standard. With
-    the fonts that come with the typesetter, so that it prints the same everywhere; only a title in another script may
-    borrow this machine's fonts.
+    The contents may also be asked for here, while the typesetter makes ready on another core. Drawings in them may be
+    `figures.later.Later`, to be made here. `bound` are PDFs by name whose pages the contents take in; what stands in
+    those has no tags then, and the whole is tagged, but promises no standard. With the fonts that come with the
+    typesetter, so that it prints the same everywhere; only a title in another script may borrow this machine's fonts.
     """
     with pressed(name, bound) as press:
         return set_with_fonts(press, said, lambda: press.pdf(standard=not bound))
 
 
-def set_with_fonts(press: Press, said: dict[str, object], pages: Callable[[], T]) -> T:
+def set_with_fonts(press: Press, said: Said | Callable[[], Said], pages: Callable[[], T]) -> T:
     """What `pages` takes from a press that says so; by this machine's fonts where there are rare signs in it and those
     have them."""
-    said = each_text(said, unbroken)
-    plain = each_text(said, without_rare_signs)
-    let_go()
-    press.own_fonts = plain == said
-    press.says(said)
+    with _made_ready():
+        unbroken_said = each_text(said() if callable(said) else said, unbroken)
+        plain = each_text(unbroken_said, without_rare_signs)
+    press.own_fonts = plain == unbroken_said
+    press.says(unbroken_said)
     press.draw()
     if press.own_fonts:
         return pages()
@@ -63,12 +67,24 @@ KEPT = 10
 """For so many further documents the typesetter keeps what it has worked out, some 150 MB of every handout."""
 
 
+@contextmanager
+def _made_ready() -> Iterator[None]:
+    """The typesetter loaded, and without the last document, when this is left: on another core where there is one."""
+    beside = Thread(target=let_go, name="typesetter")
+    beside.start()
+    try:
+        yield
+    finally:
+        beside.join()
+
+
 def let_go() -> None:
     """Have the typesetter forget the last document, if there was one: the next is another, and a class has dozens."""
-    typst = sys.modules.get("typst")
-    if typst is None:
-        return
+    used = "typst" in sys.modules
+    import typst  # slow to load, and only what is printed needs it
 
+    if not used:
+        return
     for _ in range(KEPT + 1):
         typst.compile(b"", ignore_system_fonts=True)
 

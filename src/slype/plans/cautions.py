@@ -59,8 +59,8 @@ CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "dye powder",
         "Do not breathe it: it can harm the lungs for good. Open it where no moving air can lift it, wet it under "
-        "water or wear a suitable mask, wear gloves, air the room afterwards, and give powder to no pupil. The dye's "
-        "label and safety sheet go first.",
+        "water or wear a suitable mask, wear gloves, air the room when it is done, and give powder to no pupil. The "
+        "dye's label and safety sheet go first.",
         is_dyed,
         "hse-tis5",
     ),

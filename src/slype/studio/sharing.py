@@ -198,13 +198,17 @@ def show(
 ) -> None:
     """Show the page until Ctrl-C. Address and code are printed; with `browser` the code is opened for the wall."""
     sharing = Sharing(page, host, port, told)
-    with contextlib.suppress(KeyboardInterrupt), tempfile.TemporaryDirectory() as folder:
-        asyncio.run(_shown(sharing, title, os.path.join(folder, "code.html") if browser else None, say))
+    with tempfile.TemporaryDirectory() as folder:
+        hear_no_more = asyncio.run(_shown(sharing, title, os.path.join(folder, "code.html") if browser else None, say))
     say("The lesson is no longer shown.")
+    hear_no_more()
 
 
-async def _shown(sharing: Sharing, title: str, wall: str | None, say: Callable) -> None:
+async def _shown(sharing: Sharing, title: str, wall: str | None, say: Callable) -> Callable[[], None]:
+    """What `system.hear_stopping` gave, once it was asked to stop."""
     await sharing.start()
+    loop, ended = asyncio.get_running_loop(), asyncio.Event()
+    hear_no_more = system.hear_stopping(lambda: loop.call_soon_threadsafe(ended.set))
     say(code_in_letters(sharing.address))
     say(f"{title} is shown at\n  {sharing.address}")
     say(who_can_see(sharing))
@@ -220,9 +224,10 @@ async def _shown(sharing: Sharing, title: str, wall: str | None, say: Callable) 
 
     sharing.news = news
     try:
-        await asyncio.Event().wait()
+        await ended.wait()
     finally:
         await sharing.close()
+    return hear_no_more
 
 
 def who_can_see(sharing: Sharing) -> str:

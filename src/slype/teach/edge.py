@@ -7,7 +7,7 @@ from itertools import groupby
 from ..borders.sentences import SOAK_AGAIN, SOAK_FLAT, bend_above, bent_how
 from ..lay.values import SPARE_MM, BandLaid
 from ..order.course import Job
-from ..plans.piece import longer_mm
+from ..plans.piece import longer_mm, spare_of
 from ..plans.times import pushing_in, seconds_of
 from ..quantity import MM_PER_IN
 from ..surface.sticks import even_from
@@ -86,6 +86,7 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
                     "Turn the base until space 1 is at the top.",
                     tell("Tip its top edge towards you and set it down: underside on the table, {spokes} up."),
                     "Space 1, which was at the top, is now in front of you.",
+                    tell("Slide the thread up {spoke} 1, clear of the rows; do so again whenever they come near it."),
                     *sentences(tell(OUTSIDE)), f"Seen from above you work {clock_above(bench.design)}."),
     ]  # fmt: skip
     if spokes.per_end > 1:
@@ -284,7 +285,8 @@ def _sizes_told(sizes: list[int]) -> str:
 def _standing_mm(bench: Bench) -> float:
     """What should stand above the last row of a spoke as it is listed."""
     plan = bench.plan
-    return (plan.spokes.cut_mm - plan.spokes.length_mm) / _ends_each(bench) + bench.laid.border.length_mm + SPARE_MM
+    over = plan.spokes.cut_mm - plan.spokes.length_mm + spare_of(plan.spokes)
+    return over / _ends_each(bench) + bench.laid.border.length_mm
 
 
 def _ends_each(bench: Bench) -> int:
@@ -300,13 +302,13 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
     draft.does = [
         *(["Untie the string at the top."] if bench.is_tied else []),
         tell("Measure each {spoke}: {least} should {stand above} the last row, or more.", least=long(need.range_mm[0])),
-        tell("Replace one that is shorter: see Wrong. All others are good."),
+        "Replace one that is shorter, as told below. All others are good.",
         *_as_cut(bench),
+        *([AWAY] if design.border.is_open else []),
         *_cut_to_length(bench),
         *(tell(line) for line in bye_cut_lines(bench.plan)),
         *sentences(tell(SOAK_FLAT if bench.laid.is_mat else SOAK_AGAIN),
                    f"That takes about {design.spokes.reed.soak().time}.", tell(bent_how(design.border))),
-        *([AWAY] if design.border.is_open else []),
         *_jaws(bench),
     ]
     if len(design.top_reeds) > 1:
@@ -346,7 +348,7 @@ def _cut_to_length(bench: Bench) -> list[str]:
     """How long ends of an open border are cut, which takes up no more than it is told."""
     if not bench.design.border.is_open:
         return []
-    return [bench.tell("Now cut every {spoke} to {about} {above} the last row.",
+    return [bench.tell("Now cut every longer {spoke} to {about} {above} the last row.",
                        about=bench.long(bench.laid.border.length_mm))]  # fmt: skip
 
 

@@ -93,7 +93,19 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
             Slip(f"Above the last row the {many} are too short for the {bench.tell('{border}')}.",
                  "All of them: take back the top row, or two. One of them: push a new one down beside it."),
         ]  # fmt: skip
-    return tuple(out)
+    return (*out, *_lid_remedies(bench))
+
+
+def _lid_remedies(bench: Bench) -> list[Slip]:
+    """What helps where the mouth or the lid came out another width than told: the lid is fitted to the mouth."""
+    lid, seat = bench.plan.lid, bench.plan.seat
+    if lid is None or seat is None or not lid.laid.base:
+        return []
+    last = lid.laid.base[-1]
+    row = a_row(lid, last)
+    return [Slip("The mouth is wider or narrower than told.",
+                 "Measure it before you weave the last rows of the lid. Each row more or less in band "
+                 f"{last.index + 1} of the lid makes it {row} wider or narrower.")]  # fmt: skip
 
 
 def rows_changed(bench: Bench) -> list[str]:
@@ -111,10 +123,14 @@ def rows_changed(bench: Bench) -> list[str]:
             f"In {numbers(alone, 'band', 'bands')} the weaver then hangs in another space: push it straight back in "
             "there."
         )
-    goes_on = [i + 1 for i, (band, then) in enumerate(zip(laid.bands, laid.bands[1:], strict=False))
-               if bench.goes_on(then)]  # fmt: skip
-    if goes_on:
-        out.append(f"Keep to the rows told of {numbers(goes_on, 'band', 'bands')}: the same weavers go on from there.")
+    benches = {"": bench}
+    if bench.plan.lid is not None:
+        benches[" of the lid"] = Bench(bench.plan.lid, bench.plan)
+    for of, each in benches.items():
+        kept = [i + 1 for i, then in enumerate(each.laid.bands[1:]) if each.goes_on(then)]
+        if kept:
+            out.append(f"Keep to the rows told of {numbers(kept, 'band', 'bands')}{of}: the same weavers go on from "
+                       "there.")  # fmt: skip
     return out
 
 

@@ -73,17 +73,6 @@ def run(folders: list[str], designs: list[str], host: str, port: int | None, bro
     names = {host, *(("localhost", "127.0.0.1") if host in ("127.0.0.1", "localhost") else ())}
     named = {f"{bracketed(name)}{end}" for name in names for end in (f":{port}", *([""] if port == 80 else []))}
     app = Guard(application(studio), frozenset(named), secret)  # browsers leave out port 80
-    address = f"http://{bracketed(host)}:{port}/#key={secret}" + (f"&basket={first[0]}" if first else "")
-    already.note(state, address.split("&")[0])
-    _show(address, browser, say)
-    stop = system.how_to_stop()
-    say(f"Designs in {', '.join(bench.folders)}. Keep this window open; {stop} in it closes the studio.")
-    if host not in ("127.0.0.1", "localhost", "::1"):
-        say(
-            "Others on this network who know this address can read and change these designs. Nothing is encrypted: use "
-            "it only on a network you trust."
-        )
-    sys.stdout.flush()
     config = uvicorn.Config(
         app,
         log_level="warning",
@@ -96,17 +85,33 @@ def run(folders: list[str], designs: list[str], host: str, port: int | None, bro
     )
 
     class Server(uvicorn.Server):
-        def handle_exit(self, *signal) -> None:
-            if not self.should_exit:  # asked again and again it would break off what it is about to close
-                super().handle_exit(*signal)
+        def capture_signals(self):
+            return contextlib.nullcontext()  # they are heard from before the address is told until all is closed
+
+        def stop(self) -> None:
+            self.should_exit = True
+            with contextlib.suppress(RuntimeError):  # not serving yet
                 asyncio.get_running_loop().call_soon_threadsafe(studio.close)  # it may have broken into what that ends
 
-    with contextlib.suppress(KeyboardInterrupt):
-        Server(config).run(sockets=[listening])
-    system.leave_stopping_to_parent()  # what follows takes a moment and is not to be broken off
+    server = Server(config)
+    hear_no_more = system.hear_stopping(server.stop)
+    address = f"http://{bracketed(host)}:{port}/#key={secret}" + (f"&basket={first[0]}" if first else "")
+    already.note(state, address.split("&")[0])
+    _show(address, browser, say)
+    stop = system.how_to_stop()
+    say(f"Designs in {', '.join(bench.folders)}. Keep this window open; {stop} in it closes the studio.")
+    if host not in ("127.0.0.1", "localhost", "::1"):
+        say(
+            "Others on this network who know this address can read and change these designs. Nothing is encrypted: use "
+            "it only on a network you trust."
+        )
+    sys.stdout.flush()
+    server.run(sockets=[listening])
+    studio.close()  # asked to stop before it served
     already.forget(state)
     bench.journal.close()
     say("The studio is closed. Every basket is kept as it was.")
+    hear_no_more()
 
 
 def _show(address: str, browser: bool, say) -> None:
