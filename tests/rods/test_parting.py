@@ -119,3 +119,20 @@ def test_a_pile_without_hope_is_given_up_after_three_stretches(monkeypatch):
     monkeypatch.setattr(parting, "_unparted", lambda bundle, ground: np.arange(len(bundle.at) // 2))
     parting.part(rods(*(((-24, 0, 0.3 * k), (24, 0, 0.3 * k)) for k in range(6))))
     assert len(stretches) == parting.HOPELESS[0]
+
+
+def test_where_stretches_make_it_worse_what_had_parted_most_is_kept(monkeypatch):
+    """Each after the second pressed other reeds into each other."""
+    left, seen = iter([12, 4, 9, 8]), []
+    monkeypatch.setattr(parting, "MOST_STRETCHES", 4)
+    monkeypatch.setattr(parting, "HOPELESS", (9, 1.0))
+
+    def everywhere(whole, at, some):
+        return np.arange(len(at)), Bundle(whole.off, at.copy(), whole.radius), np.zeros(len(at), bool)
+
+    monkeypatch.setattr(parting, "_near_to", everywhere)
+    monkeypatch.setattr(parting, "_unparted", lambda now, ground: (seen.append(now.at), np.arange(next(left)))[1])
+    pile = rods(*(((-12, 0, k * 0.4 * THICK), (12, 0, k * 0.4 * THICK)) for k in range(30)))
+    given = parting.part(pile)
+    assert len(seen) == 4 and np.abs(seen[2] - seen[1]).max() > 0.01
+    assert pile.at + given == pytest.approx(seen[1])
