@@ -56,15 +56,17 @@ def _said(told: Any, how: Callable[[str], str]) -> Any:
     """Sentences, or what holds some, each said as `how` has it."""
     if isinstance(told, str):
         return how(told)
+    if told is None:
+        return None
     if isinstance(told, list | tuple):
         return type(told)(_said(each, how) for each in told)
     return replace(told, **{name: _said(getattr(told, name), how) for name in SAID if hasattr(told, name)})
 
 
-TOLD_OF = ("title", "does", "looks", "slips", "drawings", "why", "watch", "care")
+TOLD_OF = ("title", "does", "looks", "slips", "drawings", "why", "watch", "care", "table")
 """What of a step is sentences, or holds some."""
-SAID = ("text", "seen", "undo", "caption", "alt")
-"""What is said in a sentence in its turn, a slip, a drawing."""
+SAID = ("text", "seen", "undo", "caption", "alt", "lead", "head", "rows")
+"""What is said in a sentence in its turn, a slip, a drawing, a table."""
 
 
 SLOW = ("soak", "cross", "board", "insert", "turn", "add", "bye")

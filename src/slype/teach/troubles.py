@@ -219,7 +219,8 @@ def _no_join(bench, band, right, shades, rows, at) -> Trouble:
     else:
         seen.append("The row stops there, and its tail works loose.")
     lies = _name(bench, band, right[at].begin - 1)
-    undo = [f"Take back to {where}, until {which} lies behind {lies}; join there, as the step on joins says."]
+    undo = [f"Take back to {where}, until {which} lies behind {lies}.",
+            "Join there, as the step on joins says."]  # fmt: skip
     title = f"A join forgotten, in band {band.index + 1}"
     return _made(bench, band, title, seen, undo, right, wrong, shades, shades, at)
 
