@@ -289,7 +289,7 @@ def test_a_forgotten_join_is_taken_back_to_where_the_weaver_last_lay_behind():
     for name in ("posy", "quayside"):
         bench = Bench(planned(name))
         trouble = next(each for each in troubles(bench) if each.title.startswith("A join forgotten"))
-        space, spoke = re.search(r"space (\d+), until .* lies behind \w+ (\d+);", trouble.undo[0]).groups()
+        space, spoke = re.search(r"space (\d+), until .* lies behind \w+ (\d+)\.", trouble.undo[0]).groups()
         band = next(each for each in bench.laid.bands if each.index == trouble.band)
         mine = [each for each in trouble.right[: trouble.at] if each.weaver == trouble.right[trouble.at].weaver]
         assert mine

@@ -97,7 +97,7 @@ def test_the_thread_of_the_cross_is_cut_off_where_it_is_due(posy, estuary):
     for (plan, steps), cross in ((posy, "cross"), (estuary, "slath")):
         step = step_of(steps, "Go round", plan.laid.base[0].index)
         assert (2, f"cut thread of {cross}") in step.marks
-        assert f"After row 2 cut off the thread that ties the {cross}, if you tied it." in step.does
+        assert f"After row 2 cut off the thread that ties the {cross}." in step.does
         order = moments(plan.laid)
         before = plan.laid.base[0].spaces  # strokes of two rows of pairing, one from every space
         assert sum(order.row[m] < 2 for m in range(step.first, step.beyond)) <= 2 * before
@@ -211,3 +211,15 @@ def test_the_border_of_what_has_no_wall_is_told_without_one(border):
         assert plan.laid.is_mat == (whole is flat) and not [line for line in told if "{" in line]
         seen.append([line for line in told if WALLED.search(line) and "border from outside" not in line])
     assert not seen[0] and len(seen[1]) > 5
+
+
+@pytest.mark.parametrize("name", ["estuary", "posy", "saltmarsh"])
+def test_what_lies_loose_is_tied_when_all_of_it_lies_there_and_before_it_is_turned_over(name):
+    plan = planned(name)
+    laid, *rest = taught(plan)[2:]
+    tie = next(i for i, line in enumerate(laid.does) if line.startswith("Tie them crosswise over the middle"))
+    assert not any(re.search(r"\b(Lay|Pass|Bend|Fan)\b", line) for line in laid.does[tie:])
+    assert laid.due[tie] == laid.beyond, "all of it lies there"
+    over = next(line for step in taught(plan) for line in step.does if line.startswith("Turn it over"))
+    assert over not in laid.does and any(over in step.does for step in rest)
+    assert laid.does[tie + 1] == "It is cut off after row 2 of band 1."

@@ -36,7 +36,6 @@ from ..tell.bundled import BundleRow, bundle_rows, spare_told
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import tools
 from ..tell.voice import base_across, ring_across, title_of_band, voice, with_cm, worded
-from ..words import listed
 from .typeset import Said, paper_named, set_pages, short
 
 """student: numbered steps with drawings, one number for each thing; teacher: that with ranges, advice, times, answers;
