@@ -148,7 +148,7 @@ def against_pyelastica() -> None:
     try:
         import elastica
     except ImportError:
-        print("PyElastica is not installed: left out.")
+        print("PyElastica is not installed (pip install pyelastica==1.0.0): left out.")
         return
     sys.path.insert(0, str(Path(__file__).parent.parent / "tests" / "support"))
     wall = side_wall()

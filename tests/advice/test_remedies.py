@@ -1,4 +1,4 @@
-"""Remedies with a button, on three hundred baskets made by chance: each helps, and none does harm."""
+"""Remedies with a button, on baskets made by chance: each helps, and none does harm."""
 
 from collections import Counter
 from functools import cache
@@ -17,7 +17,15 @@ from slype.lay.laying import lay
 from slype.lay.lids import fit_lid
 from slype.plans.planning import plan
 
-DESIGNS, PARTS = 300, 10
+CHOSEN = (
+    3, 10, 11, 17, 21, 22, 29, 32, 35, 37, 41, 42, 44, 47, 49, 50, 53, 59, 60, 67, 68, 72, 73, 82, 87, 89, 90, 92, 96,
+    102, 103, 107, 110, 111, 112, 118, 122, 124, 125, 132, 133, 135, 138, 143, 145, 150, 151, 152, 155, 157, 163, 171,
+    173, 180, 183, 184, 188, 189, 195, 198, 199, 200, 203, 204, 207, 210, 213, 216, 217, 221, 222, 229, 231, 233, 241,
+    247, 256, 262, 268, 271, 275, 276, 279, 280, 281, 284, 286, 287, 289, 295, 299,
+)  # fmt: skip
+"""Of the first three hundred baskets by chance those that press each kind of remedy twelve times, or as often as all of
+them do (a lid that meets a handle once): the others press the same again."""
+PARTS = 7
 
 
 @cache
@@ -60,9 +68,9 @@ def _either_hand(remedy):
 
 @pytest.mark.parametrize("part", range(PARTS))
 def test_a_remedy_with_a_button_takes_its_remark_away_and_does_no_harm(part):
-    each = DESIGNS // PARTS
+    seeds = CHOSEN[part::PARTS]
     pressed, faults = 0, []
-    for seed in range(part * each, (part + 1) * each):
+    for seed in seeds:
         text = basket_by_chance(seed)
         try:
             said = plan(parse(text)).advice
@@ -73,5 +81,5 @@ def test_a_remedy_with_a_button_takes_its_remark_away_and_does_no_harm(part):
                 pressed += 1
                 faults += [f"basket {seed}, {found.where}, {found.rule.key}: {found.remedy} {what}"
                            for what in harm(text, found)]  # fmt: skip
-    assert pressed > each, "too few remedies to say anything"
+    assert pressed > len(seeds), "too few remedies to say anything"
     assert not faults, "\n".join(faults)

@@ -131,12 +131,15 @@ def test_a_card_in_large_type_is_large_and_goes_on_to_a_second_page(name):
     assert high > 1.3 * small
 
 
-def test_a_script_has_a_page_for_every_part():
+def test_a_script_has_a_page_for_every_part_or_two():
     said = outline(planned(), "showing")["script"]
     pages = pages_of(printed("showing"))
     for part in said:
         assert sum(part["title"] in page.text and "Lay ready" in page.text for page in pages) == 1, part["title"]
-    assert len(pages) == len(said) + 2 or len(pages) == len(said) + 1
+    begins = [next(i for i, page in enumerate(pages) if part["title"] in page.text and "Lay ready" in page.text)
+              for part in said]  # fmt: skip
+    ruler = next(i for i, page in enumerate(pages) if page.text.lstrip().startswith("When the ruler disagrees"))
+    assert all(1 <= then - at <= 2 for at, then in zip(begins, [*begins[1:], ruler], strict=True)), begins
 
 
 def test_what_is_shown_from_a_table_is_never_set_smaller_than_it_can_be_read_there():

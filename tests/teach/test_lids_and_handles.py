@@ -14,11 +14,16 @@ from slype.draw.camera import look_at_points
 from slype.figures.closeup import Scene, _framed
 from slype.figures.figure import Figures
 from slype.figures.making import Making
-from slype.paper.handout import outline
+from slype.order.kinds import ACTS
+from slype.order.moments import moments
+from slype.paper.handout import contents, outline
 from slype.plans import planning
 from slype.plans.bundles import bundles
+from slype.plans.times import handle_seconds
 from slype.quantity import parse_length
 from slype.space.tubes import on_surface
+from slype.teach.measures import DISAGREES
+from slype.teach.showing import script
 from slype.teach.steps import taught
 from slype.tell.bundled import spare_told
 
@@ -97,7 +102,7 @@ def test_what_stands_in_the_wall_is_taken_out_of_the_water_and_bent_before_its_f
     begin, end = TEXT.index("[[handle]]"), TEXT.index("[lid]")
     plan = planning.plan(reader.parse(TEXT[:begin] + HANDLES[kind] + "\n" + TEXT[end:]))
     does = next(step for step in taught(plan) if step.part == "handle").does
-    heads = ("Take the ", "Bend ", "At spoke 1 ", "Open the way")
+    heads = ("Take the ", "Bend ", "Cut away from you.", "Cut both ends", "At spoke", "Open the way")
     at = [next(i for i, line in enumerate(does) if line.startswith(head)) for head in heads]
     assert at == sorted(at) and at[0] == 0
     assert not [line for line in does if line.startswith("Soak")], "a bundle was put in the water steps before"
@@ -131,8 +136,9 @@ def test_what_is_taken_up_after_the_basket_has_dried_goes_into_the_water_when_it
 def test_each_foot_of_the_handle_is_told_on_the_side_on_which_it_is_drawn(hand):
     plan, steps = planned(hand), steps_of(hand)
     handle = next(step for step in steps if step.part == "handle")
-    pattern = r"At spoke (\d+) a foot goes down on the (\w+), seen from outside"
-    told = [(int(spoke), side) for line in handle.does for spoke, side in re.findall(pattern, line)]
+    pattern = r"At spokes? ([\d and]+) a foot goes down on the (\w+) of (?:it|each), seen from outside"
+    told = [(int(spoke), side) for line in handle.does for spokes, side in re.findall(pattern, line)
+            for spoke in re.findall(r"\d+", spokes)]  # fmt: skip
     making = Making(plan.laid)
     core = max((each for each in making.tubes if each.role == "handle"), key=lambda each: each.thick_mm).points
     spokes = {each.end: each.points for each in making.tubes if each.role == "spoke"}
@@ -203,3 +209,40 @@ def test_how_far_back_a_row_is_is_told_of_the_lid_too():
 def test_on_a_trimmed_lid_no_number_stands_where_all_are_bent_down():
     step = next(step for step in steps_of() if step.title == "Trim" and step.of)
     assert not re.findall(r">(\d+)<", Figures(planned()).svg(step, step.drawings[0]))
+
+
+def test_a_script_says_all_of_a_step_but_the_strokes_that_the_hands_count():
+    """A long step was cut off after so many sentences: the wrapping, the trimming of the border were lost."""
+    steps = steps_of()
+    told = {number: lines for part in script(planned(), steps) for number, _, lines in part.say}
+    assert max(len(step.does) for step in steps) > 14
+    for step in steps:
+        left_out = [line for line in step.does if line not in told[step.number]]
+        assert all(re.match(r"Stroke \d+", line) for line in left_out), (step.title, left_out)
+
+
+def test_a_script_sends_nobody_to_a_part_that_it_has_not():
+    said = contents(planned(), "showing")
+    text = " ".join(line for part in said["script"] for _, _, lines in part["say"] for line in lines)
+    text += " ".join(undo for part in said["script"] for _, undo in part["slips"])
+    assert "What to cut" in text and DISAGREES in text and said["measures"]["remedies"]
+    assert not re.search(r"\bsee Wrong\b|degrees", text + " ".join(part["look"] for part in said["script"]))
+
+
+@pytest.mark.parametrize("kind", ["bow", "side"])
+def test_a_handle_is_set_in_then_wrapped_and_the_other_one_after_it(kind):
+    begin, end = TEXT.index("[[handle]]"), TEXT.index("[lid]")
+    wrapped = f'[[handle]]\nkind = "{kind}"\ncore = "round 8"\nwrap = "round 3"\n'
+    plan = planning.plan(reader.parse(TEXT[:begin] + wrapped + TEXT[end:]))
+    each, order = plan.handles[0], moments(plan.laid)
+    steps = [step for step in taught(plan) if step.part == "handle"]
+    assert [step.title.split()[0] for step in steps] == ["Put", "Wrap", "Put"][: 2 if kind == "bow" else 3]
+    part = next(part for part in order.parts if part.key == "handle")
+    cut = [step.first for step in steps] + [part.beyond]
+    assert cut[0] == part.first and [step.beyond for step in steps] == cut[1:]
+    wrapping = [m for m in range(part.first, part.beyond) if order.act[m] == ACTS.index("wrap") and not order.block[m]]
+    assert (steps[1].first, len(wrapping)) == (wrapping[0], each.turns)
+    assert f"Lay {each.turns} turns" in " ".join(steps[1].does) and "Open the way" in " ".join(steps[0].does)
+    assert sum(step.minutes for step in steps) == pytest.approx(handle_seconds(plan.laid, each) / 60)
+    feet = [foot + 1 for both in each.feet(plan.design.top_ends)[1:] for foot in both]
+    assert all(f"{foot}" in re.findall(r"\d+", " ".join(steps[-1].does)) for foot in feet)

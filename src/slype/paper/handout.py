@@ -95,7 +95,7 @@ def outline(plan: Plan, reader: str, paper: str = "a4", style: Style = Style()) 
         "times": _times(plan) if reader in ("teacher", "showing") else [],
         "troubles": _troubles(plan, style) if reader in ("student", "teacher") else [],
         "trouble": _trouble_band(plan),
-        "measures": _measures(plan) if reader in ("student", "teacher") else {},
+        "measures": _measures(plan) if reader != "card" else {},
         "card": [list(line) for line in card(plan)] if reader == "card" else [],
         "script": _script(figures, steps) if reader == "showing" else [],
         "opened": [*pieced(plan), *opened(plan)] if reader == "teacher" else [],

@@ -59,8 +59,8 @@ CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "dye powder",
         "Do not breathe it: it can harm the lungs for good. Open it where no moving air can lift it. Wet it under "
-        "water or wear a suitable mask. Wear gloves, and air the room afterwards. Give powder to no pupil. The dye's "
-        "label and safety sheet go first.",
+        "water or wear a suitable mask. Wear gloves, and air the room when it is done. Give powder to no pupil. "
+        "The dye's label and safety sheet go first.",
         is_dyed,
         "hse-tis5",
     ),

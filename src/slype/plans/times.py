@@ -228,9 +228,14 @@ def seconds_of(time: Time, key: str, band: int | None = None, lid: bool = False)
 
 def handle_seconds(laid: Laid, each: HandleLaid) -> float:
     """Seconds for one row of the design's handles: a turn is reckoned as a stroke, a foot or a new strand as a join."""
+    return each.handle.count * sum(arch_seconds(laid, each))
+
+
+def arch_seconds(laid: Laid, each: HandleLaid) -> tuple[float, float]:
+    """Seconds to set in the feet of one of these handles, and to wrap or twist it."""
     pace = laid.design.pace
-    turns, ends = _handle_work(each)
-    return turns / pace.strokes_per_minute * 60 + ends * pace.join_seconds
+    turns, ends = (work // each.handle.count for work in _handle_work(each))
+    return 2 * pace.join_seconds, turns / pace.strokes_per_minute * 60 + (ends - 2) * pace.join_seconds
 
 
 def _handle_work(each: HandleLaid) -> tuple[int, int]:

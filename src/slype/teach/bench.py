@@ -11,10 +11,9 @@ from ..order.kinds import ACTS, Moments, WorkPart
 from ..order.moments import moments
 from ..plans.bundles import Bundle, bundle_of_piece, bundles, bundles_of_band
 from ..plans.planning import Plan
-from ..quantity import show_length
 from ..tell.bands import strand_colours
 from ..tell.strokes import passed
-from ..tell.voice import length_by_eye, length_to_cut, reed_short, voice, with_cm
+from ..tell.voice import length_by_eye, length_to_cut, length_with_cm, reed_short, voice
 from ..words import listed, several
 
 
@@ -62,6 +61,20 @@ class Bench:
         """True where a band is woven on with the weavers of the one before."""
         return not self.acts(self.part(band.band.where, band.index), "set in")
 
+    def begins_apart(self, band: BandLaid) -> bool:
+        """True where a band's first start lies in other spaces than the last start of the one woven before it there."""
+        at = self.laid.bands.index(band)
+        before = self.laid.bands[at - 1] if at else None
+        if before is None or before.band.where != band.band.where or before.spaces != band.spaces:
+            return False
+        old, new = self._starts(before, len(before.segments) - 1), self._starts(band, 0)
+        return bool(old and new) and not old & new
+
+    def _starts(self, band: BandLaid, block: int) -> set[int]:
+        """The spaces, from 0, in which the weavers of one start of a band are set in; none where it goes on."""
+        begun = self.acts(self.part(band.band.where, band.index), "set in")
+        return {int(self.order.space[m]) for m in begun if self.order.block[m] == block}
+
     def standing(self, use: str, band: int | None = None) -> tuple[Bundle, ...]:
         """Bundles of what stands that are taken up at one place: "begin", "insert", "add" (before a band), "foot",
         "handle"."""
@@ -93,7 +106,7 @@ class Bench:
 
     def long(self, mm: float) -> str:
         """A length as it is measured."""
-        return with_cm(self.design, show_length(mm, self.design.units), mm)
+        return length_with_cm(self.design, mm)
 
     def about(self, mm: float) -> str:
         """A length judged by eye."""

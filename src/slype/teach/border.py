@@ -233,9 +233,13 @@ def _closing(bench: Bench, moment: int, into: Draft) -> list[str]:
         arches, them = ("arch", "it") if len(under) == 1 else ("arches", "them")
         return [f"Lift {numbers(under, 'arch', arches)} a little: the next tip goes down below {them}.",
                 _move(bench, moment, into, closing=True)]  # fmt: skip
-    lifted = numbers(under, *bench.upright)
+    return [lifted_told(under, *bench.upright), _move(bench, moment, into)]
+
+
+def lifted_told(under: list[int], one: str, many: str) -> str:
+    """What is lifted, places from 1, before an end is led under it."""
     them = "it" if len(under) == 1 else "them"
-    return [f"Lift {lifted} a little; the next move goes under {them}.", _move(bench, moment, into)]
+    return f"Lift {numbers(under, one, many)} a little; the next move goes under {them}."
 
 
 def _loose(bench: Bench, closing: list[int]) -> list[str]:

@@ -7,7 +7,7 @@ from itertools import groupby
 from ..borders.sentences import SOAK_AGAIN, SOAK_FLAT, bend_above, bent_how
 from ..lay.values import SPARE_MM, BandLaid
 from ..order.course import Job
-from ..plans.piece import longer_mm
+from ..plans.piece import longer_mm, spare_of
 from ..plans.times import pushing_in, seconds_of
 from ..quantity import MM_PER_IN
 from ..surface.sticks import even_from
@@ -284,7 +284,8 @@ def _sizes_told(sizes: list[int]) -> str:
 def _standing_mm(bench: Bench) -> float:
     """What should stand above the last row of a spoke as it is listed."""
     plan = bench.plan
-    return (plan.spokes.cut_mm - plan.spokes.length_mm) / _ends_each(bench) + bench.laid.border.length_mm + SPARE_MM
+    over = plan.spokes.cut_mm - plan.spokes.length_mm + spare_of(plan.spokes)
+    return over / _ends_each(bench) + bench.laid.border.length_mm
 
 
 def _ends_each(bench: Bench) -> int:
@@ -300,7 +301,7 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
     draft.does = [
         *(["Untie the string at the top."] if bench.is_tied else []),
         tell("Measure each {spoke}: {least} should {stand above} the last row, or more.", least=long(need.range_mm[0])),
-        tell("Replace one that is shorter: see Wrong. All others are good."),
+        "Replace one that is shorter, as told below. All others are good.",
         *_as_cut(bench),
         *_cut_to_length(bench),
         *(tell(line) for line in bye_cut_lines(bench.plan)),

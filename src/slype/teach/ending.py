@@ -348,9 +348,11 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     face = "inside" if band.band.where == "side" else "the far side"
     seen = f"Ended, seen from {face}: left and right change places."
     draft.drawings = [Drawing(strokes[-min(many, len(strokes))], draft.beyond, seen, about, "inside", "none", False)]
-    draft.why = [
-        ("Why end here?", "The band has its rows; the next begins at another place, so that starts lie apart.")
-    ]
+    at = bench.laid.bands.index(band)
+    then = bench.laid.bands[at + 1] if at + 1 < len(bench.laid.bands) else None
+    apart = then is not None and bench.begins_apart(then)
+    draft.why = [("Why end here?", "The band has its rows, and ends where it began: so its edge is level." +
+                 (" The next begins at another place, so that starts lie apart." if apart else ""))]  # fmt: skip
     return draft
 
 

@@ -8,16 +8,35 @@ from ..borders.rows import trimmed_on
 from ..borders.work import comes_below, goes_under
 from ..lay.attachments import HandleLaid
 from ..order.course import Job
-from ..plans.times import board_foot_seconds, foot_seconds, handle_seconds, seconds_of
+from ..plans.times import arch_seconds, board_foot_seconds, foot_seconds, handle_seconds, seconds_of
+from ..reeds import Reed
 from ..space.footholds import feet
-from ..tell.attachments import handle_lines, handle_title, seat_lines, standing_in
-from ..tell.bases import BOARD_OVER, board_foot_lines, drilling_lines, foot_lines, foot_nip, foot_trim, pushed_up
+from ..tell.attachments import (
+    TRIED,
+    cover_lines,
+    handle_lines,
+    handle_title,
+    prepare_lines,
+    seat_lines,
+    set_in_lines,
+    standing_in,
+)
+from ..tell.bases import (
+    BOARD_OVER,
+    FOOT_DRAWN_CLOSE,
+    board_foot_lines,
+    board_foot_trim,
+    drilling_lines,
+    foot_lines,
+    foot_nip,
+    pushed_up,
+)
 from ..tell.moments import Narration, border_move
 from ..tell.strokes import AWAY, TRIM
 from ..tell.voice import base_across
 from ..words import several
 from .bench import Bench, numbers
-from .border import tip_long
+from .border import lifted_told, tip_long
 from .ending import ended_in, joins_of
 from .values import Draft, Drawing, Due, Slip, Tail, afterwards, ahead, how, sentences
 from .weaving import is_folded
@@ -31,7 +50,13 @@ def board(bench: Bench, _job: Job) -> list[Draft]:
     ready.does = [*sentences(*drilling_lines(bench.plan))]
     ready.does[:0] = ahead(*_board_needed(bench))
     ready.looks = [f"{made.holes.count} holes stand evenly round the board."]
-    ready.slips = [Slip("The marks do not close to an even last gap.", "Change the step a very little and mark anew.")]
+    ready.slips = [
+        Slip("The marks do not close to an even last gap.", "Change the step a very little and mark anew.")
+        if bench.design.form.is_round else
+        Slip("A mark lies off the line.", "Lay the template on again, its middle lines on those of the board.")
+    ]  # fmt: skip
+    ready.watch = ["The template is a sheet of its own: slype sheet, with --for board, writes it.",
+                   "Print it at full size."]  # fmt: skip
     seen = f"The board from above with its {made.holes.count} holes, numbered from the first the way of the work."
     ready.drawings = [Drawing(part.first, part.first, "The board from above.", seen, "board", "none", False)]
     moves = bench.acts(part, "foot")
@@ -62,8 +87,7 @@ def _board_needed(bench: Bench) -> list[str]:
     form, thick = bench.design.form, bench.long(bench.design.base.thickness_mm)
     ends = "" if form.is_round else ", its ends half round" if form.outline == "oval" else ""
     return [f"You need a board {base_across(bench.design)}, {thick} thick{ends}.",
-            "Its template is a sheet of its own: slype sheet, with --for board, writes it.",
-            "Print it at full size, and lay it on the board."]  # fmt: skip
+            "Lay its template on the board: your teacher has it, printed at full size."]  # fmt: skip
 
 
 def _foot_of_board(bench: Bench, moves: list[int], others: list[str]) -> list[Draft]:
@@ -81,8 +105,7 @@ def _foot_of_board(bench: Bench, moves: list[int], others: list[str]) -> list[Dr
               tell("Below the board numbers run backwards: after {spoke} 1 comes {n}, then {m}.",
                    n=bench.design.foot_ends, m=bench.design.foot_ends - 1)]  # fmt: skip
     out[0].does[:0] = ahead(*sentences(*before))
-    out[-1].does += afterwards(*sentences(foot_trim("tray")), *sentences(
-        tell("Turn the board back, and pull every {spoke} up until the foot lies close.")))  # fmt: skip
+    out[-1].does += afterwards(*sentences(*(tell(line) for line in (FOOT_DRAWN_CLOSE, *board_foot_trim()))))
     _foot_done(bench, out[-1], moves)
     return out
 
@@ -111,11 +134,9 @@ def _foot_row(bench: Bench, row: list[int], at: int, rows: int) -> Draft:
         draft.does.append(f"Do the same with {one} {first}, and so on back to {one} {last}." if first != last else
                           f"Do the same with {one} {first}.")  # fmt: skip
     for m in (m for m in closing if m not in told):
-        draft.does += sentences(border_move(tale, m))
-        lies = [-each % ends + 1 for each in below.get(m, ())]
-        if lies:  # the move itself tells only of what lies on the face of a spoke
-            them = "it" if not lies[1:] else "them"
-            draft.does.append(f"Lift {numbers(lies, one, f'{one}s')}; the last one goes below {them}.")
+        lies = [-each % ends + 1 for each in sorted(found[m] or below[m])]
+        draft.does.append(lifted_told(lies, one, f"{one}s"))
+        draft.does += sentences(border_move(tale, m, lifting=False))
     draft.looks = [f"Every {one} lies outside, like the one before it."]
     draft.slips = [Slip("There is a gap in the row.", f"A {one} was passed by. Go back to it.")]
     about = "The board turned over, from outside, the foot below it pointing up."
@@ -150,45 +171,114 @@ def foot(bench: Bench, _job: Job) -> list[Draft]:
 
 
 def handle(bench: Bench, job: Job) -> list[Draft]:
-    """One row of the design's handles."""
+    """One row of the design's handles: a step, or one to set the first in, one to wrap it, and one for any others."""
     each = next(one for one in bench.plan.handles if one.index == job.row)
     part = next(p for p in bench.order.parts if p.key == "handle" and p.row == each.index)
-    title = handle_title(bench.design, each)
-    # A bundle is told to be put in the water while there is time; here it is soaked.
+    if each.handle.wrap is not None and each.twist is None:
+        out = _wrapped_handle(bench, each, part.beyond)
+    else:
+        out = [_of_handle(bench, each, handle_title(bench.design, each), part.first, part.beyond)]
+        out[0].does = ahead(*sentences(*handle_lines(bench.design, each, _soaked(each), _feet_told(bench, each))))
+        out[0].bundles = _bundles_of(bench, each.handle.core, each.handle.wrap)
+        out[0].drawings = [_foot_drawn(bench, each, part.first), _done(out[0])]
+        out[0].minutes = handle_seconds(bench.laid, each) / 60
+    if each is bench.plan.handles[-1]:
+        out[-1].does += afterwards(bench.tell("Take the thread off {spoke} 1."))
+    return out
+
+
+def _wrapped_handle(bench: Bench, each: HandleLaid, beyond: int) -> list[Draft]:
+    """A handle with a core closely wrapped: its feet, its wrapping, and the others like it."""
+    design, count = bench.design, each.handle.count
+    arch, (feet_s, wrap_s) = bench.order.arches[each.index, 0], arch_seconds(bench.laid, each)
+    one = each.handle.record.named(design.wording)
+    which = f"the first {one}" if count > 1 else f"the {one}"
+    number = f" (handle {each.index + 1})" if len(design.handles) > 1 else ""
+    into = _of_handle(bench, each, f"Put in {which}{number}", arch.push[0], arch.wrap)
+    into.does = ahead(*sentences(*prepare_lines(each, _soaked(each)),
+                                 *set_in_lines(design, each, _feet_told(bench, each, 0), 1)))  # fmt: skip
+    into.bundles = _bundles_of(bench, each.handle.core)
+    into.drawings = [_foot_drawn(bench, each, arch.push[0]), _done(into)]
+    into.minutes = feet_s / 60
+    wrap = _of_handle(bench, each, f"Wrap {which}{number}", arch.wrap, arch.fasten + 1)
+    wrap.does = ahead(*sentences(*cover_lines(design, each), TRIED))
+    wrap.bundles = _bundles_of(bench, each.handle.wrap)
+    wrap.looks = ["The turns lie close, side by side, and no core shows between them."]
+    wrap.slips = [Slip("The core shows between two turns.", "Push the turns together along it, and go on closer.")]
+    shown = arch.wrap + min(BEGUN_TURNS, arch.turns)
+    told = f"After {several(shown - arch.wrap, 'turn')}."
+    wrap.drawings = [
+        Drawing(shown - 1, shown, told, f"{wrap.title}: the first turns lie close at one foot.", "finished", "none",
+                False),
+        _done(wrap),
+    ]  # fmt: skip
+    wrap.minutes = wrap_s / 60
+    if count == 1:
+        return [into, wrap]
+    what = f"the other {one}" if count == 2 else f"the other {count - 1} {one}s"
+    rest = _of_handle(bench, each, f"Put in and wrap {what}{number}", arch.fasten + 1, beyond)
+    places = enumerate(each.feet(design.top_ends))
+    rest.does = ahead(
+        *(bench.tell("{nth} stands beside {spokes} {a} and {b}.", nth="It" if count == 2 else "The next", a=a + 1,
+                     b=b + 1) for at, (a, b) in places if at),
+        *(line for at in range(1, count) for line in _feet_told(bench, each, at)),
+        "Do all as at the first: cut, push in, measure, wrap, and pull at it gently.",
+    )  # fmt: skip
+    rest.drawings = [_done(rest)]
+    rest.minutes = (count - 1) * (feet_s + wrap_s) / 60
+    return [into, wrap, rest]
+
+
+BEGUN_TURNS = 12
+"""So many turns of a wrapping are shown as its beginning."""
+
+
+def _of_handle(bench: Bench, each: HandleLaid, title: str, first: int, beyond: int) -> Draft:
+    """A step of a handle, with what it should look like and what may be wrong with an arch that stands."""
+    over = bench.tell("{border}") if each.handle.record.at_side else "middle"
+    many = len({int(arch) for arch in bench.order.block[first:beyond]}) > 1
+    draft = Draft("Handles", title, "handle", first=first, beyond=beyond)
+    draft.looks = [f"{'Each stands' if many else 'It stands'} upright over the {over}, and its feet do not move."]
+    draft.slips = [Slip("It leans.", f"Bend the arch back over the {over} while it is damp; leave its feet as deep as "
+                        "they are.")]  # fmt: skip
+    draft.watch = ["Strength is not rated: nothing here carries a child, an animal or a load."]
+    return draft
+
+
+def _soaked(each: HandleLaid) -> str:
+    """A bundle is told to be put in the water while there is time; here it is soaked."""
     what = standing_in(each)
     bends = "it" if what == "core" else "one"
-    soaked = f"Take the {what} out of the water when {bends} bends round a finger without cracking."
-    lines = handle_lines(bench.design, each, soaked, _feet_told(bench, each))
-    draft = Draft("Handles", title, "handle", ahead(*sentences(*lines)), first=part.first, beyond=part.beyond)
-    if each is bench.plan.handles[-1]:
-        draft.does += afterwards(bench.tell("Take the thread off {spoke} 1."))
-    draft.bundles = [bundle.number for bundle in bench.standing("handle") if bundle.reed in
-                    (each.handle.core, each.handle.wrap)]  # fmt: skip
-    draft.minutes = handle_seconds(bench.laid, each) / 60
-    draft.looks = ["It stands upright over the middle, and its feet do not move."]
-    draft.slips = [Slip("It leans.", "Bend the arch back over the middle while it is damp; leave its feet as deep as "
-                        "they are.")]  # fmt: skip
+    return f"Take the {what} out of the water when {bends} bends round a finger without cracking."
+
+
+def _bundles_of(bench: Bench, *reeds: Reed | None) -> list[int]:
+    return [bundle.number for bundle in bench.standing("handle") if bundle.reed in reeds]
+
+
+def _foot_drawn(bench: Bench, each: HandleLaid, moment: int) -> Drawing:
     spoke = each.feet(bench.design.top_ends)[0][0] + 1
     deep = bench.tell("{deep} from the top of the {border}", deep=bench.long(each.depth_mm))
-    draft.drawings = [
-        Drawing(
-            part.first, part.first, bench.tell("A foot beside {spoke} {n}, {deep}.", n=spoke, deep=deep),
-            bench.tell("From outside: a foot goes down beside {spoke} {n} in the wall, {deep}.", n=spoke, deep=deep),
-            "foot", "none", False, handle=each.index),
-        Drawing(part.first, part.beyond, "Done.", f"{title}: done.", "finished", "none", False),
-    ]
-    draft.watch = ["Strength is not rated: nothing here carries a child, an animal or a load."]
-    return [draft]
+    return Drawing(
+        moment, moment, bench.tell("A foot beside {spoke} {n}, {deep}.", n=spoke, deep=deep),
+        bench.tell("From outside: a foot goes down beside {spoke} {n} in the wall, {deep}.", n=spoke, deep=deep),
+        "foot", "none", False, handle=each.index)  # fmt: skip
 
 
-def _feet_told(bench: Bench, each: HandleLaid) -> list[str]:
-    """On which side of its spoke each foot goes down, as it is drawn."""
-    ways, one, out = {1: "{forward}", -1: "{back}"}, bench.upright[0], []
-    for begin, _ in each.feet(bench.design.top_ends):
-        for foot in feet(bench.laid, each, begin):
-            spoke = int(foot.spoke) % bench.design.top_ends + 1
-            way = ways[foot.side]
-            out.append(bench.tell(f"At {one} {spoke} a foot goes down on the {way}, seen from outside, in the wall."))
+def _done(draft: Draft) -> Drawing:
+    return Drawing(draft.first, draft.beyond, "Done.", f"{draft.title}: done.", "finished", "none", False)
+
+
+def _feet_told(bench: Bench, each: HandleLaid, arch: int | None = None) -> list[str]:
+    """On which side of its spoke each foot goes down, as it is drawn: of all the handles, or of one `arch`."""
+    ways, (one, many), out = {1: "{forward}", -1: "{back}"}, bench.upright, []
+    begins = [begin for at, (begin, _) in enumerate(each.feet(bench.design.top_ends)) if arch in (None, at)]
+    stand = [foot for begin in begins for foot in feet(bench.laid, each, begin)]
+    for side, way in ways.items():
+        mine = sorted(int(foot.spoke) % bench.design.top_ends + 1 for foot in stand if foot.side == side)
+        if mine:
+            told = bench.tell(f"on the {way} of {'it' if len(mine) == 1 else 'each'}")
+            out.append(f"At {numbers(mine, one, many)} a foot goes down {told}, seen from outside, in the wall.")
     return out
 
 
@@ -196,7 +286,7 @@ def seat(bench: Bench, _job: Job) -> list[Draft]:
     """Trying the lid on."""
     assert bench.plan.seat is not None, "it has this job"
     part = bench.part("fit")
-    lines = sentences("Have they dried? Dip basket and lid.", *seat_lines(bench.design, bench.plan.seat))
+    lines = sentences("If they have dried, dip basket and lid.", *seat_lines(bench.design, bench.plan.seat))
     draft = Draft("The lid", "Fit the lid", "fit", ahead(*lines), first=part.first, beyond=part.beyond)
     draft.looks = ["It sits level and comes off without force."]
     draft.slips = [Slip("It rocks.", "Bend it gently while it is damp, and try again.")]

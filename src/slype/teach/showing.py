@@ -11,9 +11,6 @@ from ..words import listed, say
 from .bench import Bench
 from .values import Drawing, Slip, Step
 
-MOST_SAID = 14
-"""Sentences of a part that are said aloud; the rest is in the students' steps."""
-
 
 @dataclass(frozen=True)
 class Part:
@@ -47,6 +44,8 @@ def _part(bench: Bench, title: str, found: list[Step]) -> Part:
     first, last = found[0], found[-1]
     bundles = [str(number) for step in found for number in step.bundles]
     ready = f"Bundle{'s' if len(bundles) > 1 else ''} {listed(bundles)}." if bundles else "Nothing new."
+    if first.part == "gather":
+        ready = "All that the list has, and the tools."
     minutes = [step.minutes for step in found if step.minutes is not None]
     drawn = next(((step, step.drawings[-1]) for step in found[::-1] if step.drawings), None)
     return Part(
@@ -58,7 +57,7 @@ def _part(bench: Bench, title: str, found: list[Step]) -> Part:
 
 def _said(step: Step) -> tuple[str, ...]:
     """What is said at a step: its sentences but for counts stroke by stroke, which the hands show."""
-    return tuple(line for line in step.does if not line.startswith("Stroke "))[:MOST_SAID]
+    return tuple(line for line in step.does if not line.startswith("Stroke "))
 
 
 def _unique(found: list[Step]) -> Iterable[Slip]:
@@ -69,7 +68,7 @@ def _samples(found: list[Step]) -> str:
     first, last = found[0], found[-1]
     if first.part in ("gather", "soak"):
         return "The finished basket."
-    before = f"One basket worked up to step {first.number - 1}, to show on."
+    before = f"One basket worked up to step {first.number - 1}, to show on." if first.first else "The soaked bundles."
     after = f" One with this part done, to step {last.number}, to hand round." if last.number > first.number else ""
     return before + after
 
@@ -87,7 +86,7 @@ def _look(bench: Bench, found: list[Step]) -> str:
         return "From below: the basket is turned over, its outside towards them."
     if up >= 40:
         return "From above at a slant: tip the edge towards them."
-    return f"At the outside, from a little above (about {up} degrees)."
+    return "At the outside, from a little above."
 
 
 def _hold(found: list[Step]) -> str:

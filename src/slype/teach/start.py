@@ -165,7 +165,7 @@ def _cross(bench: Bench) -> Draft:
         )  # fmt: skip
     draft.watch = ["Middles on middles: an untrue cross stays untrue."]
     draft.why = [
-        (tell("Why is one {spoke} only half as long?") if ends % 2 and base.odd == "half" else "Why mark the middles?",
+        (f"Why is one {one} only half as long?" if ends % 2 and base.odd == "half" else "Why mark the middles?",
          "An odd number of ends lets one single weaver change sides in every round." if ends % 2 and base.odd == "half"
          else "So that all ends come out equally long."),
     ]  # fmt: skip
@@ -227,7 +227,7 @@ def _odd(bench: Bench, one: str) -> list[str]:
         f"Its inner end then lies {bench.about(HALF_SPOKE_MM)} past the middle, or a little more.",
         "That short piece lies along the arm across from its own; drawings of rows leave it out.",
         "It is woven over with the arm that it lies on, and never counted.",
-        f"Seen from above and looking outwards, it lies on the {_half_side(bench)}-hand side of its arm.",
+        f"Seen from above and looking away from the middle, it lies on the {_half_side(bench)}-hand side of its arm.",
     ]
 
 

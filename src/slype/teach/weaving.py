@@ -119,8 +119,10 @@ def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     shades = {bench.colour(band, k) for k in range(many)}
     if len(shades) > 1:
         draft.watch.append(bench.tell("The order of the {colours}: the whole pattern hangs on it."))
-    draft.why = [(f"Why in {space} {places[0]}?", "So that no start stands over the one below, and the pattern falls "
-                 "where the chart has it.")]  # fmt: skip
+    apart = "So that no start stands over the one below. " if bench.begins_apart(band) else ""
+    draft.why = [(f"Why in {space} {places[0]}?",
+                 f"{apart}There row 1 begins{' on the chart, too' if compared(bench, band) else ''}: all rows and "
+                 "joins are counted from it.")]  # fmt: skip
     return draft
 
 
@@ -351,9 +353,9 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
            "The base stays flat; if it cups, pull less.")  # fmt: skip
     draft.watch = ["Rows pressed down before the next begins.", "Ends upright and even: a hand inside holds them."
                   if band.band.where == "side" else base]  # fmt: skip
-    draft.why = [
-        ("Why press each row down?", "Loose rows leave gaps, and the basket would not stand as high as planned.")
-    ]
+    pressed, out = ("towards the middle", "wider") if band.band.where == "base" else ("down", "higher")
+    draft.why = [(f"Why press each row {pressed}?",
+                 f"Loose rows leave gaps, and so many would come out {out} than planned.")]  # fmt: skip
     return draft
 
 

@@ -12,7 +12,7 @@ from ..plans.planning import Plan
 from ..quantity import show_length
 from ..words import several
 from .strokes import AWAY
-from .voice import show_about, voice
+from .voice import length_by_eye, length_with_cm, thin_told, voice
 
 COUNTED = "Count the {spokes} from space 1 on towards the {forward}, the first one after it as 1."
 NEW_LENGTH = "When a length runs out, lay its end and the new one along the arch on the underside, and wrap over both."
@@ -39,16 +39,16 @@ def handle_title(design: Design, each: HandleLaid) -> str:
 def handle_lines(design: Design, each: HandleLaid, soaked: str = "", feet: Sequence[str] = ()) -> list[str]:
     """Everything a maker does for one row of the design's handles, in order. `soaked` is said in place of how what
     stands in the wall is soaked, and the lines of `feet` before its ends are pushed down."""
-    return [*prepare_lines(each, soaked), *_place(design, each, feet), *_cover(design, each), TRIED]
+    return [*prepare_lines(each, soaked), *set_in_lines(design, each, feet), *cover_lines(design, each), TRIED]
 
 
 def handle_facts(plan: Plan) -> list[str]:
     """A line for each handle: kind, size, how covered."""
-    _, long = voice(plan.design)
+    design = plan.design
     out = []
     for each in plan.handles:
-        said = f"{handles_named(plan.design, each)}, {long(each.height_mm)} above the {{border}}, "
-        said += f"{long(each.across_mm)} across"
+        said = f"{handles_named(design, each)}, {length_with_cm(design, each.height_mm)} above the {{border}}, "
+        said += f"{length_with_cm(design, each.across_mm)} across"
         out.append(voice(plan.design)[0](said))
     return out
 
@@ -72,11 +72,13 @@ def prepare_lines(each: HandleLaid, soaked: str = "") -> list[str]:
         lines.append(f"Lay the {each.twist.rods} rods side by side and tie them together at the middle.")
     elif handle.cores > 1:
         lines.append(f"Lay the {handle.cores} cores of a handle side by side and tie them together at the middle.")
-    lines.append(f"Cut both ends to a long slant. {AWAY}")
+    lines.append(f"{AWAY} Cut both ends to a long slant.")
     return lines
 
 
-def _place(design: Design, each: HandleLaid, feet: Sequence[str]) -> list[str]:
+def set_in_lines(design: Design, each: HandleLaid, feet: Sequence[str], arches: int | None = None) -> list[str]:
+    """Where the feet of these handles go, or of the first so many `arches`, and how they are pushed in; `feet` as in
+    `handle_lines`."""
     tell, _ = voice(design)
     ends, spaces, handle = design.top_ends, each.spaces, each.handle
     first = f"{COUNTED} The {'first ' if handle.count > 1 else ''}handle stands beside {{spokes}} 1 and {spaces + 1}"
@@ -87,7 +89,7 @@ def _place(design: Design, each: HandleLaid, feet: Sequence[str]) -> list[str]:
     else:
         first += f": {spaces} one way round, {ends - spaces} the other."
     lines = [tell(first)]
-    for a, b in each.feet(ends)[1:]:
+    for a, b in each.feet(ends)[1:arches]:
         lines.append(tell(f"The next stands beside {{spokes}} {a + 1} and {b + 1}."))
     lines += feet
     if each.twist is not None and each.handle.core is None:  # twisted from one foot to the other before that goes in
@@ -100,26 +102,27 @@ def _place(design: Design, each: HandleLaid, feet: Sequence[str]) -> list[str]:
 
 def pushed_told(design: Design, each: HandleLaid, beside: str, ends: str) -> str:
     """How `ends` of a handle are pushed down `beside` something, as a template has it."""
-    tell, long = voice(design)
+    tell = voice(design)[0]
     return tell(
         f"Open the way beside {beside} with the bodkin, pushing away from you. Push {ends} down there, {{deep}} deep "
         "from the top of the {border}.",
-        deep=long(each.depth_mm),
+        deep=length_with_cm(design, each.depth_mm),
     )
 
 
 def measured_told(design: Design, each: HandleLaid) -> str:
     """How high the arch must stand once both its feet are in."""
-    tell, long = voice(design)
-    return tell(
-        "Measure: the arch stands {high} above the {border} and its feet {across} apart. Look from the end: it stands "
-        "upright over the middle.",
-        high=long(each.height_mm),
-        across=long(each.across_mm),
+    looked = "Look along the {border}: it stands upright over it." if each.handle.record.at_side else \
+        "Look from the end: it stands upright over the middle."  # fmt: skip
+    return voice(design)[0](
+        f"Measure: the arch stands {{high}} above the {{border}} and its feet {{across}} apart. {looked}",
+        high=length_with_cm(design, each.height_mm),
+        across=length_with_cm(design, each.across_mm),
     )
 
 
-def _cover(design: Design, each: HandleLaid) -> list[str]:
+def cover_lines(design: Design, each: HandleLaid) -> list[str]:
+    """Wrapping a handle, or twisting its rods round its core; nothing where what was set in stays bare."""
     if each.twist is not None:
         if each.handle.core is None:
             return []
@@ -134,9 +137,9 @@ def wrapped_told(design: Design, each: HandleLaid) -> str:
     handle = each.handle
     return voice(design)[0](
         f"Lay {'the end' if handle.strands == 1 else f'the ends of {handle.strands} strands, side by side,'} of the "
-        f"wrapping along the {standing_in(each)} for {show_about(ENDS_MM, design.units)}, and wrap over "
-        f"{'it' if handle.strands == 1 else 'them'} from the {{border}} up: {several(each.turns, 'turn')}, each close "
-        "against the one before, to the other foot."
+        f"wrapping along the {standing_in(each)} for {length_by_eye(design, ENDS_MM)}, and wrap over "
+        f"{'it' if handle.strands == 1 else 'them'} from the {{border}} up. Lay {several(each.turns, 'turn')} to the "
+        "other foot, each close against the one before."
     )
 
 
@@ -147,9 +150,8 @@ def _twist(each: HandleLaid) -> Twist:
 
 def twisted_told(design: Design, each: HandleLaid) -> str:
     """How the rods of a rope handle are twisted: a sentence, or the end of one where they are set in round a core."""
-    tell, long = voice(design)
-    twist = _twist(each)
-    turn = long(twist.turn_mm)
+    tell, twist = voice(design)[0], _twist(each)
+    turn = length_with_cm(design, twist.turn_mm)
     if each.handle.core is None:
         return tell(
             f"Before the second foot goes in, twist the {twist.rods} rods together towards the {{forward}}, side by "
@@ -176,24 +178,33 @@ def lid_facts(plan: Plan) -> list[str]:
 
 
 def _lid_fact(design: Design, seat: LidFit) -> str:
-    tell, long = voice(design)
-    across = long(seat.across_mm)
+    return f"{_lid_across(design, seat)}, {_lid_sits(design, seat)}"
+
+
+def _lid_across(design: Design, seat: LidFit) -> str:
+    across = length_with_cm(design, seat.across_mm)
+    return voice(design)[0]("{across} across at its {spokes}" if seat.seat.name == "over" else "{across} across",
+                            across=across)  # fmt: skip
+
+
+def _lid_sits(design: Design, seat: LidFit) -> str:
+    """How it sits, after a comma or `it`."""
+    tell = voice(design)[0]
     if seat.seat.name == "inside":
         assert seat.rests_mm is not None, "a lid inside rests somewhere"
-        down = long(seat.rests_mm)
-        return tell(
-            "{across} across, goes into the mouth and rests {down} below the {border}", across=across, down=down
-        )
-    if seat.seat.name == "on":
-        return tell("{across} across, lies on the {border}", across=across)
-    return tell("{across} across at its {spokes}, goes over the {border}", across=across)
+        return tell("goes into the mouth and rests {down} below the {border}",
+                    down=length_with_cm(design, seat.rests_mm))  # fmt: skip
+    return tell("lies on the {border}" if seat.seat.name == "on" else "goes over the {border}")
 
 
 def seat_lines(design: Design, seat: LidFit) -> list[str]:
     """Trying the lid on, and what to do when it binds or rattles."""
-    tell, units = voice(design)[0], design.units
-    play = show_length(seat.play_mm, units, 16)
-    lines = [tell("Try it while basket and lid are still damp: {fact}.", fact=_lid_fact(design, seat))]
+    tell = voice(design)[0]
+    play = thin_told(design, show_length(seat.play_mm, design.units, 16), seat.play_mm)
+    lines = ["Try it while basket and lid are still damp."]
+    if any(not handle.record.at_side for handle in design.handles):
+        lines.append("Tilt the lid to pass it under the handle.")
+    lines.append(f"The lid is {_lid_across(design, seat)}. It {_lid_sits(design, seat)}.")
     if seat.seat.name == "inside":
         lines.append(
             f"All round it should have about {play} of play at the mouth. If it binds, press the mouth out with your "

@@ -136,8 +136,10 @@ def _drill(plan: Plan) -> str:
 
 
 BOARD_OVER = "Turn the board over, so that the short ends point up, and work the foot border with them."
+FOOT_DRAWN_CLOSE = "Turn the board back, and pull every {spoke} up until the foot lies close."
+"""Before its tips are trimmed: pulled later, they would slip out of the foot (common practice, no source)."""
 BOARD_BACK = (
-    "Turn the board back and pull every {spoke} up until the foot lies close. Tie a thread round one {spoke}: the "
+    "Tie a thread round one {spoke}: the "
     "space before it, counting towards the {forward}, is space 1. The outside faces you."
 )
 
@@ -175,10 +177,12 @@ def board_foot_lines(plan: Plan) -> list[str]:
     """Setting the spokes of a board in its holes, and the foot border."""
     tell, design = voice(plan.design)[0], plan.design
     assert design.base.foot is not None, "a board has a foot border"
+    foot = replace(design, border=design.base.foot)
     return [
         f"{tell('Soak the {spokes}.')} {pushed_up(plan)}",
         BOARD_OVER,
-        *_foot_lines(replace(design, border=design.base.foot), "board", "tray"),
+        *_foot_lines(foot, "board", " ".join((FOOT_DRAWN_CLOSE, *board_foot_trim()))),
+        *([tell(FOOT_DRAWN_CLOSE)] if foot.border.is_open else []),
         tell(BOARD_BACK),
     ]
 
@@ -192,9 +196,10 @@ def pushed_up(plan: Plan) -> str:
                 long=with_cm(plan.design, long(below), below))  # fmt: skip
 
 
-def _foot_lines(foot: Design, of: str, whole: str) -> list[str]:
-    """A foot border, worked like any other but close to what lies above it."""
-    lines = border_lines(foot) if foot.border.is_open else border_lines(foot, foot_nip(of), foot_trim(whole))
+def _foot_lines(foot: Design, of: str, tips: str) -> list[str]:
+    """A foot border, worked like any other but close to what lies above it; `tips` how it is trimmed."""
+    tell = voice(foot)[0]
+    lines = border_lines(foot) if foot.border.is_open else border_lines(foot, foot_nip(of), tell(tips))
     return [worded(line, foot.wording) for line in lines]
 
 
@@ -209,6 +214,11 @@ def foot_nip(of: str) -> str:
 def foot_trim(whole: str) -> str:
     """How the tips of a foot border are trimmed, below a "tray" or a "basket"."""
     return f"Trim the tips so that each rests on the next one, and the {whole} on all of them, level."
+
+
+def board_foot_trim() -> tuple[str, ...]:
+    """Trimming the foot of a board once its spokes are drawn up, and turning the board back."""
+    return "Turn the board over once more.", foot_trim("tray"), "Turn the board back."
 
 
 def foot_lines(plan: Plan) -> list[str]:
@@ -237,7 +247,7 @@ def foot_lines(plan: Plan) -> list[str]:
         ),
         *stroke_lines(alone, band),
         "Cut the weavers off inside, each behind an end.",
-        *_foot_lines(alone, "last row", "basket"),
+        *_foot_lines(alone, "last row", foot_trim("basket")),
         f"The foot stands {long(found.height_mm)} high. Set the basket on the table: if it rocks, press and trim where "
         "it is high, while all is damp.",
     ]

@@ -21,7 +21,7 @@ from ..quantity import show_cut, show_length, show_piece
 from ..reeds import Reed
 from ..sources import SOURCES
 from ..words import listed, of_a_lid, several
-from .voice import band_title, piece_name, voice, whence, with_cm, worded, woven_across
+from .voice import band_title, piece_name, thin_told, voice, whence, with_cm, worded, woven_across
 
 MOST_WATCHED = 12
 WEIGHTS = {"stop": "Cannot be woven", "warn": "Take care", "note": "Note"}
@@ -225,7 +225,7 @@ def watch_list(plan: Plan) -> list[list[str]]:
 def a_row(plan: Plan, band: BandLaid) -> str:
     """By how much a ruler shows a row of a band: across on a base, where a row lies at both sides, else up the wall."""
     mm = (2 if band.band.where == "base" else 1) * band.pitch_mm
-    return f"{mm:.0f} mm" if plan.design.units == "cm" else show_length(mm, "in", 16)
+    return f"{mm:.0f} mm" if plan.design.units == "cm" else thin_told(plan.design, show_length(mm, "in", 16), mm)
 
 
 def ruler(plan: Plan) -> list[list[str]]:

@@ -278,7 +278,8 @@ def _bye(tale: Narration, moment: int) -> str:
 # Border --------------------------------------------------------------------------------------------------------
 
 
-def border_move(tale: Narration, moment: int) -> str:
+def border_move(tale: Narration, moment: int, lifting: bool = True) -> str:
+    """How an end of a border or foot is led. `lifting` False: what it goes under at the close is told already."""
     design, order = tale.design, tale.order
     act = ACTS[order.act[moment]]
     border = design.base.foot if act == "foot" else design.border
@@ -307,7 +308,7 @@ def border_move(tale: Narration, moment: int) -> str:
     if act == "foot":
         lifted = tuple(-each % design.foot_ends for each in lifted)
     under = ""
-    if lifted:
+    if lifted and lifting:
         first = f"{one} {lifted[0] + 1}" if len(lifted) == 1 else f"{_many(one)} {listed_ends(lifted)}"
         under = f" Lift {first} and lead {which} under {'it' if len(lifted) == 1 else 'them'}."
     line = f"{move} {', then '.join(legs)}{finish}.{under}"

@@ -90,6 +90,16 @@ def with_cm(design: Design, told: str, *mm: float) -> str:
     return f"{told} ({' by '.join(f'{round(each / eighth) * eighth / 10:.1f}' for each in mm)} cm)"
 
 
+def length_with_cm(design: Design, mm: float) -> str:
+    """A length as it is measured; for a British reader of a design in inches with its centimetres beside it."""
+    return with_cm(design, show_length(mm, design.units), mm)
+
+
+def thin_told(design: Design, told: str, mm: float) -> str:
+    """A gap or a row as it is `told`; for a British reader of a design in inches with its millimetres beside it."""
+    return f"{told} ({mm:.0f} mm)" if in_both(design) else told
+
+
 def length_to_cut(design: Design, mm: float, part: int = 1) -> str:
     """A length to cut, rounded up to 1/`part` inch or a centimetre (see `quantity.show_cut`); for a British reader of a
     design in inches with the centimetres of those inches beside it."""
