@@ -223,3 +223,22 @@ def test_what_lies_loose_is_tied_when_all_of_it_lies_there_and_before_it_is_turn
     over = next(line for step in taught(plan) for line in step.does if line.startswith("Turn it over"))
     assert over not in laid.does and any(over in step.does for step in rest)
     assert laid.does[tie + 1] == "It is cut off after row 2 of band 1."
+
+
+@pytest.mark.parametrize("name", ["estuary"])
+def test_pieces_of_each_start_go_into_the_water_before_it_and_not_before_the_one_ahead_of_it(name):
+    plan = planned(name)
+    band = next(each for each in plan.laid.bands if each.band.blocks)
+    mine = [step for step in taught(plan) if step.band == band.index]
+    told = [(int(row), int(start)) for step in mine for line in step.does for row, start in
+            re.findall(r"After row (\d+) put the pieces for start (\d+) in the water", line)]  # fmt: skip
+    begins = [0, *(first for first, *_ in band.segments[1:])]
+    assert [start for _, start in told] == list(range(2, len(begins) + 1))
+    for row, start in told:
+        assert begins[start - 2] < row < begins[start - 1] + 1
+    first = [line for step in taught(plan) for line in step.does if line.endswith("only the pieces for start 1.")]
+    assert first == ["Of bundles 4, 5 and 6 only the pieces for start 1."]
+    for step in mine:
+        for row, what in step.marks:
+            if what.startswith("soak for start"):
+                assert step.rows[0] <= row <= step.rows[1]
