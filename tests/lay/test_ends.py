@@ -137,12 +137,17 @@ def test_old_ends_go_on_from_where_they_stood(add, outline):
         assert top[0] == pytest.approx(numbers[-1] + 0.5)
 
 
-@given(st.floats(-60, 60), st.integers(0, 1))
-def test_a_place_is_found_again_from_its_turn(u, tier):
+@pytest.fixture(scope="module")
+def oval():
+    """An oval that widens, its wall's second band with 8 more ends."""
     oblong = {"base": ["9 in", "6 in"], "wall": [["0 in", "9 in", "6 in"], ["4 in", "13 in", "10 in"]]}
-    laid = planning.plan(widening(add=8, before='outline = "oval"', spokes="long_sticks = 5", **oblong)).laid
-    turn = laid.design.turn("side", np.array([u]), tier)
-    assert place_of(laid, "side", turn, tier)[0] == pytest.approx(u, abs=0.02)
+    return planning.plan(widening(add=8, before='outline = "oval"', spokes="long_sticks = 5", **oblong)).laid
+
+
+@given(u=st.floats(-60, 60), tier=st.integers(0, 1))
+def test_a_place_is_found_again_from_its_turn(oval, u, tier):
+    turn = oval.design.turn("side", np.array([u]), tier)
+    assert place_of(oval, "side", turn, tier)[0] == pytest.approx(u, abs=0.02)
 
 
 def test_without_added_ends_nothing_is_moved():

@@ -6,11 +6,10 @@ import contextlib
 
 import pytest
 from browser import UNDRAWN, complains, wait_until
-from lessons import lesson_of
+from lessons import lesson_file, lesson_of
 from places import EXAMPLE_NAMES
 
 from slype.lesson.content import Lesson
-from slype.lesson.whole import whole
 
 
 @pytest.fixture(scope="session")
@@ -19,9 +18,9 @@ def demo() -> Lesson:
 
 
 @pytest.fixture(scope="session")
-def demo_file(demo, tmp_path_factory):
+def demo_file(tmp_path_factory):
     path = tmp_path_factory.mktemp("lesson") / "bread basket.html"
-    path.write_bytes(whole(demo))
+    path.write_bytes(lesson_file("estuary"))
     return path
 
 
@@ -63,7 +62,6 @@ def files(demo, demo_file, tmp_path_factory):
     """(lesson, its file) of every example."""
     here, out = tmp_path_factory.mktemp("lessons"), {"estuary": (demo, demo_file)}
     for name in EXAMPLE_NAMES[1:]:
-        lesson = lesson_of(name)
-        (here / f"{name}.html").write_bytes(whole(lesson))
-        out[name] = lesson, here / f"{name}.html"
+        (here / f"{name}.html").write_bytes(lesson_file(name))
+        out[name] = lesson_of(name), here / f"{name}.html"
     return out

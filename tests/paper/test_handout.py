@@ -1,6 +1,5 @@
 """Handouts as their readers get them: pages, words, drawings, and what a screen reader is told."""
 
-import functools
 import io
 import re
 from dataclasses import replace
@@ -12,8 +11,8 @@ import pypdfium2.raw as raw
 import pytest
 import typst
 from pages import pages_of, tags_of
-from places import EXAMPLES
 from samples import BOARD
+from worked import handout, planned_as
 
 from slype.design.file import reader
 from slype.errors import DesignError
@@ -23,7 +22,6 @@ from slype.plans.planning import plan
 from slype.teach.steps import taught
 from slype.tell.bundled import bundle_rows
 
-PLAIN = Style()
 EDGE = 20.0  # points of white that every page keeps
 FOREIGN = {
     "us": r"rim|stakes?|slath|cane|upsett|colou?rs?(?<!colors)(?<!color)|grey|anticlockwise",
@@ -32,14 +30,12 @@ FOREIGN = {
 """Words of the other wording."""
 
 
-@functools.cache
 def planned(name="posy", **values):
-    return plan(replace(reader.parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")), **values))
+    return planned_as(name, **values)
 
 
-@functools.cache
-def printed(reader_="student", name="posy", paper="a4", style=PLAIN, **values):
-    return make(planned(name, **values), reader_, paper, style)
+def printed(reader_="student", name="posy", paper="a4", large=False, **values):
+    return handout(name, reader_, paper, large, **values)
 
 
 def words(pdf):
@@ -124,7 +120,7 @@ def test_a_step_without_a_drawing_goes_on_in_the_right_column():
 @pytest.mark.parametrize("name", ["quayside", "estuary"])
 def test_a_card_in_large_type_is_large_and_goes_on_to_a_second_page(name):
     """Whoever asks for large type has weak eyes: it is not set small again to keep to one page."""
-    usual, large = (pages_of(make(planned(name), "card", "letter", Style(large=each))) for each in (False, True))
+    usual, large = (pages_of(printed("card", name, "letter", each)) for each in (False, True))
     assert len(usual) == 1 and len(large) == 2
     boxes = [np.concatenate([page.boxes for page in pages]) for pages in (usual, large)]
     small, high = (np.median(each[:, 3] - each[:, 1]) for each in boxes)
@@ -155,13 +151,13 @@ def test_what_is_shown_from_a_table_is_never_set_smaller_than_it_can_be_read_the
 
 
 def test_large_type_is_large():
-    usual, large = (printed("student", style=style) for style in (Style(), Style(large=True)))
+    usual, large = (printed("student", large=large) for large in (False, True))
     high = [(page.boxes[:, 3] - page.boxes[:, 1]) for page in (pages_of(usual)[3], pages_of(large)[3])]
     assert sorted(high[1])[len(high[1]) // 2] > 1.5 * sorted(high[0])[len(high[0]) // 2]
 
 
 def test_in_large_type_the_lengths_to_cut_stand_on_the_page_each_in_a_line():
-    pages = pages_of(printed("student", "estuary", style=Style(large=True)))
+    pages = pages_of(printed("student", "estuary", large=True))
     within_edges(pages[:3])
     text = " ".join(" ".join(page.text.split()) for page in pages[:3])
     lots = [lot for row in bundle_rows(planned("estuary")) for lot in row.cut]

@@ -7,19 +7,15 @@ Each question reads its answer off the text of the PDF, as a student would; what
 import functools
 import re
 from collections import Counter
-from dataclasses import replace
 
 import pytest
 from pages import pages_of
-from places import EXAMPLES
+from worked import handout, planned_as
 
 from slype.borders.work import threads, work
-from slype.design.file import reader
 from slype.design.values import group_sizes
 from slype.order.moments import moments
-from slype.paper.handout import make
 from slype.plans.bundles import bundles, bundles_of_band
-from slype.plans.planning import plan
 from slype.surface.standing import inserted_curves
 from slype.tell.moments import moments_of_joins
 
@@ -34,16 +30,14 @@ BASKETS = {
 }
 
 
-@functools.cache
 def basket(name):
-    return plan(replace(reader.parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")), **BASKETS[name]))
+    return planned_as(name, **BASKETS[name])
 
 
 @functools.cache
 def text_of(name):
-    return " ".join(" ".join(page.text.split()) for page in pages_of(make(basket(name), "student"))).replace(
-        "-\u2010", ""
-    )
+    pages = pages_of(handout(name, **BASKETS[name]))
+    return " ".join(" ".join(page.text.split()) for page in pages).replace("-\u2010", "")
 
 
 def chapter(text, made, band):

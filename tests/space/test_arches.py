@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from slype.form.handles import Handle, arch_mm, wrapping
@@ -16,6 +16,7 @@ WRAPS = [REEDS[f"round {number}"] for number in (2, 3, 4)]
 CORES = [REEDS[f"round {number}"] for number in (5, 6, 8)]
 
 
+@settings(max_examples=40)
 @given(
     st.floats(150, 300), st.floats(70, 250), st.sampled_from(CORES), st.sampled_from(WRAPS),
     st.integers(1, 2), st.integers(1, 3), st.integers(0, 10**6),

@@ -6,7 +6,7 @@ from collections import defaultdict
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import basket_by_chance
 from worked import planned, rested
@@ -90,6 +90,7 @@ def test_the_moving_picture_holds_every_tail_from_when_it_is_left_until_all_are_
     assert len(lines) >= len(found) / 2
 
 
+@settings(max_examples=40)
 @given(st.integers(0, 10_000))
 def test_every_weaver_that_is_set_in_or_ended_leaves_a_tail_of_the_length_the_gauge_says(seed):
     try:

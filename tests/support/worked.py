@@ -50,6 +50,38 @@ def planned(name: str) -> Plan:
     return planning.plan(example(name))
 
 
+def planned_as(name: str, hand: str = "", wording: str = "") -> Plan:
+    """The same for another hand or in another wording; without a word as the example itself has it."""
+    return _planned_as(name, *_as_read(name, hand, wording))
+
+
+def _as_read(name: str, hand: str, wording: str) -> tuple[str, str]:
+    """The same where nothing else was asked for, so that it is not worked twice."""
+    design = example(name)
+    return hand or design.hand, wording or design.wording
+
+
+@cache
+def _planned_as(name: str, hand: str, wording: str) -> Plan:
+    return planning.plan(replace(example(name), hand=hand, wording=wording))
+
+
+def handout(
+    name: str, asked: str = "student", paper: str = "a4", large: bool = False, hand: str = "", wording: str = ""
+) -> bytes:
+    """The handout of an example for one reader, as PDF."""
+    return _handout(name, asked, paper, large, *_as_read(name, hand, wording))
+
+
+@cache
+def _handout(name: str, asked: str, paper: str, large: bool, hand: str, wording: str) -> bytes:
+    from slype.paper.handout import Style, make
+
+    plan = _planned_as(name, hand, wording)
+    words = f"handout {name} {asked} {paper} {large} {hand} {wording}"
+    return once(words, lambda: make(plan, asked, paper, Style(large=large)))
+
+
 @cache
 def rested(name: str) -> AtRest:
     """An example with every reed at rest."""

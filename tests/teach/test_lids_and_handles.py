@@ -119,7 +119,7 @@ def test_a_first_lid_s_spokes_are_told_longer_on_the_first_page_too():
 
 def test_what_is_taken_up_after_the_basket_has_dried_goes_into_the_water_when_it_is_trimmed():
     plan, steps = planned(), steps_of()
-    trim = next(i for i, step in enumerate(steps) if step.title == "Trim" and not step.of)
+    trim = next(i for i, step in enumerate(steps) if step.title == "Trim the weavers' tails" and not step.of)
     later = {number for step in steps[trim + 1 :] for number in step.bundles}
     put = {}
     for i, step in enumerate(steps):
@@ -188,7 +188,7 @@ def test_tails_that_are_left_beside_each_other_are_drawn_in_two_shades_and_said_
 
 def test_a_lid_s_tails_are_trimmed_by_its_own_numbers():
     plan, steps = planned(), steps_of()
-    does = " ".join(next(step for step in steps if step.title == "Trim" and step.of).does)
+    does = " ".join(next(step for step in steps if step.title == "Trim the weavers' tails" and step.of).does)
     assert "Cut each tail half-way to the next spoke." in does
     assert "In band 1 tails lie behind whole groups." in does
     weaver, band, one, after = map(int, re.search(
@@ -207,7 +207,7 @@ def test_how_far_back_a_row_is_is_told_of_the_lid_too():
 
 
 def test_on_a_trimmed_lid_no_number_stands_where_all_are_bent_down():
-    step = next(step for step in steps_of() if step.title == "Trim" and step.of)
+    step = next(step for step in steps_of() if step.title == "Trim the border" and step.of)
     assert not re.findall(r">(\d+)<", Figures(planned()).svg(step, step.drawings[0]))
 
 

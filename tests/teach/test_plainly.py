@@ -48,7 +48,7 @@ def last_of(band, weaver):
 @pytest.mark.parametrize("basket", ["posy", "estuary"])
 def test_an_ended_tail_is_trimmed_between_the_last_it_passed_and_the_next_number(basket, request):
     plan, steps = request.getfixturevalue(basket)
-    does = step_of(steps, "Trim").does
+    does = step_of(steps, "Trim the weavers").does
     said = next(line for line in does if line.startswith("So weaver"))
     weaver, at, one, after = map(int, re.findall(r"\d+", said))
     band = plan.laid.bands[at - 1]
@@ -115,7 +115,8 @@ def test_weaver_2_is_drawn_back_from_where_the_old_groups_left_it_to_where_the_n
 def test_an_open_border_s_spokes_are_cut_to_their_length_before_the_slant(posy):
     plan, steps = posy
     does = list(step_of(steps, "Make the spokes ready").does)
-    cut = next(i for i, line in enumerate(does) if line.startswith("Now cut every spoke to"))
+    cut = next(i for i, line in enumerate(does) if line.startswith("Now cut every longer spoke to"))
+    assert does[cut - 1] == "Cut away from you."
     told = parse_length(re.search(r"to (.*) above", does[cut])[1])
     assert told == pytest.approx(plan.laid.border.length_mm, abs=2.0)
     assert cut < next(i for i, line in enumerate(does) if "on the slant" in line)

@@ -338,7 +338,7 @@ def test_by_the_row_that_is_told_opened_ends_stand_evenly_and_not_before(name):
 
 @pytest.mark.parametrize("name", EXAMPLES)
 def test_tails_are_trimmed_to_a_length_and_a_side(name):
-    trim = next(step for step in taught(planned(name)) if step.title == "Trim")
+    trim = next(step for step in taught(planned(name)) if step.title == "Trim the weavers' tails")
     said = " ".join(trim.does)
     assert re.search(r"Cut each tail half-way to the next (spoke|stake). That is about [\d./ ]+ (in|mm|cm)\b", said)
     assert "the cut face looks up to the mouth" in said

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from ..advice.advise import WEIGHTS, Finding, advise
@@ -84,7 +85,6 @@ class Plan:
     joins: tuple[JoinPlan, ...]
     soaking: tuple[tuple[Reed, Soaking], ...]
     time: Time
-    advice: tuple[Finding, ...]
     at_rest: AtRest | None = None
     board: BoardLaid | None = None
     handles: tuple[HandleLaid, ...] = ()
@@ -93,6 +93,13 @@ class Plan:
     foot: FootLaid | None = None
     first_time: bool = False
     pull: Pull | None = None
+
+    @cached_property
+    def advice(self) -> tuple[Finding, ...]:
+        """The basket's findings and its lid's, the gravest first. Reckoned when first asked for: every remedy is tried
+        on a basket of its own, which takes longer than all else, and a picture or a student's sheet needs none."""
+        own = {nth: mm for (lid, nth), mm in (self.pull or {}).items() if not lid}
+        return tuple(_advice(self.laid, self.joins, self.at_rest, self.lid, own))
 
     @property
     def spokes(self) -> Piece:
@@ -175,7 +182,6 @@ def plan(design: Design, at_rest: AtRest | None = None, first_time: bool = False
             sum(band.strokes for band in laid.bands),
             tasks(laid, courses, joins, handles, foot, None if lid is None else lid.time),
         ),
-        tuple(_advice(laid, joins, at_rest, lid, own)),
         at_rest,
         board,
         handles,

@@ -86,6 +86,7 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
                     "Turn the base until space 1 is at the top.",
                     tell("Tip its top edge towards you and set it down: underside on the table, {spokes} up."),
                     "Space 1, which was at the top, is now in front of you.",
+                    tell("Slide the thread up {spoke} 1, clear of the rows; do so again whenever they come near it."),
                     *sentences(tell(OUTSIDE)), f"Seen from above you work {clock_above(bench.design)}."),
     ]  # fmt: skip
     if spokes.per_end > 1:
@@ -303,11 +304,11 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
         tell("Measure each {spoke}: {least} should {stand above} the last row, or more.", least=long(need.range_mm[0])),
         "Replace one that is shorter, as told below. All others are good.",
         *_as_cut(bench),
+        *([AWAY] if design.border.is_open else []),
         *_cut_to_length(bench),
         *(tell(line) for line in bye_cut_lines(bench.plan)),
         *sentences(tell(SOAK_FLAT if bench.laid.is_mat else SOAK_AGAIN),
                    f"That takes about {design.spokes.reed.soak().time}.", tell(bent_how(design.border))),
-        *([AWAY] if design.border.is_open else []),
         *_jaws(bench),
     ]
     if len(design.top_reeds) > 1:
@@ -347,7 +348,7 @@ def _cut_to_length(bench: Bench) -> list[str]:
     """How long ends of an open border are cut, which takes up no more than it is told."""
     if not bench.design.border.is_open:
         return []
-    return [bench.tell("Now cut every {spoke} to {about} {above} the last row.",
+    return [bench.tell("Now cut every longer {spoke} to {about} {above} the last row.",
                        about=bench.long(bench.laid.border.length_mm))]  # fmt: skip
 
 

@@ -319,30 +319,26 @@ SLANT = "The long side of the slant lies against the weaving; the cut face looks
 """See `space.cuts`."""
 
 
-def _trimmed(bench: Bench) -> list[str | Due]:
-    """In which order all is trimmed, and how long the border's tips stay."""
+def _border_trimmed(bench: Bench) -> list[str | Due]:
+    """Where the border is trimmed, and how long its tips stay."""
     tell, border = bench.tell, bench.design.border
-    out: list[str | Due] = [*ahead("Let the basket dry until it no longer drips or feels cold."), AWAY,
-                            *sentences(tell(TRIM)), *how(*_tails_cut(bench))]  # fmt: skip
     slant = [SLANT] if bench.laid.side else []
     if border.is_open:
         return [
-            *out,
             *how(*slant),
             tell("Push all arches down to one height, {high} {above} the last row.",
                  high=bench.long(bench.laid.border_height_mm)),
             tell("Leave the tips where they are pushed in, each on the {back} of its {spoke}."),
         ]
-    return [*out, *how(
-        tell("Then trim the {border}: go round it on {side}, from {spoke} 1 on.",
-             side=tell(f"{{the {trimmed_on(border)}}}")),
+    return [AWAY, *how(
+        tell("Go round the {border} on {side}, from {spoke} 1 on.", side=tell(f"{{the {trimmed_on(border)}}}")),
         tell("Cut each tip on the slant, {long} past the last {spoke} it passed.", long=tip_long(bench)),
         *slant,
     )]  # fmt: skip
 
 
 def _tails_cut(bench: Bench) -> list[str]:
-    """How long weavers' tails stay, as they are drawn (common practice, no source)."""
+    """Where weavers' tails are cut, as they are drawn (common practice, no source): nothing where there are none."""
     tell, woven = bench.tell, bench.laid.bands
     if not woven:
         return []
@@ -355,11 +351,11 @@ def _tails_cut(bench: Bench) -> list[str]:
     walled = base and side
     other = [f"On the floor it is {base[0]}."] if walled and base != side else []
     reach = ["Reach those on the floor through the mouth, with the points of the side cutters."] if walled else []
-    return [tell("Cut each tail half-way to the next {spoke}."),
-            tell("That is about {long} past the one that it must stay behind.", long=(side or base)[0]), *other,
-            *_which_passed(bench),
-            *([tell("At a join it is the {spoke} of the join: cut each tail on its own side of that.")]
-              if any(each.joins for each in bench.plan.joins) else []), *reach]  # fmt: skip
+    joined = [tell("The two tails of a join stay behind the {spoke} of the join. Cut each on its own side of it.")] \
+        if any(each.joins for each in bench.plan.joins) else []  # fmt: skip
+    return sentences(tell("Cut each tail half-way to the next {spoke}."),
+                     tell("That is about {long} past the one that it must stay behind.", long=(side or base)[0]),
+                     *other, *_which_passed(bench), *joined, *_behind_groups(bench), *reach)  # fmt: skip
 
 
 def _which_passed(bench: Bench) -> list[str]:
@@ -367,17 +363,16 @@ def _which_passed(bench: Bench) -> list[str]:
     left and right changed."""
     tell, order, last = bench.tell, bench.order, bench.laid.bands[-1]
     ended = bench.acts(bench.part(last.band.where, last.index), "end")
-    out = [tell("Where a weaver was ended, that is the {spoke} its step says it has passed{or_else}.",
-                or_else=", or else lies behind" if _lies_behind(bench) else ""),
-           "It is none of those that its tail lies past.",
-           "Cut it before the next higher number."]  # fmt: skip
+    out = [tell("Where a weaver was ended, its tail stays behind the {spoke} that its step names{or_else}.",
+                or_else="" if _lies_behind(bench) else " as passed"),
+           tell("The {spokes} that it runs on past do not hold it. Cut it before the next higher number.")]  # fmt: skip
     if ended and last.band.group == 1 and not last.band.blocks:
         held = order.tail_behind(ended[0])[0]
         which = bench.weaver(last, int(order.weaver[ended[0]]))
         out.append(tell("So {which} of band {band} is cut between {spokes} {m} and {n}.", which=which,
                         band=bench.laid.bands.index(last) + 1, m=held + 1, n=(held + 1) % last.spaces + 1))  # fmt: skip
-    return [*out, tell("Where one was set in, it is the {spoke} before its space."),
-            "Cut that tail before the next lower number.", *_behind_groups(bench)]  # fmt: skip
+    return [*out, tell("Where one was set in, its tail stays behind the {spoke} before its space."),
+            "Cut that one before the next lower number."]  # fmt: skip
 
 
 def _lies_behind(bench: Bench) -> bool:
@@ -432,10 +427,29 @@ def tails_cut(bench: Bench) -> tuple[Tail, ...]:
 
 
 def trim(bench: Bench, _job: Job) -> list[Draft]:
-    tell, part = bench.tell, bench.part("trim")
-    draft = Draft(tell("The {border}"), "Trim", "trim", first=part.first, beyond=part.beyond)
-    draft.minutes = seconds_of(bench.plan.time, "trim") / 60
-    draft.does = _trimmed(bench)
+    """The tails that weavers left, then the tips of the border."""
+    tell, part, design = bench.tell, bench.part("trim"), bench.design
+    dry = ahead("Let the basket dry until it no longer drips or feels cold.", "Wear glasses: cut tips fly.")
+    all_s = seconds_of(bench.plan.time, "trim")
+    tips = 0 if design.border.is_open else design.top_ends * len(design.top_reeds)
+    tips_s = min(all_s, tips * bench.laid.design.pace.trim_seconds)
+    cut, tails, out = _tails_cut(bench), tails_cut(bench), []
+    if cut:
+        draft = Draft(tell("The {border}"), "Trim the weavers' tails", "trim", first=part.first, beyond=part.first)
+        slant = how(SLANT) if bench.laid.side else []
+        draft.does = [*dry, AWAY, *sentences(tell(TRIM)), *slant, *how(*cut)]
+        draft.looks = ["No tail stands out, and none has slipped in front of what held it."]
+        draft.slips = [Slip("A tail slips out.", "It was cut too short. Push a scrap in beside it.")]
+        if tails:
+            each = "; ".join(tell(f"{tail.name}: behind {{spoke}} {tail.held}") for tail in tails)
+            draft.drawings = [Drawing(part.first, part.first, "Where tails are cut, the wall looked at from above.",
+                                      f"The wall cut across, inside above. {each}; the rest is cut off.", "tails",
+                                      "none", False, tails=tails)]  # fmt: skip
+        draft.minutes = (all_s - tips_s) / 60
+        out.append(draft)
+    draft = Draft(tell("The {border}"), tell("Trim the {border}"), "trim", first=part.first, beyond=part.beyond)
+    draft.minutes = (tips_s if cut else all_s) / 60
+    draft.does = [*([] if cut else dry), *_border_trimmed(bench)]
     if not bench.plan.handles:  # else spokes are counted once more
         draft.does += afterwards(tell("Take the thread off {spoke} 1."))
     draft.looks = ["No tip catches a finger; none is so short that it slips out."]
@@ -446,11 +460,4 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
         told = "Trimmed, seen from the far side."
         about = "The edge from the far side: no tail stands out."
     draft.drawings = [Drawing(part.beyond - 1, part.beyond, told, about, "inside", "none", False)]
-    tails = tails_cut(bench)
-    if tails:
-        each = "; ".join(tell(f"{tail.name}: behind {{spoke}} {tail.held}") for tail in tails)
-        draft.drawings.insert(0, Drawing(part.first, part.first, "Where tails are cut, the wall looked at from above.",
-                                         f"The wall cut across, inside above. {each}; the rest is cut off.", "tails",
-                                         "none", False, tails=tails))  # fmt: skip
-    draft.watch = ["Glasses on: cut tips fly."]
-    return [draft]
+    return [*out, draft]
