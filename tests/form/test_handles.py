@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from samples import BOW, HANDLES, HIGH, ROPE, ROPED, SIDE, SIDE_ROPE
 from strategies import basket
 
+from slype.design.file import reader
 from slype.errors import DesignError, Unweavable
 from slype.export.plan import as_json
 from slype.form.handles import (
@@ -24,6 +25,8 @@ from slype.form.handles import (
     rope_radius,
     wrapping,
 )
+from slype.lay.attachments import lay_handles
+from slype.lay.laying import lay
 from slype.paper.sheet import contents
 from slype.plans import planning
 from slype.plans.cautions import cautions
@@ -31,6 +34,7 @@ from slype.quantity import MM_PER_IN
 from slype.report.plans import plan as report_plan
 from slype.report.printed import text
 from slype.sources import SOURCES
+from slype.space.footholds import on_wall
 from slype.tell.steps import steps
 
 mm = st.floats(1.0, 12.0)
@@ -265,3 +269,38 @@ def test_a_mat_has_no_side_to_push_a_handle_into():
 
     with pytest.raises(Unweavable, match="no side"):
         planning.plan(parse(mat))
+
+
+@pytest.mark.parametrize("ends", [36, 38, 40, 42])
+@pytest.mark.parametrize("across", ["3 in", "4 in", "5 in"])
+def test_side_handles_of_an_oval_stand_over_the_middles_of_its_two_ends(ends, across):
+    """Carried by the middles of its long sides a tray tips; they stood two spaces off even these."""
+    text = f"""
+[spokes]
+reed = "round 4"
+ends = {ends}
+[base]
+kind = "board"
+thickness = "1/4 in"
+foot = "foot of two rows"
+[form]
+outline = "oval"
+base = ["15 in", "10 in"]
+wall = [["0 in", "13 3/4 in", "8 3/4 in"], ["2 in", "15 in", "10 in"]]
+[[band]]
+weave = "three-rod wale"
+reed = "round 3"
+until = "top"
+[border]
+rows = ["behind 1 out", "over 2 in"]
+[[handle]]
+kind = "side"
+core = "round 6"
+across = "{across}"
+"""
+    laid = lay(reader.parse(text))
+    each, half = lay_handles(laid)[0], laid.border_spacing_mm / 2
+    for (a, b), way in zip(each.feet(ends), (-1, 1), strict=True):
+        x, y, _ = np.mean([on_wall(laid, u + 0.5, laid.top_s)[0] for u in (a, b)], axis=0)
+        assert x * way > 0 and abs(y) < half + 1.0
+        assert abs(y) < 1.0 or abs(each.spaces * 2 * half - each.across_mm) < half + 2.0  # else one space more or less

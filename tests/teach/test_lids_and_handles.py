@@ -22,7 +22,8 @@ from slype.plans.bundles import bundles
 from slype.plans.times import handle_seconds
 from slype.quantity import parse_length
 from slype.space.tubes import on_surface
-from slype.teach.measures import DISAGREES
+from slype.teach.bench import Bench
+from slype.teach.measures import DISAGREES, rows_changed, ruler_remedies
 from slype.teach.showing import script
 from slype.teach.steps import taught
 from slype.tell.bundled import spare_told
@@ -246,3 +247,17 @@ def test_a_handle_is_set_in_then_wrapped_and_the_other_one_after_it(kind):
     assert sum(step.minutes for step in steps) == pytest.approx(handle_seconds(plan.laid, each) / 60)
     feet = [foot + 1 for both in each.feet(plan.design.top_ends)[1:] for foot in both]
     assert all(f"{foot}" in re.findall(r"\d+", " ".join(steps[-1].does)) for foot in feet)
+
+
+def test_when_the_mouth_is_off_the_lid_is_made_to_fit_it():
+    plan = planned()
+    bench, last = Bench(plan), plan.lid.laid.base[-1]
+    told = next(each for each in ruler_remedies(bench) if "mouth is wider or narrower than told" in each.seen)
+    row = re.search(r"in band (\d+) of the lid makes it (.*) wider or narrower", told.undo).groups()
+    assert int(row[0]) == last.index + 1
+    assert parse_length(row[1]) == pytest.approx(2 * last.pitch_mm, abs=1.0)  # a row lies at both sides
+    on = Bench(planning.plan(reader.parse(TEXT.replace(', colours = ["rust"]', ""))))
+    kept = "Keep to the rows told of band 1 of the lid"
+    assert [any(line.startswith(kept) for line in rows_changed(each)) for each in (on, bench)] == [True, False]
+    without = planning.plan(reader.parse(TEXT[: TEXT.index("[lid]")]))
+    assert not any("lid" in each.undo for each in ruler_remedies(Bench(without)))

@@ -23,7 +23,8 @@ FOOT_SLACK = 1.02
 @dataclass(frozen=True)
 class HandleLaid:
     """A handle in place. `across_mm` foot to foot, `height_mm` above the border, `depth_mm` pushed down, `arch_mm` the
-    part above the border; `spaces` from one foot round to the other; `turns` of wrapping and `wrapped_mm` of each
+    part above the border; `spaces` from one foot round to the other, `begins` the spoke, from 0, beside which the first
+    of these handles stands; `turns` of wrapping and `wrapped_mm` of each
     strand of it (0 where bare), or the `twist` of a rope. `whence` says why each size is what it is: (key, why,
     source).
     """
@@ -39,6 +40,7 @@ class HandleLaid:
     wrapped_mm: float
     twist: Twist | None
     whence: tuple[tuple[str, str, str], ...]
+    begins: int = 0
 
     @property
     def place(self) -> str:
@@ -54,7 +56,7 @@ class HandleLaid:
         """The two spokes, from 0, that each of these handles stands beside, among so many ends: side handles share out
         the whole round, bows cross."""
         share = self.handle.count * (1 if self.handle.record.at_side else 2)
-        at = [round(k * ends / share) for k in range(self.handle.count)]
+        at = [self.begins + round(k * ends / share) for k in range(self.handle.count)]
         return [(first % ends, (first + self.spaces) % ends) for first in at]
 
 
@@ -103,9 +105,10 @@ def _lay(laid: Laid, index: int, handle: Handle) -> HandleLaid:
     elif handle.wrap is not None:
         assert handle.core is not None, "only a core is wrapped"
         turns, wrapped = wrapping(arch, handle.cores, handle.core.diameter_mm, handle.wrap.diameter_mm, handle.strands)
+    spaces, begins = _placed(laid, across, side)
     return HandleLaid(
-        index, handle, across, height, depth, arch, _spaces(laid, across), turns, wrapped, twisted,
-        _whence(handle, depth < handle.record.pushed_mm and handle.depth_mm is None),
+        index, handle, across, height, depth, arch, spaces, turns, wrapped, twisted,
+        _whence(handle, depth < handle.record.pushed_mm and handle.depth_mm is None), begins,
     )  # fmt: skip
 
 
@@ -114,17 +117,33 @@ def span_mm(laid: Laid) -> float:
     return float(min(laid.design.form.sides(laid.top_s)[:2]))
 
 
-def _spaces(laid: Laid, across: float) -> int:
-    """Spaces between the two ends that a handle's feet stand beside, the short way round; at least one.
+NOT_NEAREST = 0.75
+"""So many spaces from what was asked a handle's feet may stand, where it then stands over the middle of an end."""
 
-    On a mouth that is not round, feet nearer than the whole span stand on one side, a spacing apart from end to end.
+
+def _placed(laid: Laid, across: float, at_side: bool) -> tuple[int, int]:
+    """(spaces between the two ends that a handle's feet stand beside, the short way round, at least one; the end, from
+    0, beside which the first of them stands).
+
+    On a mouth that is not round, feet nearer than the whole span stand on one side, a spacing apart from end to end. Of
+    such a one side handles stand over the middles of its ends, by which it is carried level (common practice, no
+    source); space 1 lies in the middle of a long side (`space.tubes`), a quarter of the round from there.
     """
     ends = laid.design.top_ends
     if across >= span_mm(laid) * 0.99:
-        return ends // 2
-    turn = 2 * math.asin(min(1.0, across / span_mm(laid))) / (2 * math.pi)
-    apart = turn * ends if laid.design.form.is_round else across / laid.border_spacing_mm
-    return max(1, min(ends // 2, round(apart)))
+        return ends // 2, 0
+    if laid.design.form.is_round:
+        turn = 2 * math.asin(min(1.0, across / span_mm(laid))) / (2 * math.pi)
+        return max(1, min(ends // 2, round(turn * ends))), 0
+    apart = across / laid.border_spacing_mm
+    spaces = max(1, min(ends // 2, round(apart)))
+    if not at_side:
+        return spaces, 0
+    # An end stands half a space past its space: of feet beside f and f + n the middle lies at f + (n + 1) / 2.
+    middle = [n for n in (spaces - 1, spaces + 1) if 0 < n <= ends // 2 and abs(n - apart) < NOT_NEAREST]
+    if (ends % 4, spaces % 2) in ((0, 0), (2, 1)):
+        spaces = min([*middle, spaces], key=lambda n: (n == spaces, abs(n - apart)))
+    return spaces, round(ends / 4 - (spaces + 1) / 2)
 
 
 def _whence(handle: Handle, short: bool) -> tuple[tuple[str, str, str], ...]:

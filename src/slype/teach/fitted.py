@@ -27,6 +27,7 @@ from ..tell.bases import (
     board_foot_lines,
     board_foot_trim,
     drilling_lines,
+    first_on_board,
     foot_lines,
     foot_nip,
     pushed_up,
@@ -66,8 +67,8 @@ def board(bench: Bench, _job: Job) -> list[Draft]:
     foot_minutes = board_foot_seconds(bench.laid) / 60
     draft.minutes = seconds_of(bench.plan.time, "begin") / 60 - foot_minutes
     others = board_foot_lines(bench.plan)[1:]
-    thread = tell("Tie a thread round one {spoke}: it is {spoke} 1. The space before it is space 1. With the outside "
-                  "towards you, count {spokes} from there towards the {forward}.")  # fmt: skip
+    thread = tell(f"Tie a thread round {first_on_board(bench.design)}: it is {{spoke}} 1. The space before it is space "
+                  "1. With the outside towards you, count {spokes} from there towards the {forward}.")  # fmt: skip
     taken = (bench.take(each) for each in bench.standing("begin"))
     draft.does = ahead(*taken, *sentences(pushed_up(bench.plan), thread))
     draft.looks = [tell("{n} {spokes} stand evenly round the board.", n=made.holes.count)]
@@ -271,15 +272,15 @@ def _done(draft: Draft) -> Drawing:
 
 def _feet_told(bench: Bench, each: HandleLaid, arch: int | None = None) -> list[str]:
     """On which side of its spoke each foot goes down, as it is drawn: of all the handles, or of one `arch`."""
-    ways, (one, many), out = {1: "{forward}", -1: "{back}"}, bench.upright, []
+    ways, (one, many), out = {1: "{forward}", -1: "{back}"}, bench.upright, {}
     begins = [begin for at, (begin, _) in enumerate(each.feet(bench.design.top_ends)) if arch in (None, at)]
     stand = [foot for begin in begins for foot in feet(bench.laid, each, begin)]
     for side, way in ways.items():
         mine = sorted(int(foot.spoke) % bench.design.top_ends + 1 for foot in stand if foot.side == side)
         if mine:
             told = bench.tell(f"on the {way} of {'it' if len(mine) == 1 else 'each'}")
-            out.append(f"At {numbers(mine, one, many)} a foot goes down {told}, seen from outside, in the wall.")
-    return out
+            out[mine[0]] = f"At {numbers(mine, one, many)} a foot goes down {told}, seen from outside, in the wall."
+    return [out[first] for first in sorted(out)]
 
 
 def seat(bench: Bench, _job: Job) -> list[Draft]:

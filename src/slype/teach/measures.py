@@ -121,7 +121,20 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
             Slip(f"Above the last row the {many} are too short for the {bench.tell('{border}')}.",
                  f"All of them: {_taken_back(laid.side[-1])}. One of them: push a new one down beside it."),
         ]  # fmt: skip
-    return tuple(out)
+    return (*out, *_lid_remedies(bench))
+
+
+def _lid_remedies(bench: Bench) -> list[Slip]:
+    """What helps where the mouth or the lid came out another width than told: the lid is fitted to the mouth."""
+    lid, seat = bench.plan.lid, bench.plan.seat
+    free = [] if lid is None else _free(Bench(lid, bench.plan), "base")
+    if lid is None or seat is None or not free:
+        return []
+    last = free[-1]
+    row = a_row(lid, last)
+    return [Slip("The mouth is wider or narrower than told.",
+                 "Measure it before you weave the last rows of the lid. Each row more or less in band "
+                 f"{last.index + 1} of the lid makes it {row} wider or narrower.")]  # fmt: skip
 
 
 def _taken_back(top: BandLaid) -> str:
@@ -146,14 +159,18 @@ def rows_changed(bench: Bench) -> list[str]:
             f"In {numbers(alone, 'band', 'bands')} the weaver then hangs in another space: push it straight back in "
             "there."
         )
-    goes_on = [i + 1 for i, (band, then) in enumerate(zip(laid.bands, laid.bands[1:], strict=False))
-               if bench.goes_on(then)]  # fmt: skip
-    kept = [band.index + 1 for band in laid.bands if rows_belong(bench, band) and band.index + 1 not in goes_on]
-    if kept:
-        out.append(f"Never change the rows of {numbers(kept, 'band', 'bands')}: they belong together, and the pattern "
-                   "would break.")  # fmt: skip
-    if goes_on:
-        out.append(f"Keep to the rows told of {numbers(goes_on, 'band', 'bands')}: the same weavers go on from there.")
+    benches = {"": bench}
+    if bench.plan.lid is not None:
+        benches[" of the lid"] = Bench(bench.plan.lid, bench.plan)
+    for of, each in benches.items():
+        goes_on = [i + 1 for i, then in enumerate(each.laid.bands[1:]) if each.goes_on(then)]
+        kept = [band.index + 1 for band in each.laid.bands if rows_belong(each, band) and band.index + 1 not in goes_on]
+        if kept:
+            out.append(f"Never change the rows of {numbers(kept, 'band', 'bands')}{of}: they belong together, and the "
+                       "pattern would break.")  # fmt: skip
+        if goes_on:
+            out.append(f"Keep to the rows told of {numbers(goes_on, 'band', 'bands')}{of}: the same weavers go on from "
+                       "there.")  # fmt: skip
     return out
 
 

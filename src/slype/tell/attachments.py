@@ -81,7 +81,9 @@ def set_in_lines(design: Design, each: HandleLaid, feet: Sequence[str], arches: 
     `handle_lines`."""
     tell, _ = voice(design)
     ends, spaces, handle = design.top_ends, each.spaces, each.handle
-    first = f"{COUNTED} The {'first ' if handle.count > 1 else ''}handle stands beside {{spokes}} 1 and {spaces + 1}"
+    one, other = each.feet(ends)[0]
+    which = "first handle" if handle.count > 1 else "handle"
+    first = f"{COUNTED} The {which} stands beside {{spokes}} {one + 1} and {other + 1}"
     if handle.record.at_side:
         first += "."
     elif 2 * spaces == ends:

@@ -139,9 +139,16 @@ BOARD_OVER = "Turn the board over, so that the short ends point up, and work the
 FOOT_DRAWN_CLOSE = "Turn the board back, and pull every {spoke} up until the foot lies close."
 """Before its tips are trimmed: pulled later, they would slip out of the foot (common practice, no source)."""
 BOARD_BACK = (
-    "Tie a thread round one {spoke}: the "
-    "space before it, counting towards the {forward}, is space 1. The outside faces you."
+    "Tie a thread round {first}: it is {{spoke}} 1. The space before it, counting towards the {{forward}}, is space 1. "
+    "The outside faces you."
 )
+
+
+def first_on_board(design: Design) -> str:
+    """Which spoke of a board is the first, as a template has it: of a round one any (`space.tubes`)."""
+    if design.form.is_round:
+        return "one {spoke}"
+    return "the first {spoke} past the middle of a long side, counted towards the {forward}"
 
 
 def board_lines(plan: Plan) -> list[str]:
@@ -183,7 +190,7 @@ def board_foot_lines(plan: Plan) -> list[str]:
         BOARD_OVER,
         *_foot_lines(foot, "board", " ".join((FOOT_DRAWN_CLOSE, *board_foot_trim()))),
         *([tell(FOOT_DRAWN_CLOSE)] if foot.border.is_open else []),
-        tell(BOARD_BACK),
+        tell(BOARD_BACK.format(first=first_on_board(design))),
     ]
 
 
