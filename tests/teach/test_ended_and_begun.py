@@ -364,7 +364,7 @@ def test_the_list_of_what_to_cut_says_what_a_start_is_and_that_centimetres_are_r
     plan = planned("estuary", "left", "uk")
     said = outline(plan, "student")
     assert any(word == "Start" for word, _ in said["early"])
-    assert any("Centimetres beside inches are rounded up" in line for line in said["spare"])
+    assert any("In this list centimetres beside inches are rounded up" in line for line in said["spare"])
     pairs = [found for row in said["bundles"] for line in row[-1]
              for found in re.findall(r"([\d/ ]+(?:ft|in)[\d/ in]*) \(([\d.]+) (c?m)\)", line)]  # fmt: skip
     assert len(pairs) > 8
