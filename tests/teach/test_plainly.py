@@ -14,7 +14,9 @@ from slype.lay.joins import CLEAR_SPACES
 from slype.order.moments import moments
 from slype.plans import planning
 from slype.quantity import parse_length
+from slype.teach.bench import Bench
 from slype.teach.steps import taught
+from slype.teach.troubles import troubled_band, troubles
 
 
 def planned(name, **values):
@@ -243,3 +245,12 @@ def test_pieces_of_each_start_go_into_the_water_before_it_and_not_before_the_one
         for row, what in step.marks:
             if what.startswith("soak for start"):
                 assert step.rows[0] <= row <= step.rows[1]
+
+
+@pytest.mark.parametrize("name", ["posy", "quayside", "estuary"])
+def test_a_start_one_space_off_speaks_of_the_first_weaver_only_where_there_are_several(name):
+    bench = Bench(planned(name))
+    band = troubled_band(bench)
+    (off,) = [each for each in troubles(bench) if each.title == "A start one space off"]
+    assert ("first weaver" in off.seen[0]) == (len(band.colours) > 1), off.seen[0]
+    assert "weaver was set in at" in off.seen[0]

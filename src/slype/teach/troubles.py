@@ -180,8 +180,9 @@ def _swapped(bench, band, right, shades) -> Trouble:
 def _start_off(bench, band, right, shades, rows) -> Trouble:
     wrong = strokes(band.band.weave, band.spaces, rows, band.band.start + 1)
     start, many = band.band.start % band.spaces + 1, len(band.colours)
+    which = "first weaver" if many > 1 else "weaver"
     seen = [
-        f"The first weaver was set in at {bench.space(band)} {start % band.spaces + 1}, not {start}.",
+        f"The {which} was set in at {bench.space(band)} {start % band.spaces + 1}, not {start}.",
         "Every stroke lies one place on.",
     ]
     if len({colour for each in bench.laid.side for colour in each.band.colours}) > 1:  # else there is no chart

@@ -204,7 +204,7 @@ def _each_set_in(bench: Bench, band: BandLaid, places: list[int], space: str) ->
     if band.band.weave.weavers == EVERY_END or many > TOLD_WEAVERS:
         names = [bench.colour(band, k) for k in range(many)]
         shades = names[0] if len(set(names)) == 1 else f"{', '.join(dict.fromkeys(names))} in turn"
-        return [f"Put one weaver through every {space}, from {space} {places[0]} on: {shades}."]
+        return [f"Put one weaver ({shades}) through every {space}. Begin at {space} {places[0]}."]
     return [
         f"Put {bench.weaver(band, k)} through {space} {place}, from the front."
         for k, place in enumerate(places)
