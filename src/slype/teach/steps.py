@@ -71,7 +71,7 @@ SAID = ("text", "seen", "undo", "caption", "alt", "lead", "head", "rows")
 """What is said in a sentence in its turn, a slip, a drawing, a table."""
 
 
-SLOW = ("soak", "cross", "board", "insert", "turn", "add", "bye")
+SLOW = ("soak", "cross", "board", "insert", "turn", "add", "bye", "handle")
 """What takes a while besides rows, so that a bundle can soak meanwhile."""
 
 
