@@ -347,7 +347,8 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     about = f"The end of the band: {several(many, 'weaver')} ended {side}."
     face = "inside" if band.band.where == "side" else "the far side"
     seen = f"Ended, seen from {face}: left and right change places."
-    draft.drawings = [Drawing(strokes[-min(many, len(strokes))], draft.beyond, seen, about, "inside", "none", False)]
+    spaces = "all" if band.band.group > 1 else "none"  # of groups the step tells every space
+    draft.drawings = [Drawing(strokes[-min(many, len(strokes))], draft.beyond, seen, about, "inside", spaces, False)]
     at = bench.laid.bands.index(band)
     then = bench.laid.bands[at + 1] if at + 1 < len(bench.laid.bands) else None
     apart = then is not None and bench.begins_apart(then)
