@@ -9,11 +9,15 @@ import pikepdf
 import pypdfium2
 import pypdfium2.raw as raw
 import pytest
+import typst
 from pages import pages_of, tags_of
+from samples import BOARD
 from worked import handout, planned_as
 
+from slype.design.file import reader
 from slype.errors import DesignError
 from slype.paper.handout import READERS, Style, contents, make, outline
+from slype.paper.press import Press
 from slype.plans.planning import plan
 from slype.teach.steps import taught
 from slype.tell.bundled import bundle_rows
@@ -212,3 +216,22 @@ def test_half_squares_at_the_edges_of_a_whole_chart_are_explained(hand):
     assert said in outline(draft, "student")["reading"]
     randed = [band for band in draft.design.bands if band.where == "base" or band.weave.name == "randing"]
     assert said not in outline(plan(replace(draft.design, bands=tuple(randed))), "student")["reading"]
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("asked", ["student", "teacher"])
+def test_every_page_says_which_it_is_and_the_typesetter_comes_to_an_end(asked, paper, monkeypatch):
+    """A tray on a board, whose cautions fill the first page: where its steps begin once depended on itself."""
+    warned = []
+
+    def pdf(self, standard=True, inputs=None):
+        made, found = typst.compile_with_warnings(self._at(self.name), format="pdf", **self._ways(inputs))
+        warned.extend(map(str, found))
+        return made
+
+    monkeypatch.setattr(Press, "pdf", pdf)
+    pages = pages_of(make(plan(reader.parse("version = 1\n" + BOARD)), asked, paper))
+    assert [re.findall(r"page (\d+) of (\d+)", page.text)[-1] for page in pages] == [
+        (str(i), str(len(pages))) for i in range(1, len(pages) + 1)
+    ]
+    assert not warned

@@ -175,8 +175,10 @@ def questions(name):
                 read(r"First join, behind \w+ \d+", said), (held,))  # fmt: skip
             soon = min(where)
             order = moments(made.laid)
-            listed = said.split("fall about here")[1].split("Where yours")[0]
+            listed = said[said.index("Join a new length") : said.index("Go round")]
             every = re.findall(r"[Rr]ow (\d+) behind \w+ (\d+)", listed)
+            for rows, behind in re.findall(r"Row ((?:\d+ )+)Behind \w+ ((?:\d+ )+)", listed):
+                every += zip(rows.split(), behind.split(), strict=False)  # a heading's number may follow
             told = [(int(row), int(spoke)) for row, spoke in every]
             ask(f"{label}: where does every join fall?", sorted(told),
                 sorted((int(order.row[m]) + 1, order.behind(m)[0] + 1) for m in where))  # fmt: skip
@@ -214,7 +216,7 @@ def questions(name):
         )
         ask(f"border: past what does {spoke} {end + 1} go?", numbers(move[1]) if move else None, tuple(passed))
         if border.rows[0].finish == "out":
-            out_at = re.search(rf"Bend {spoke} {end + 1} [^.]*? then out at space (\d+), and leave it there", edge)
+            out_at = re.search(rf"Bend {spoke} {end + 1} [^.]*? then out at space (\d+); leave it there", edge)
             ask(f"border: where does {spoke} {end + 1} come out?", int(out_at[1]), (passed[-1] % ring) + 1)
     if border.is_open:
         beside = re.findall(rf"push its tip .{{1,12}} deep down beside {spoke} (\d+)", edge)

@@ -30,7 +30,7 @@ from slype.surface.woven import stacked_curves
 from slype.teach.bench import Bench
 from slype.teach.steps import taught
 from slype.teach.troubles import troubles
-from slype.tell.bundled import spare_told
+from slype.tell.bundled import bundle_rows, spare_told
 from slype.weave.trace import FRONT
 
 BOTH = [("right", "us"), ("left", "uk")]
@@ -68,12 +68,34 @@ def ends_of(band, block):
 def test_every_end_of_a_band_that_starts_again_says_where_each_weaver_hangs_and_what_it_has_passed(hand, wording):
     plan, steps = steps_of("estuary", hand, wording)
     band = next(each for each in plan.laid.bands if each.band.blocks)
-    does = step_of(steps, "End the weavers and start again").does
-    told = {int(found[1]): line for line in does if (found := re.match(r"After row (\d+): weaver", line))}
-    assert list(told) == [first for first, *_ in band.segments[1:]]
-    for block, line in enumerate(told.values()):
-        each = re.findall(r"weaver (\d+)[^;]*? in at \D*(\d+), has passed \D*(\d+)", line)
-        assert {int(k): (int(at), int(past)) for k, at, past in each} == ends_of(band, block)
+    step = step_of(steps, "End the weavers and start again")
+    said = r"After row (\d+): weaver (\d+) \(\w+\) in at space (\d+); it has passed \w+ (\d+)\."
+    told = [tuple(map(int, found.groups())) for line in step.does if (found := re.match(said, line))]
+    truth = [(first, weaver, *where) for block, (first, *_) in enumerate(band.segments[1:])
+             for weaver, where in ends_of(band, block).items()]  # fmt: skip
+    assert told == truth
+    assert step.table is not None and step.tabled.count(True) > len(truth)
+    assert [(int(row), int(re.search(r"\d+", who)[0]), int(at), int(past))
+            for row, who, at, past, *_ in step.table.rows] == truth  # fmt: skip
+    assert not any(line.startswith(("After row 4:", "Start 2")) for line in step.on_paper)
+    assert step.table.lead in step.on_paper
+
+
+@pytest.mark.parametrize("hand, wording", BOTH)
+def test_a_new_start_says_where_each_weaver_begins_behind_which_its_tail_lies_and_which_piece_it_is(hand, wording):
+    plan, steps = steps_of("estuary", hand, wording)
+    band = next(each for each in plan.laid.bands if each.band.blocks)
+    table = step_of(steps, "End the weavers and start again").table
+    cut = {(row.number, start): line.split(",")[1].removesuffix(" each").strip() for row in bundle_rows(plan)
+           for line in row.cut for start in re.findall(r"for start (\d+)", line)}  # fmt: skip
+    bundle = {row.colour: row.number for row in bundle_rows(plan) if row.what == "Band 6"}
+    assert len(table.rows) == 3 * len(band.colours)
+    for i, (_, _, _, _, start, place, tail, piece) in enumerate(table.rows):
+        block, weaver = divmod(i, len(band.colours))
+        begins = (band.segments[block + 1][2] + weaver) % band.spaces + 1
+        assert (int(start), int(place), int(tail)) == (block + 2, begins, (begins - 2) % band.spaces + 1)
+        number = bundle[band.colours[weaver][0]]
+        assert piece == f"bundle {number}, {cut[number, start]}"
 
 
 @pytest.mark.parametrize("hand, wording", BOTH)
@@ -267,7 +289,7 @@ def test_a_forgotten_join_is_taken_back_to_where_the_weaver_last_lay_behind():
     for name in ("posy", "quayside"):
         bench = Bench(planned(name))
         trouble = next(each for each in troubles(bench) if each.title.startswith("A join forgotten"))
-        space, spoke = re.search(r"space (\d+), until .* lies behind \w+ (\d+);", trouble.undo[0]).groups()
+        space, spoke = re.search(r"space (\d+), until .* lies behind \w+ (\d+)\.", trouble.undo[0]).groups()
         band = next(each for each in bench.laid.bands if each.index == trouble.band)
         mine = [each for each in trouble.right[: trouble.at] if each.weaver == trouble.right[trouble.at].weaver]
         assert mine
@@ -342,7 +364,7 @@ def test_the_list_of_what_to_cut_says_what_a_start_is_and_that_centimetres_are_r
     plan = planned("estuary", "left", "uk")
     said = outline(plan, "student")
     assert any(word == "Start" for word, _ in said["early"])
-    assert any("Centimetres beside inches are rounded up" in line for line in said["spare"])
+    assert any("In this list centimetres beside inches are rounded up" in line for line in said["spare"])
     pairs = [found for row in said["bundles"] for line in row[-1]
              for found in re.findall(r"([\d/ ]+(?:ft|in)[\d/ in]*) \(([\d.]+) (c?m)\)", line)]  # fmt: skip
     assert len(pairs) > 8
@@ -357,7 +379,8 @@ def test_every_line_of_joins_names_its_weaver_and_no_more_than_three_places():
     plan = planning.plan(basket(ends=24, rows=24, weave="pairing", colours=["rust", "sand"], band='length = "6 ft"'))
     (step,) = [each for each in taught(plan) if each.title == "Join a new length"]
     lines = [str(line) for line in step.does]
-    lines = lines[lines.index("Joins fall about here:") + 1 : lines.index(next(x for x in lines if "Where yours" in x))]
+    sooner = lines.index(next(x for x in lines if "not reach so" in x))
+    lines = lines[lines.index("Joins fall about here:") + 1 : sooner]
     told = []
     for line in lines:
         weaver, places = re.match(r"Weaver (\d) \(\w+\): ", line), re.findall(r"row (\d+) behind spoke (\d+)", line)
@@ -365,3 +388,9 @@ def test_every_line_of_joins_names_its_weaver_and_no_more_than_three_places():
         told += [(int(weaver[1]) - 1, int(row) - 1, int(spoke) - 1) for row, spoke in places]
     assert sorted(told) == sorted((join.weaver, join.row, join.spoke) for join in plan.all_joins)
     assert len(lines) > 2
+    assert step.table is not None and len(step.table.rows) % 3 == 0, "row, behind, weaver, and so on"
+    lot = step.table.rows
+    three = [lot[i : i + 3] for i in range(0, len(lot), 3)]
+    found = [each for row, behind, weaver in three for each in zip(weaver[1:], row[1:], behind[1:], strict=True)]
+    assert sorted(tuple(int(one) - 1 for one in each) for each in found if any(each)) == sorted(told)
+    assert not [line for line in step.on_paper if line in lines], "on paper the table has them"

@@ -43,7 +43,7 @@ def _texts(step):
 def _read(design):
     for step in taught(planning.plan(design)):
         for line in _texts(step):
-            for part in line.split(";"):  # what stands between semicolons is a list
+            for part in re.split(r"(?<=[.!?])\s+(?=[A-Z])|;", line):  # what stands between semicolons is a list
                 told = [word for word in part.split() if not re.fullmatch(r"\d+,", word)]  # nor are numbers of a list
                 assert len(told) <= MOST_WORDS, (step.title, line)
             assert not re.search(r"[{}]|\bNone\b|\bnan\b", line), (step.title, line)

@@ -247,3 +247,34 @@ def test_the_foot_of_a_board_is_told_as_its_ends_are_led(hand):
                 assert numbers == [-p.spoke % ends + 1 for p in order.passes[m]]
                 told += 1
     assert told >= 4
+
+
+BELONG = {"estuary": {1, 2, 3, 6, 8}, "posy": set(), "saltmarsh": set()}
+"""Bands of the examples whose rows belong together, by hand from their files: 1 to 3 of the bread basket go on with the
+same weavers, 6 begins anew after every fourth row, and 8 is a chain of two rows."""
+
+
+@pytest.mark.parametrize("name", BELONG)
+def test_no_row_more_or_fewer_is_offered_where_it_would_break_the_pattern(name):
+    plan = planned(name)
+    bench = Bench(plan)
+    told = [f"{each.seen} {each.undo}" for each in ruler_remedies(bench)]
+    offered = [line for line in told if re.search(r"row left out|Leave out|more rows|a row more", line)]
+    assert len(offered) == 4
+    after = [line.split("band", 1)[1] for line in offered]
+    named = {int(n) for line in after for n in re.findall(r"(?<![\d/])\d+(?![\d/ ]*(?:in|mm))", line)}
+    assert named and not named & BELONG[name]
+    for step in taught(plan):
+        for slip in step.slips:
+            if step.band is not None and step.band + 1 in BELONG[name] and slip.seen.startswith("The ruler shows"):
+                assert "belong together" in slip.undo and "a row more" not in slip.undo
+    kept = [line for line in rows_changed(bench) if line.startswith(("Never change", "Keep to the rows"))]
+    assert {int(n) for line in kept for n in re.findall(r"\d+", line)} == BELONG[name]
+
+
+def test_rows_that_close_in_pairs_are_taken_back_in_pairs():
+    last = [each for each in ruler_remedies(Bench(planned("estuary"))) if "too short" in each.seen]
+    assert [each.undo for each in last] == [
+        "All of them: take back two rows, never one alone. One of them: push a new one down beside it."
+    ]
+    assert "take back the top row, or two" in ruler_remedies(Bench(planned("posy")))[-1].undo

@@ -14,7 +14,9 @@ from slype.lay.joins import CLEAR_SPACES
 from slype.order.moments import moments
 from slype.plans import planning
 from slype.quantity import parse_length
+from slype.teach.bench import Bench
 from slype.teach.steps import taught
+from slype.teach.troubles import troubled_band, troubles
 
 
 def planned(name, **values):
@@ -97,7 +99,7 @@ def test_the_thread_of_the_cross_is_cut_off_where_it_is_due(posy, estuary):
     for (plan, steps), cross in ((posy, "cross"), (estuary, "slath")):
         step = step_of(steps, "Go round", plan.laid.base[0].index)
         assert (2, f"cut thread of {cross}") in step.marks
-        assert f"After row 2 cut off the thread that ties the {cross}, if you tied it." in step.does
+        assert f"After row 2 cut off the thread that ties the {cross}." in step.does
         order = moments(plan.laid)
         before = plan.laid.base[0].spaces  # strokes of two rows of pairing, one from every space
         assert sum(order.row[m] < 2 for m in range(step.first, step.beyond)) <= 2 * before
@@ -212,3 +214,43 @@ def test_the_border_of_what_has_no_wall_is_told_without_one(border):
         assert plan.laid.is_mat == (whole is flat) and not [line for line in told if "{" in line]
         seen.append([line for line in told if WALLED.search(line) and "border from outside" not in line])
     assert not seen[0] and len(seen[1]) > 5
+
+
+@pytest.mark.parametrize("name", ["estuary", "posy", "saltmarsh"])
+def test_what_lies_loose_is_tied_when_all_of_it_lies_there_and_before_it_is_turned_over(name):
+    plan = planned(name)
+    laid, *rest = taught(plan)[2:]
+    tie = next(i for i, line in enumerate(laid.does) if line.startswith("Tie them crosswise over the middle"))
+    assert not any(re.search(r"\b(Lay|Pass|Bend|Fan)\b", line) for line in laid.does[tie:])
+    assert laid.due[tie] == laid.beyond, "all of it lies there"
+    over = next(line for step in taught(plan) for line in step.does if line.startswith("Turn it over"))
+    assert over not in laid.does and any(over in step.does for step in rest)
+    assert laid.does[tie + 1] == "It is cut off after row 2 of band 1."
+
+
+@pytest.mark.parametrize("name", ["estuary"])
+def test_pieces_of_each_start_go_into_the_water_before_it_and_not_before_the_one_ahead_of_it(name):
+    plan = planned(name)
+    band = next(each for each in plan.laid.bands if each.band.blocks)
+    mine = [step for step in taught(plan) if step.band == band.index]
+    told = [(int(row), int(start)) for step in mine for line in step.does for row, start in
+            re.findall(r"After row (\d+) put the pieces for start (\d+) in the water", line)]  # fmt: skip
+    begins = [0, *(first for first, *_ in band.segments[1:])]
+    assert [start for _, start in told] == list(range(2, len(begins) + 1))
+    for row, start in told:
+        assert begins[start - 2] < row < begins[start - 1] + 1
+    first = [line for step in taught(plan) for line in step.does if line.endswith("only the pieces for start 1.")]
+    assert first == ["Of bundles 4, 5 and 6 only the pieces for start 1."]
+    for step in mine:
+        for row, what in step.marks:
+            if what.startswith("soak for start"):
+                assert step.rows[0] <= row <= step.rows[1]
+
+
+@pytest.mark.parametrize("name", ["posy", "quayside", "estuary"])
+def test_a_start_one_space_off_speaks_of_the_first_weaver_only_where_there_are_several(name):
+    bench = Bench(planned(name))
+    band = troubled_band(bench)
+    (off,) = [each for each in troubles(bench) if each.title == "A start one space off"]
+    assert ("first weaver" in off.seen[0]) == (len(band.colours) > 1), off.seen[0]
+    assert "weaver was set in at" in off.seen[0]

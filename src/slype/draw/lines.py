@@ -96,7 +96,7 @@ def drawn(
     chosen = hatches(laid.design.palette) if hatched else {}
     pen = _Pen(found, all_tubes, laid.design.palette, chosen, detail)
     out = [] if hatched or view != "outside" else [_shadow(laid, all_tubes, found)]
-    beyond = _beyond_board(found, lengths)
+    beyond = beyond_board(found, lengths)
     out += pen.strokes(lengths, from_far_to_near(lengths, beyond))
     if found.board is not None:
         out.append(board_outline(found, hatched, detail.line * found.box[2]))
@@ -191,7 +191,7 @@ def _pairs(found: Dots, number: np.ndarray, visible: np.ndarray) -> np.ndarray:
     return pairs[visible[pairs].all(axis=1)]
 
 
-def _beyond_board(found: Dots, lengths: Lengths) -> np.ndarray:
+def beyond_board(found: Dots, lengths: Lengths) -> np.ndarray:
     """True for lengths on the far side of the board (all of them where there is none): no reed goes round it, so those
     are drawn before it, and the others after."""
     if found.board is None:

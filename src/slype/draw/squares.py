@@ -115,12 +115,13 @@ def reading(plan: Plan) -> list[str]:
             found, name = off if _arrow_at(band, *width) is None else on, f"band {band.index + 1}"
             found.append(f"{name} in space {_first_space(band) + 1}")
         if on:
-            out.append("A black arrow shows the space from which the first stroke of a band is made, and points to "
-                       f"where the next one begins: of {listed(on)}.")  # fmt: skip
+            out.append("A black arrow stands at the space of a band's first stroke.")
+            out.append("It points to where the next stroke begins.")
+            out.append(f"First strokes: {'; '.join(on)}.")
         if off:
-            out.append(f"The chart leaves out the space in which the first stroke is made of {listed(off)}.")
-        out += [say(f"In band {band.index + 1} each next stroke is made a space to the {{back}}, as its arrow points; "
-                    f"its weavers are set in from space {band.band.start % band.spaces + 1} on.", hand=plan.design.hand)
+            out.append(f"Of some bands the chart leaves out that space: {'; '.join(off)}.")
+        out += [say(f"In band {band.index + 1} each next stroke is made a space to the {{back}}, as its arrow points. "
+                    f"Its weavers are set in from space {band.band.start % band.spaces + 1} on.", hand=plan.design.hand)
                 for band in plan.laid.side if band.band.weave.turns == "back"]  # fmt: skip
     out += [rest] if (rest := _not_shown(plan)) else []
     if any(_bars(plan, band) for band in plan.laid.side):
@@ -130,9 +131,9 @@ def reading(plan: Plan) -> list[str]:
         most = max(over for band in plan.laid.side if _between(plan, band) for over, _ in band.band.weave.cycle)
         said = (
             f"In {'band' if len(over) == 1 else 'bands'} {listed(over)} a square stands over the gap between two "
-            "{spokes}: it is a stroke in front of both"
+            "{spokes}. It is a stroke in front of both"
             + (", or of these and more" if most > 2 else "")
-            + "; find it by the numbers left and right of it."
+            + ". Find it by the numbers left and right of it."
         )
         out.append(say(said, plan.design.wording))
     return [*out, *_over_middle(plan)]

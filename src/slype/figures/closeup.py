@@ -10,14 +10,15 @@ import numpy as np
 from ..draw.camera import Camera, camera_for, direction, look_at_points, looking
 from ..order.kinds import ACTS
 from ..order.viewpoints import SET_DOWN, TURNED, UNDERSIDE
-from ..space.plank import plank
+from ..space.plank import Plank, plank
 from ..space.tails import TAIL_LEFT
 from ..space.tubes import on_surface
+from .arrows import PUSHED, arrow_lines, hidden_tails, keep_bare
 from .flat import marks
 from .labels import Labels, towards
 from .making import Making
-from .names import further_out
 from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
+from .rings import named_spaces, spaces_of
 from .stretch import MOVES, Stretch
 from .written import write_all
 
@@ -25,6 +26,8 @@ NEAR_SPACES, JOIN_SPACES, ENDING_SPACES = 6.0, 5.4, 8.0
 """Spaces that a close-up shows across, one of a join with both its tails, and one of weavers that are ended."""
 RINGS_ACROSS, LEAST_ACROSS = 3.0, 60.0
 """A close-up of a base shows no more across than so many rings of its row, and none less than so many mm."""
+EDGE_MM = 4.0
+"""The spaces of a stroke, and where it comes out, lie at least so far within its drawing, mm on paper."""
 HIGH = 0.62
 """Height of a drawing as a share of its width."""
 AROUND = 0.4
@@ -99,16 +102,21 @@ def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
     if scene.inside and not flat and plank(making.laid) is not None:  # the board hides what lies below it
         stretches = [each for each in stretches if each.tube.points[:, 2].max() > 0.0]
     unit = box[2] / scene.mm
-    body = [*_board(making, camera, box, unit), drawn(stretches, camera, box, inks,
-                                                      WHOLE_DOTS if scene.whole else DOTS)]  # fmt: skip
-    if scene.arrow:
-        inward = ACTS[making.order.act[moment]] in PUSHED
-        body += _arrows(stretches, camera, box, unit, inward, flat)
+    if not (flat or scene.whole or scene.inside):  # what hangs on the inside until it is trimmed is not seen there
+        stretches = [each for each in stretches if each.state == MOVES or TAIL_LEFT not in each.tube.name]
+    board = plank(making.laid)
+    lies = None if board is None else (board, _board(board, camera, box, unit))
+    body = [drawn(stretches, camera, box, inks, WHOLE_DOTS if scene.whole else DOTS, lies)]
+    labels = Labels(box, unit, -1.0 if making.laid.design.hand == "left" else 1.0)
+    act = ACTS[making.order.act[moment]]
+    arrows = arrow_lines(stretches, camera, box, unit, act in PUSHED, flat) if scene.arrow else []
+    body += [marks.arrow(line[0], line[1], unit) for line in arrows]
+    keep_bare(labels, stretches, camera, arrows, act in PUSHED)
     dotted: list[np.ndarray] = []
-    if ACTS[making.order.act[moment]] == "set in" and flat and not scene.inside and not scene.fold:
-        dotted = _hidden_tails(stretches, camera, box, unit)
+    if act == "set in" and flat and not scene.inside and not scene.fold:
+        dotted = hidden_tails(stretches, camera, box, unit)
         body += [marks.dots(line[0], line[1], unit) for line in dotted]
-    body += write_all(making, scene, stretches, shot, Labels(box, unit), dotted)
+    body += write_all(making, scene, stretches, shot, labels, dotted)
     return "".join(body)
 
 
@@ -160,7 +168,48 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     high = wide * HIGH
     inward = {"border": -0.16, "trim": -0.26}.get(act, 0.10) if scene.inside else -0.12 if act == "foot" else 0.10
     lift = (0.06 if flat else inward) * high
-    return camera, (float(middle[0] - wide / 2), float(middle[1] - high / 2 - lift), float(wide), float(high))
+    box = (float(middle[0] - wide / 2), float(middle[1] - high / 2 - lift), float(wide), float(high))
+    if act in ("stroke", "set in") and scene.join is None and scene.spaces == "all" and not scene.inside:
+        named = np.array(sorted(named_spaces(making.order, scene)), dtype=int)
+        unit = wide / scene.mm
+        spaces = spaces_of(making, scene, stretches, moment, flat, unit).at(np.zeros(1), named)[0]
+        spaces = spaces[np.isfinite(spaces).all(axis=1)]
+        x, y, _ = look_at_points(camera, np.vstack([spaces, *_come_out(moves, unit)]))
+        box = _reaching(box, x, y, scene.mm)
+    return camera, box
+
+
+ENDED_ACROSS, ENDED_LEAST = 2.2, 40.0
+"""The same of a base whose weavers are ended: all that is shown lies on its rim."""
+HANGS_MM = 9.0
+"""So much of each weaver that hangs is within the drawing at least where several are shown, mm on paper."""
+
+
+def _come_out(moves: list[Stretch], unit: float) -> list[np.ndarray]:
+    """Where the weavers that move come out, each (1, 3); of several a little further down, where each has its name."""
+    woven = [each.tube for each in moves if each.tube.role == "weaver" and TAIL_LEFT not in each.tube.name]
+    out = []
+    for each in woven:
+        upto = len(each.points) if each.when is None else min(len(each.points), len(each.when))
+        hop = np.linalg.norm(each.points[upto - 1 :] - each.points[upto - 1], axis=1)
+        on = int(np.argmax(hop > HANGS_MM * unit)) if len(woven) > 1 else 0
+        out.append(each.points[upto - 1 + on : upto + on])
+    return out
+
+
+def _reaching(box: Box, x: np.ndarray, y: np.ndarray, mm: float) -> Box:
+    """The box, moved no more than it must be, and as little larger, so that these places lie well within it."""
+    left, top, wide, high = box
+    if not len(x):
+        return box
+    room = 1.0 - 2 * EDGE_MM / mm
+    larger = max(1.0, float(np.ptp(x)) / (room * wide), float(np.ptp(y)) / (high - 2 * EDGE_MM / mm * wide))
+    left, top = left - (larger - 1) * wide / 2, top - (larger - 1) * high / 2
+    wide, high = larger * wide, larger * high
+    edge = EDGE_MM * wide / mm
+    left += min(0.0, float(x.min()) - edge - left) + max(0.0, float(x.max()) + edge - left - wide)
+    top += min(0.0, float(y.min()) - edge - top) + max(0.0, float(y.max()) + edge - top - high)
+    return left, top, wide, high
 
 
 def _around_first(making: Making, flat: bool) -> float:
@@ -201,8 +250,10 @@ def _width(making: Making, scene: Scene, moment: int) -> float:
     most = 2.1 * around / np.pi
     if order.band[moment] >= 0 and band.band.where == "base":
         # Few wide groups near the middle: so many of their spaces reach far past the work, and it would be small.
-        most = min(most, RINGS_ACROSS * 2 * float(band.s[min(max(int(order.row[moment]), 0), band.rows - 1)]))
-    return float(np.clip(across * spacing, LEAST_ACROSS, max(LEAST_ACROSS, most)))
+        ring = 2 * float(band.s[min(max(int(order.row[moment]), 0), band.rows - 1)])
+        most = min(most, (ENDED_ACROSS if act == "end" else RINGS_ACROSS) * ring)
+    least = ENDED_LEAST if act == "end" and most < LEAST_ACROSS else LEAST_ACROSS
+    return float(np.clip(across * spacing, least, max(least, most)))
 
 
 def _place(making: Making, moment: int, around: float) -> np.ndarray:
@@ -289,11 +340,8 @@ def _without_base(stretches: list[Stretch], making: Making) -> list[Stretch]:
     return out
 
 
-def _board(making: Making, camera: Camera, box: Box, unit: float) -> list[str]:
-    """The near edge of a board, where there is one: reeds above and below it lie before it."""
-    board = plank(making.laid)
-    if board is None:
-        return []
+def _board(board: Plank, camera: Camera, box: Box, unit: float) -> str:
+    """A board as it is seen: its near edge, and the face that is turned to the eye."""
     near = towards(np.c_[board.edge, np.zeros(len(board.edge))], camera) > 0.0
     first = int(np.flatnonzero(near & ~np.roll(near, 1))[0]) if near.any() and not near.all() else 0
     edge = np.roll(board.edge, -first, axis=0)[: int(near.sum())]
@@ -310,60 +358,4 @@ def _board(making: Making, camera: Camera, box: Box, unit: float) -> list[str]:
     clip = f'<clipPath id="b"><rect x="{left:.1f}" y="{top:.1f}" width="{wide:.1f}" height="{high:.1f}"/></clipPath>'
     pen = f'stroke="{marks.INK}" stroke-width="{0.25 * unit:.2f}"/>'
     shapes = "".join(f'<path d="{shape}" fill="{fill}" {pen}' for shape, fill in ((face, FACE), (path, BOARD)))
-    return [f'{clip}<g clip-path="url(#b)">{shapes}</g>']
-
-
-# Arrows --------------------------------------------------------------------------------------------------------
-
-
-def _hidden_tails(stretches: list[Stretch], camera: Camera, box: Box, unit: float) -> list[np.ndarray]:
-    """Lines (2, k) along the tails of a start, which lie on the far side: from where each weaver has come through."""
-    out: list[np.ndarray] = []
-    starts = {each.tube.name: each.tube.points for each in stretches if each.state == MOVES}
-    for each in stretches:
-        if each.state != MOVES or TAIL_LEFT not in each.tube.name or each.tube.strand > 0:
-            continue
-        start = starts.get(each.tube.name.partition(TAIL_LEFT)[0], each.tube.points[:0])
-        hidden = start[: int(np.argmax(start[:, 2] <= 0.0))] if len(start) else start
-        whole = np.vstack([hidden[::-1], each.tube.points])
-        x, y = further_out(*look_at_points(camera, whole)[:2], each.tube.weaver * unit)
-        inside = (x > box[0]) & (x < box[0] + box[2]) & (y > box[1]) & (y < box[1] + box[3])
-        if inside.sum() > 1:
-            out.append(np.stack([x[inside], y[inside]]))
-    return out
-
-
-HANGS_SHOWN = 0.35
-"""How much of what hangs from a stroke its arrow goes along, on a base."""
-PUSHED = ("insert", "add", "bye", "push in")
-"""Acts that push a rod in from its outer end."""
-
-
-def _arrows(stretches: list[Stretch], camera: Camera, box: Box, unit: float, inward: bool, flat: bool) -> list[str]:
-    """One along each reed that moves, a little above it; of what is pushed in `inward`, from its outer end. On a `flat`
-    base it ends a little past where the reed comes out: what hangs from there lies across what is not passed."""
-    out = []
-    for each in stretches:
-        if each.state != MOVES or len(each.tube.points) < 3 or each.tube.strand > 0:
-            continue
-        laid = len(each.tube.points)
-        if flat and each.tube.role == "weaver" and each.tube.when is not None and len(each.tube.when) < laid:
-            laid = len(each.tube.when) + int(HANGS_SHOWN * (laid - len(each.tube.when)))
-        x, y, _ = look_at_points(camera, each.tube.points[:laid])
-        inside = (x > box[0]) & (x < box[0] + box[2]) & (y > box[1]) & (y < box[1] + box[3])
-        if inside.sum() < 3:
-            continue
-        x, y = x[inside], y[inside]
-        hop = np.r_[0.0, np.cumsum(np.hypot(np.diff(x), np.diff(y)))]
-        if hop[-1] < 3 * unit:
-            continue
-        at = np.linspace(hop[-1], 0.0, 40) if inward else np.linspace(0.0, hop[-1], 40)
-        x, y = np.interp(at, hop, x), np.interp(at, hop, y)
-        lift = each.tube.thick_mm / 2 + 1.5 * unit
-        kernel = np.ones(7) / 7
-        x, y = (np.convolve(np.pad(line, 3, mode="edge"), kernel, mode="valid") for line in (x, y))
-        dx, dy = np.gradient(x), np.gradient(y)
-        long = np.maximum(np.hypot(dx, dy), 1e-9)
-        side = np.where(np.median(dx) >= 0, 1.0, -1.0)
-        out.append(marks.arrow(x + side * dy / long * lift, y - side * dx / long * lift, unit))
-    return out
+    return f'{clip}<g clip-path="url(#b)">{shapes}</g>'

@@ -1,12 +1,14 @@
-"""Numbers and names on a drawing of the work, each where it covers no other.
+"""Numbers and names on a drawing of the work, each where it covers no other, nor the way that is shown.
 
-Every spoke that is seen has its number, alone or as one of a run ("1–5"); rings in spaces move outward, and names of
-weavers along their tails, until they stand free.
+Every spoke that is seen has its number, alone or as one of a run ("1–5"), or only the first and every fifth; rings in
+spaces move outward, and names of weavers along their tails, until they stand free.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from functools import partial
 from itertools import pairwise
 
 import numpy as np
@@ -23,6 +25,14 @@ Box = tuple[float, float, float, float]
 Place = tuple[float, float]
 MOST_IN_RUN = 12
 """So many ends beside each other are numbered as one run, `1–5`, where there is no room for each."""
+EVERY = 5
+"""Where ends are too close for a number each, the first and every so many have one."""
+ABOVE_TIP = 2.3
+"""How far above its tip a standing end is numbered, mm on paper."""
+LOWER = ((0.0, 0.0), (2.2, 0.0), (4.4, 0.0), (6.6, 0.0), (0.0, 0.33), (0.0, -0.33), (2.2, 0.33),
+         (2.2, -0.33))  # fmt: skip
+"""How much lower, mm on paper, and how much further on, in spaces, spokes may be numbered on the wall where what is led
+lies upon their place."""
 CONVERGE = 1.15
 """Spokes that stand so many times further apart lower down than at their tips are numbered there."""
 LOW = 0.62
@@ -32,52 +42,125 @@ BELOW_BORDER, BELOW_ROWS = 4.2, 6.0
 what is led lies lower."""
 
 
+@dataclass(frozen=True)
+class Spaces:
+    """Where spaces lie, `many` of them: `at` so many mm on paper further out than they belong (k,), those of these
+    numbers (j,), from 0: (k, j, 3)."""
+
+    many: int
+    at: Callable[[np.ndarray, np.ndarray], np.ndarray]
+
+
 @dataclass(eq=False)
 class Labels:
-    """What has been written on a drawing of `box`, where `unit` is one mm on paper: SVG in `out`, places in `taken`."""
+    """What has been written on a drawing of `box`, where `unit` is one mm on paper: SVG in `out`, places in `taken`;
+    `way` -1 for the left hand, for which all is mirrored.
+
+    What is shown is kept bare: `ways` (k, 3) are points along what moves, and along its arrow, each with how far round
+    it nothing is written; `spots` (k, 3) the same of heads and crossings, which not even the number of what moves, that
+    stands upon it, may cover. `level` is that of the row in which rings stand on a wall,
+    `spaces` where these lie, once that is known.
+    """
 
     box: Box
     unit: float
+    way: float = 1.0
     out: list[str] = field(default_factory=list)
     taken: list[Box] = field(default_factory=list)
+    ways: np.ndarray = field(default_factory=lambda: np.zeros((0, 3)))
+    spots: np.ndarray = field(default_factory=lambda: np.zeros((0, 3)))
+    level: int = 0
+    spaces: Spaces | None = None
 
-    def free(self, at: Place, wide: float, high: float) -> bool:
-        """True where a label of that size (of the drawing) lies in the box and covers no other."""
+    def keep_way(self, line: np.ndarray, bare: float) -> None:
+        """Nothing shall be written within `bare` of a line (2, k) of the drawing."""
+        hop = np.r_[0.0, np.cumsum(np.hypot(*np.diff(line, axis=1)))]
+        at = np.linspace(0.0, hop[-1], max(2, int(hop[-1] / self.unit) + 1))
+        x, y = (np.interp(at, hop, each) for each in line)
+        self.ways = np.vstack([self.ways, np.stack([x, y, np.full(len(x), bare)], axis=1)])
+
+    def keep_spot(self, at: Place, bare: float) -> None:
+        """Nor within `bare` of a place, whatever it is."""
+        self.spots = np.vstack([self.spots, [(*at, bare)]])
+
+    def free(self, at: Place, wide: float, high: float, upon: bool = False) -> bool:
+        """True where a label of that size (of the drawing) lies in the box, covers no other and nothing that is kept
+        bare; one that stands `upon` what moves may cover that."""
         x, y = at
         left, top, w, h = self.box
         inside = left + wide / 2 < x < left + w - wide / 2 and top + high / 2 < y < top + h - high / 2
-        return inside and not any(
-            abs(x - a) < (wide + b) / 2 and abs(y - c) < (high + d) / 2 for a, c, b, d in self.taken
-        )
+        if not inside or any(abs(x - a) < (wide + b) / 2 and abs(y - c) < (high + d) / 2 for a, c, b, d in self.taken):
+            return False
+        return not self._covered(at, wide, high, self.spots) and (upon or not self._covered(at, wide, high, self.ways))
 
-    def write(self, places: list[Place], size: Place, drawn) -> bool:
-        """Write at the first of these places that is free; False where none is."""
-        for at in places:
-            if self.free(at, *size):
-                self.taken.append((*at, *size))
-                self.out.append(drawn(*at))
-                return True
-        return False
+    @staticmethod
+    def _covered(at: Place, wide: float, high: float, kept: np.ndarray) -> int:
+        """How many points that are kept bare a label would cover."""
+        if not len(kept):
+            return 0
+        x, y, bare = kept.T
+        aside, off = np.abs(x - at[0]) - (wide / 2 + bare), np.abs(y - at[1]) - (high / 2 + bare)
+        close = np.flatnonzero((aside < 0.0) & (off < 0.0))
+        if not len(close):
+            return 0
+        bare = bare[close]
+        square = np.maximum(aside[close] + bare, 0.0) ** 2 + np.maximum(off[close] + bare, 0.0) ** 2
+        return int((square < bare**2).sum())
 
-    def number(self, places: list[Place], text: str, moves: bool = False) -> bool:
+    def write(self, places: list[Place], size: Place, drawn, upon: bool = False, must: bool = False) -> bool:
+        """Write at the first of these places that is free; False where none is. What `must` be there stands then where
+        it covers least of the ways that are kept bare, but no other label and no spot."""
+        at = next((each for each in places if self.free(each, *size, upon)), None)
+        if at is None and must:
+            room = [each for each in places if self.free(each, *size, upon=True)]
+            at = min(room, default=None, key=lambda each: self._covered(each, *size, self.ways))
+        if at is None:
+            return False
+        self.taken.append((*at, *size))
+        self.out.append(drawn(*at))
+        return True
+
+    def number(self, places: list[Place], text: str, moves: bool = False, must: bool = False) -> bool:
         wide, high = marks.number_size(text, self.unit)
-        return self.write(places, (wide, high), lambda x, y: marks.number(x, y, text, self.unit, moves))
+        mark = partial(marks.number, text=text, unit=self.unit, moves=moves)
+        return self.write(places, (wide, high), mark, moves, moves or must)
 
-    def ring(self, places: list[Place], text: str, first: bool) -> bool:
+    def ring(self, places: list[Place], text: str, first: bool, must: bool = False) -> bool:
         across = 2 * marks.ring_radius(text, self.unit) * 1.06
-        return self.write(places, (across, across), lambda x, y: marks.ringed(x, y, text, self.unit, first))
+        return self.write(places, (across, across), lambda x, y: marks.ringed(x, y, text, self.unit, first), must=must)
 
-    def word(self, places: list[Place], text: str, share: float = 0.86) -> bool:
-        wide, high = marks.word_size(text, self.unit * share)
-        return self.write(places, (wide, high), lambda x, y: marks.word(x, y, text, self.unit * share))
+    def word(self, places: list[Place], text: str, share: float = 0.86, upon: bool = False) -> bool:
+        size = marks.word_size(text, self.unit * share)
+        return self.write(places, size, lambda x, y: marks.word(x, y, text, self.unit * share), upon)
 
-    def corner(self, text: str, left_handed: bool = False) -> None:
-        """Which face is shown, in the upper left corner; for the left hand, as all is mirrored, in the right one."""
+    def lead(self, tip: Place, short: float = 0.0) -> None:
+        """A line from the words that were written last to what they name, which lies at `tip`, or so many mm on paper
+        before it; below all that is written."""
+        word = self.taken[-1][:2]
+        long = max(float(np.hypot(word[0] - tip[0], word[1] - tip[1])), 1e-9)
+        share = min(short * self.unit / long, 0.6)
+        to = tip[0] + (word[0] - tip[0]) * share, tip[1] + (word[1] - tip[1]) * share
+        self.out.insert(0, marks.lead(to, word, self.unit))
+        self.keep_way(np.array([to, word]).T, 0.3 * self.unit)
+
+    def off(self, aside: float) -> tuple[float, bool]:
+        """Sorts by how far to a side something lies, in tenths of a mm on paper, and then by the side: for both hands
+        in the same order."""
+        return round(abs(aside) / self.unit, 1), self.way * aside < 0
+
+    def around(self, at: Place, aside: Iterable[Place]) -> list[Place]:
+        """Places beside one, so many mm on paper to the right and down; for the left hand to the left and down."""
+        return [(at[0] + self.way * dx * self.unit, at[1] + dy * self.unit) for dx, dy in aside]
+
+    def corner(self, text: str, numbers: list[Place], size: Place) -> None:
+        """Which face is shown, in the upper left corner, or in the lower one where that would lie upon what has its
+        place there, of this `size` each; for the left hand, as all is mirrored, in the right one."""
         wide, high = marks.word_size(text, self.unit * 0.86)
         off = wide / 2 + self.unit * 1.05
-        x = self.box[0] + self.box[2] - off if left_handed else self.box[0] + off
-        at = (x, self.box[1] + high / 2 + self.unit)
-        self.word([at], text)
+        x = self.box[0] + self.box[2] - off if self.way < 0 else self.box[0] + off
+        upper, lower = self.box[1] + high / 2 + self.unit, self.box[1] + self.box[3] - high / 2 - self.unit
+        upon = any(abs(x - a) < (wide + size[0]) / 2 and abs(upper - b) < (high + size[1]) / 2 for a, b in numbers)
+        self.word([(x, lower if upon else upper)], text, upon=True)
 
 
 # Spokes --------------------------------------------------------------------------------------------------------
@@ -92,11 +175,12 @@ def tips(
     near: bool = False,
     straight: float = 0.0,
     rows: float = 0.0,
+    only: Callable[[int], bool] | None = None,
 ) -> dict[int, list[Place]]:
     """For every spoke that is seen, from its tip (or where it leaves the drawing) inwards: places on it; with
     `low_first`, where spokes lean to each other, from close above the work outwards; of a base seen `near` those that
     stand at the top, where the work is, and only where they stand out of its `rows`, so many mm out: a number within
-    these would name what it lies on; an oval base has `straight` mm between its round ends."""
+    these would name what it lies on; an oval base has `straight` mm between its round ends; `only` of those ends."""
     out: dict[int, list[Place]] = {}
     edge = 2.2 * labels.unit
     left, top, wide, high = labels.box
@@ -104,8 +188,9 @@ def tips(
     least = max([0.0, *woven]) if low_first else 0.0
     roles = ("spoke", "stick") if flat else ("spoke",)
     mine = [each.tube for each in stretches if each.tube.role in roles and each.tube.end >= 0]
+    mine = mine if only is None else [each for each in mine if only(each.end)]
     for tube, (x, y) in zip(mine, on_picture(camera, mine), strict=True):
-        standing = _out(tube.points, straight) > rows if flat else tube.points[:, 2] > least + 2 * tube.thick_mm
+        standing = out_from(tube.points, straight) > rows if flat else tube.points[:, 2] > least + 2 * tube.thick_mm
         inside = standing & (x > left + edge) & (x < left + wide - edge) & (y > top + edge) & (y < top + high - edge)
         found = np.flatnonzero(inside)
         if not len(found) or (near and y[found[-1]] > top + LOW * high):
@@ -137,7 +222,7 @@ def rows_reach(stretches: list[Stretch], straight: float) -> float:
     """How far out the rows of a base have come, mm, without what hangs from them; `straight` as in `tips`."""
     laid = [each.tube.points[: _laid(each.tube)] for each in stretches
             if each.tube.role == "weaver" and each.state in (OLD, FRESH)]  # fmt: skip
-    return max((float(_out(points, straight).max()) for points in laid), default=0.0)
+    return max((float(out_from(points, straight).max()) for points in laid), default=0.0)
 
 
 def _laid(tube: Tube) -> int:
@@ -145,7 +230,7 @@ def _laid(tube: Tube) -> int:
     return len(tube.points) if tube.when is None else min(len(tube.points), len(tube.when))
 
 
-def _out(points: np.ndarray, straight: float) -> np.ndarray:
+def out_from(points: np.ndarray, straight: float) -> np.ndarray:
     """How far points of a base lie from its middle; of an oval one from the line between its round ends' middles."""
     aside = points[:, 0] - np.clip(points[:, 0], -straight / 2, straight / 2)
     return np.hypot(aside, points[:, 1])
@@ -167,20 +252,44 @@ def _where_apart(found: dict[int, list[Place]]) -> dict[int, list[Place]]:
     return {end: places[::-1] for end, places in found.items()} if low > CONVERGE * top else found
 
 
-def number_spokes(found: dict[int, list[Place]], labels: Labels, first: set[int], outward: bool) -> None:
-    """Write the number of every spoke: those of `first` before others; `outward` of all round a base seen whole."""
+def number_spokes(
+    found: dict[int, list[Place]], labels: Labels, first: set[int], outward: bool, must: bool = False
+) -> None:
+    """Write the number of every spoke: those of `first` before others; `outward` of all round a base seen whole; that
+    `must` have one even where it covers what moves."""
     if outward:
         _number_round(found, labels)
         return
     middle = labels.box[0] + labels.box[2] / 2
-    for end in sorted(found, key=lambda end: (end not in first, abs(found[end][0][0] - middle))):
-        labels.number(found[end], str(end + 1))
+    for end in sorted(found, key=lambda end: (end not in first, labels.off(found[end][0][0] - middle))):
+        labels.number(found[end], str(end + 1), must=must)
 
 
-def name_groups(band: BandLaid, found: dict[int, list[Place]], labels: Labels) -> None:
-    """Write `group 1` and so on at the groups of a band."""
+def counted(end: int) -> bool:
+    """True for the first end and every fifth (from 0)."""
+    return end == 0 or (end + 1) % EVERY == 0
+
+
+def number_tips(found: dict[int, list[Place]], labels: Labels) -> None:
+    """Number those that are `counted` of the ends that stand all round a basket seen from outside, above their tips, in
+    one row: more would lie upon each other, and on the ends."""
+    middle = labels.box[0] + labels.box[2] / 2
+    for end in sorted(found, key=lambda end: (end != 0, labels.off(found[end][0][0] - middle))):
+        x, y = found[end][0]
+        labels.number([(x, y - ABOVE_TIP * labels.unit), (x, y)], str(end + 1))
+
+
+def name_groups(places: dict[int, list[Place]], labels: Labels) -> None:
+    """Write `group 1` and so on at the groups of a band, numbered from 0."""
+    for group, own in places.items():
+        labels.word(own, f"group {group + 1}")
+
+
+def groups_at(band: BandLaid, found: dict[int, list[Place]], labels: Labels) -> dict[int, list[Place]]:
+    """Places for the name of every group that is seen, from its ends inwards; `found` those of its ends."""
+    out = {}
     edges = np.cumsum([0, *band.sizes]).tolist()
-    for group, (first, beyond) in enumerate(pairwise(edges), start=1):
+    for group, (first, beyond) in enumerate(pairwise(edges)):
         own = [found[end] for end in range(first, beyond) if end in found]
         if not own:
             continue
@@ -188,7 +297,8 @@ def name_groups(band: BandLaid, found: dict[int, list[Place]], labels: Labels) -
         x, y, wide, high = labels.box
         to = np.array([x + wide / 2, y + high / 2]) - at
         to = to / max(float(np.hypot(*to)), 1e-9)
-        labels.word([_place(at + to * k * labels.unit) for k in (-2.0, 0.0, 2.0, 4.0, 6.0, 9.0)], f"group {group}")
+        out[group] = [_place(at + to * k * labels.unit) for k in (-2.0, 0.0, 2.0, 4.0, 6.0, 9.0)]
+    return out
 
 
 def _number_round(found: dict[int, list[Place]], labels: Labels) -> None:
@@ -201,7 +311,7 @@ def _number_round(found: dict[int, list[Place]], labels: Labels) -> None:
         way = way / max(float(np.hypot(*way)), 1e-9)
         if len(run) > MOST_IN_RUN and _too_close(tip, labels.unit):  # all the way round: every fifth, and the first
             for end, own in zip(run, tip, strict=True):
-                if end == 0 or (end + 1) % 5 == 0:
+                if counted(end):
                     out = (own - middle) / max(float(np.hypot(*(own - middle))), 1e-9)
                     labels.number([_place(own + out * k * labels.unit) for k in (1.6, -1.6, -4.6)], str(end + 1))
             continue
@@ -243,19 +353,24 @@ def _too_close(tip: np.ndarray, unit: float) -> bool:
 def below_border(
     making: Making, camera: Camera, labels: Labels, inside: bool, below: float = BELOW_BORDER
 ) -> dict[int, list[Place]]:
-    """A place on the wall for every spoke on the near side, or `inside` on the far one, below the border."""
+    """Places on the wall for every spoke on the near side, or `inside` on the far one, below the border: the first of
+    all in one row, the others lower."""
     laid = making.laid
     ends = laid.design.top_ends
     u = np.arange(ends) + 0.5
-    if laid.is_mat:  # its border lies flat, round its edge
-        s = np.full(ends, max(float(laid.design.form.radius(0.0)) - below * labels.unit, 0.0))
-        x, y, _ = look_at_points(camera, np.stack(on_surface(laid, "base", u, s, np.zeros(ends)), axis=1))
-        return {i: [(float(x[i]), float(y[i]))] for i in range(ends)}
-    s = np.full(ends, max(laid.top_s - below * labels.unit, 0.0))
-    points = np.stack(on_surface(laid, "side", u, s, np.zeros(ends)), axis=1)
-    x, y, _ = look_at_points(camera, points)
-    near = towards(points, camera) * (-1.0 if inside else 1.0) > 0.25
-    return {i: [(float(x[i]), float(y[i]))] for i in range(ends) if near[i]}
+    out: dict[int, list[Place]] = {}
+    for down, on in LOWER:
+        if laid.is_mat:  # its border lies flat, round its edge
+            s = np.full(ends, max(float(laid.design.form.radius(0.0)) - (below + down) * labels.unit, 0.0))
+            points, near = np.stack(on_surface(laid, "base", u + on, s, np.zeros(ends)), axis=1), np.ones(ends, bool)
+        else:
+            s = np.full(ends, max(laid.top_s - (below + down) * labels.unit, 0.0))
+            points = np.stack(on_surface(laid, "side", u + on, s, np.zeros(ends)), axis=1)
+            near = towards(points, camera) * (-1.0 if inside else 1.0) > 0.25
+        x, y, _ = look_at_points(camera, points)
+        for i in np.flatnonzero(near).tolist():
+            out.setdefault(i, []).append((float(x[i]), float(y[i])))
+    return out
 
 
 def towards(points: np.ndarray, camera: Camera) -> np.ndarray:

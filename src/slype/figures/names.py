@@ -10,7 +10,7 @@ from ..draw.camera import Camera, look_at_points
 from ..space.tails import TAIL_LEFT
 from .flat import marks
 from .joined import NEW
-from .labels import Box, Labels, on_picture
+from .labels import Labels, on_picture
 from .making import Making
 from .stretch import MOVES, WAITS, Stretch
 
@@ -35,9 +35,15 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         wide = marks.word_size(text, labels.unit * 0.86)[0]
         left, across = labels.box[0] + wide / 2 + labels.unit, labels.box[2] - wide - 2 * labels.unit
         places = [(float(np.clip(x[i], left, left + across)), float(y[i])) for i in own]
-        labels.word(places, text)
+        if not labels.word(places, text):  # rather off arrows and what moves
+            labels.word(places, text, upon=True)
 
 
+DOTS_BARE = 0.7
+"""How far beside dots no mark may lie, mm on paper."""
+CROSSING_BARE, BESIDE = 1.5, 1.6
+"""How far round a crossing that is named no mark may lie, and how far from it the line from its name ends, mm on
+paper."""
 ASIDE = 1.5
 """How much further out the hidden tail of each next weaver is drawn, so that two on one ring are seen apart, mm on
 paper."""
@@ -52,21 +58,9 @@ def further_out(x: np.ndarray, y: np.ndarray, more: float) -> tuple[np.ndarray, 
 def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels, dotted: Sequence[np.ndarray] = ()) -> None:
     """`tail` at each of the tails that have just been left, with the number of its weaver where there are several; of a
     start, whose tails are `dotted` along lines (2, k), beside these."""
-    kept_free = _along_lines(dotted, labels.unit)
-    labels.taken += kept_free
+    for line in dotted:
+        labels.keep_way(line, DOTS_BARE * labels.unit)
     _name_each_tail(stretches, camera, labels, bool(dotted))
-    labels.taken = [each for each in labels.taken if each not in kept_free]
-
-
-def _along_lines(lines: Sequence[np.ndarray], unit: float) -> list[Box]:
-    """Places, a dot wide, along lines (2, k)."""
-    out = []
-    for line in lines:
-        hop = np.r_[0.0, np.cumsum(np.hypot(*np.diff(line, axis=1)))]
-        at = np.arange(0.0, hop[-1], 1.2 * unit)
-        out += [(float(x), float(y), 1.4 * unit, 1.4 * unit)
-                for x, y in zip(*(np.interp(at, hop, each) for each in line), strict=True)]  # fmt: skip
-    return out
 
 
 def _name_each_tail(stretches: list[Stretch], camera: Camera, labels: Labels, hidden: bool) -> None:
@@ -81,13 +75,12 @@ def _name_each_tail(stretches: list[Stretch], camera: Camera, labels: Labels, hi
         seen = np.flatnonzero((x > left) & (x < left + wide) & (y > top) & (y < top + high))
         if not len(seen):
             continue
-        at, unit = (float(x[seen[-1]]), float(y[seen[-1]])), labels.unit
+        at = float(x[seen[-1]]), float(y[seen[-1]])
         text = "tail" if len(mine) == 1 else f"tail {each.tube.weaver + 1}"
-        away = [(dx * unit, dy * unit) for far in (1.0, 1.5, 2.1, 2.8) for dx, dy in
-                ((0.0, -5.0), (0.0, 6.0), (-6.0, -4.0), (6.0, -4.0), (-6.0, 5.0), (6.0, 5.0))
-                for dx, dy in ((dx * far, dy * far),)]  # fmt: skip
-        if labels.word([(at[0] + dx, at[1] + dy) for dx, dy in away], text):
-            labels.out.insert(0, marks.lead(at, labels.taken[-1][:2], unit))
+        away = [(dx * far, dy * far) for far in (1.0, 1.5, 2.1, 2.8) for dx, dy in
+                ((0.0, -5.0), (0.0, 6.0), (-6.0, -4.0), (6.0, -4.0), (-6.0, 5.0), (6.0, 5.0))]  # fmt: skip
+        if labels.word(labels.around(at, away), text):
+            labels.lead(at)
 
 
 def name_sticks(stretches: list[Stretch], camera: Camera, labels: Labels) -> None:
@@ -122,6 +115,7 @@ def name_lifted(
         return
     own = np.stack(look_at_points(camera, np.concatenate([tube.points for tube in moving]))[:2], axis=1)
     left, top, wide, high = labels.box
+    spots = {}
     for end in lifted:
         mine = [each.tube.points for each in stretches
                 if each.state != MOVES and each.tube.role == "border" and each.tube.end == end]  # fmt: skip
@@ -134,12 +128,15 @@ def name_lifted(
         gap = np.hypot(x[seen, None] - own[None, :, 0], y[seen, None] - own[None, :, 1]).min(axis=1)
         # An arch is shown where its bow is highest, else where the two cross.
         spot = seen[np.where(gap > 1.5 * labels.unit, -y[seen], -np.inf).argmax()] if arches else seen[gap.argmin()]
-        at, unit = (float(x[spot]), float(y[spot])), labels.unit
-        away = [(dx * unit, -up * unit) for up in (9.0, 12.0, 6.5, 15.0, 4.0)
+        spots[end] = float(x[spot]), float(y[spot])
+        if not arches:  # the number of what goes under, which stands upon it, leaves this free too
+            labels.keep_spot(spots[end], CROSSING_BARE * labels.unit)
+    for end, at in spots.items():
+        away = [(dx, -up) for up in (9.0, 12.0, 6.5, 15.0, 4.0)
                 for dx in (0.0, -3.0, 3.0, -6.0, 6.0, -12.0, 12.0, -18.0, 18.0)]  # fmt: skip
         text = f"{'arch' if arches else 'under'} {end + 1}"
-        if labels.word([(at[0] + dx, at[1] + dy) for dx, dy in away], text):
-            labels.out.insert(0, marks.lead(at, labels.taken[-1][:2], unit))
+        if labels.word(labels.around(at, away), text):
+            labels.lead(at, 0.0 if arches else BESIDE)
 
 
 def name_joined(stretches: list[Stretch], camera: Camera, labels: Labels) -> None:
@@ -153,8 +150,8 @@ def name_joined(stretches: list[Stretch], camera: Camera, labels: Labels) -> Non
     for name, one, at, side in (("old", old, -1, 1.0), ("new", new, 0, -1.0)):
         if one is not None:
             x, y, _ = look_at_points(camera, one.tube.points)
-            tip, unit = (float(x[at]), float(y[at])), labels.unit
+            tip = float(x[at]), float(y[at])
             tries = ((5.0, 7.0), (-5.0, 7.0), (0.0, 8.0), (7.0, 5.0), (-7.0, 5.0), (0.0, -8.0))
-            places = [(tip[0] + dx * unit, tip[1] + side * dy * unit) for dx, dy in tries]
+            places = labels.around(tip, [(dx, side * dy) for dx, dy in tries])
             if labels.word(places, name, 1.0):  # off the reeds, with a line to its tip
-                labels.out.insert(len(labels.out) - 1, marks.lead(tip, labels.taken[-1][:2], unit))
+                labels.lead(tip)

@@ -14,9 +14,10 @@ import numpy as np
 from ..colour import hex_from_rgb, hex_of, luminance, rgb_of
 from ..draw import pixels
 from ..draw.camera import NEAREST, Camera, Seen, look, look_at_points
-from ..draw.lines import SEAM_SHARE, Shapes, cut_off, from_far_to_near, lengths_seen, outlined
+from ..draw.lines import SEAM_SHARE, Shapes, beyond_board, cut_off, from_far_to_near, lengths_seen, outlined
 from ..draw.painted import EVERYWHERE, Dots
 from ..draw.runs.thinned import needed_of_all
+from ..space.plank import Plank
 from ..space.tails import AT_END
 from ..surface.curve import along
 from .stretch import FRESH, MOVES, OLD, WAITS, Stretch
@@ -99,21 +100,29 @@ def greyed(svg: str) -> str:
     return _COLOUR.sub(lambda each: as_light(each[0]), svg)
 
 
-def drawn(stretches: list[Stretch], camera: Camera, box: Box, inks: Inks, dots: int = DOTS) -> str:
-    """SVG of all stretches within `box` (left, top, width, height), mm on the picture; `dots` across it."""
+def drawn(
+    stretches: list[Stretch], camera: Camera, box: Box, inks: Inks, dots: int = DOTS,
+    board: tuple[Plank, str] | None = None,
+) -> str:  # fmt: skip
+    """SVG of all stretches within `box` (left, top, width, height), mm on the picture; `dots` across it. With a `board`
+    and its SVG that hides what lies on its far side."""
     stretches = within(stretches, camera, box)
+    shapes = "" if board is None else board[1]
     if not stretches:
-        return ""
+        return shapes
     tubes = [each.tube for each in stretches]
     seen = look(camera, tubes)
     size = (max(1, round(box[3] / box[2] * dots)), dots)
     depth, seg = np.empty(size, np.float32), np.empty(size, np.int32)
-    found = Dots("", camera, seen, depth, seg, box, box[2] / dots)
+    found = Dots("", camera, seen, depth, seg, box, box[2] / dots, None if board is None else board[0])
     pixels.nearest(*found.in_dots(), seen.tube, seen.shown, EVERYWHERE, depth, seg, *found.cuts())
     lengths = lengths_seen(tubes, found, chords=CHORDS)
-    runs = from_far_to_near(lengths, np.ones(len(lengths.tube), bool))
-    a, b = lengths.first[runs[:, 0]], lengths.last[runs[:, 1]]
-    out = _strokes(stretches, seen, a, b, box[2], inks)
+    beyond, out = beyond_board(found, lengths), []
+    for use in [beyond] if board is None else [beyond, ~beyond]:
+        runs = from_far_to_near(lengths, use)
+        a, b = lengths.first[runs[:, 0]], lengths.last[runs[:, 1]]
+        out += [*_strokes(stretches, seen, a, b, box[2], inks), shapes] if len(runs) else [shapes]
+        shapes = ""
     left, top, wide, high = box
     clip = f'<clipPath id="c"><rect x="{left:.1f}" y="{top:.1f}" width="{wide:.1f}" height="{high:.1f}"/></clipPath>'
     return f'{clip}<g clip-path="url(#c)" stroke-linecap="butt">' + "".join(out) + "</g>"

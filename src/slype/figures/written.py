@@ -10,7 +10,22 @@ import numpy as np
 from ..borders.work import goes_under
 from ..draw.camera import Camera, look_at_points
 from ..order.kinds import ACTS
-from .labels import BELOW_BORDER, BELOW_ROWS, Labels, Place, below_border, name_groups, number_spokes, rows_reach, tips
+from .flat import marks
+from .labels import (
+    BELOW_BORDER,
+    BELOW_ROWS,
+    Labels,
+    Place,
+    below_border,
+    counted,
+    groups_at,
+    name_groups,
+    number_spokes,
+    number_tips,
+    out_from,
+    rows_reach,
+    tips,
+)
 from .left_over import LEFT_OVER
 from .making import Making
 from .names import name_joined, name_lifted, name_sticks, name_tails, name_weavers
@@ -27,48 +42,76 @@ def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Se
     if scene.inside or (flat and not scene.above):
         face = "far side" if scene.inside and flat else "inside" if scene.inside else "underside"
         face = "top" if face == "underside" and making.laid.design.of_lid else face
+    found, grouped = _ends_seen(making, scene, stretches, shot, labels)
     if making.order.of[moment] < 0:
-        labels.corner(face, making.laid.design.hand == "left")
+        wide, high = (marks.word_size if grouped else marks.number_size)("group 1" if grouped else "11", labels.unit)
+        near = [] if scene.whole and not grouped else [places[0] for places in found.values()]
+        labels.corner(face, near, (wide, high))
     if scene.join is not None:
         name_joined(stretches, camera, labels)
     elif (act == "end" and scene.inside) or (act == "set in" and flat and not scene.fold):
         name_tails(stretches, camera, labels, [line for line in dotted if act == "set in"])
     moving = {each.tube.end for each in stretches if each.state == MOVES}
-    bands = (each for each in making.laid.base if each.index == scene.band and each.band.group > 1)
-    grouped = next(bands, None) if flat else None
-    ring = partial(number_spaces, making, stretches, labels, camera, moment, flat, scene.band, scene.beyond,
-                   scene.inside)  # fmt: skip
-    rings_first = False
+    ring = partial(number_spaces, making, scene, stretches, shot, labels)
+    # Those of a stroke lie close to the numbers of its spokes, which have more places.
+    apart = not scene.whole and act in ("stroke", "set in", "end") and scene.spaces == "all"
+    if apart and not scene.above:
+        ring("named")
     if not scene.above:
         if act == "border" and not scene.whole and (not flat or making.laid.is_mat):
             _write_border(making, scene, stretches, camera, labels, moment, moving)
         elif act == "trim" and scene.inside:  # on the wall, below what is trimmed; of a flat one all are bent down
             below = below_border(making, camera, labels, True, BELOW_TAILS) if making.laid.side else {}
             number_spokes(below, labels, set(), False)
-        elif grouped is not None:
-            near = not scene.whole and not scene.inside
-            rows = rows_reach(shot.stretches, 0.0) if near else 0.0
-            name_groups(grouped, tips(stretches, camera, labels, flat, near=near, rows=rows), labels)
+        elif grouped:
+            name_groups(found, labels)
         elif act == "insert" and flat and not scene.whole:
-            pushed = [each for each in stretches if each.tube.role == "spoke"]
-            number_spokes(tips(pushed, camera, labels, flat, near=True), labels, moving, False)
+            number_spokes(found, labels, moving, False)
             name_sticks(stretches, camera, labels)
+        elif scene.whole and not flat:
+            number_tips(found, labels)
         else:
-            near = flat and not scene.whole
-            straight = making.laid.design.form.base_straight_mm
-            rows = rows_reach(shot.stretches, straight) if near else 0.0
-            low = not flat and (scene.whole or scene.inside)
-            found = tips(stretches, camera, labels, flat, low, near, straight, rows)
-            rings_first = scene.whole and scene.spaces == "first"
-            if rings_first:
-                ring(True)
             number_spokes(found, labels, moving, flat and scene.whole)
-        if scene.spaces != "none" and not rings_first:
-            ring(scene.spaces == "first")
+        if scene.spaces != "none":
+            if flat and scene.whole and scene.spaces == "first":
+                _keep_beside_first(making, stretches, camera, labels)
+            ring("others" if apart else "")
         hangs = scene.spaces == "all" if scene.whole else act != "end"
         if scene.band is not None and not scene.inside and hangs:
             name_weavers(making, stretches, camera, labels, scene.band)
     return labels.out
+
+
+def _ends_seen(making: Making, scene, stretches: list[Stretch], shot, labels: Labels) -> tuple[dict, bool]:
+    """Places for the number of every end that is numbered at its tip, or (True beside it) for the name of every group
+    where these have names."""
+    act, flat = ACTS[making.order.act[shot.moment]], shot.flat
+    if scene.above or (act == "border" and not scene.whole) or (act == "trim" and scene.inside):
+        return {}, False
+    if act == "insert" and flat and not scene.whole:
+        pushed = [each for each in stretches if each.tube.role == "spoke"]
+        return tips(pushed, shot.camera, labels, flat, near=True), False
+    bands = (each for each in making.laid.base if each.index == scene.band and each.band.group > 1)
+    grouped = next(bands, None) if flat else None
+    near = flat and not scene.whole
+    straight = 0.0 if grouped else making.laid.design.form.base_straight_mm
+    rows = rows_reach(shot.stretches, straight) if near else 0.0
+    low = not flat and scene.inside and not scene.whole
+    round_it = scene.whole and not flat
+    found = tips(stretches, shot.camera, labels, flat, low, near, straight, rows, counted if round_it else None)
+    return (groups_at(grouped, found, labels), True) if grouped else (found, False)
+
+
+def _keep_beside_first(making: Making, stretches: list[Stretch], camera: Camera, labels: Labels) -> None:
+    """Space 1 is ringed beside the two ends it lies between, so far as these are seen out of the rows."""
+    straight = making.laid.design.form.base_straight_mm
+    rows = rows_reach(stretches, straight)
+    last = making.laid.design.tiers("base")[-1].ends - 1
+    for each in stretches:
+        if each.tube.role in ("spoke", "stick") and each.tube.end in (0, last):
+            points = each.tube.points[out_from(each.tube.points, straight) > rows]
+            if len(points) > 1:
+                labels.keep_way(np.stack(look_at_points(camera, points)[:2]), each.tube.thick_mm / 2)
 
 
 BELOW_TAILS = 11.0
@@ -92,11 +135,11 @@ def _write_border(making: Making, scene, stretches, camera: Camera, labels: Labe
     end = int(making.order.end[moment])
     lifted = goes_under(border, making.laid.design.top_ends, end, row) if scene.beyond - scene.first == 1 else ()
     name_lifted(stretches, camera, labels, lifted, border.is_open)
-    number_spokes(feet, labels, moving, False)
     for end, places in tips.items():
         # An arch stands where its number stands: a second one upon it would name two.
         if not (border.is_open and end in feet):
             labels.number(places, str(end + 1), moves=True)
+    number_spokes(feet, labels, moving, False, must=True)
 
 
 def _moving_tips(stretches: list[Stretch], camera: Camera, first: float) -> dict[int, list[Place]]:

@@ -36,7 +36,6 @@ from ..tell.bundled import BundleRow, bundle_rows, spare_told
 from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import tools
 from ..tell.voice import base_across, ring_across, title_of_band, voice, with_cm, worded
-from ..words import listed
 from .typeset import Said, paper_named, set_pages, short
 
 """student: numbered steps with drawings, one number for each thing; teacher: that with ranges, advice, times, answers;
@@ -228,7 +227,8 @@ def _step(figures: Figures, step: Step, reader: str, large: bool) -> dict[str, o
         "number": step.number,
         "title": step.title,
         "bundles": [str(number) for number in step.bundles],
-        "does": list(step.does),
+        "does": step.on_paper,
+        "table": None if step.table is None else [list(step.table.head), [list(row) for row in step.table.rows]],
         "looks": list(step.looks),
         "slips": [[slip.seen, slip.undo] for slip in step.slips],
         "rows": list(step.rows or ()),
@@ -282,20 +282,21 @@ def _trouble_band(plan: Plan) -> str:
     if band is None:
         return ""
     title = title_of_band(plan.design, plan.laid, plan.laid.bands.index(band))
-    said = (
-        f"Drawn for {title[:1].lower()}{title[1:]}, its first rows; other bands go wrong in the same ways. A row back "
-    )
-    rows = "; of the lid it is ".join(
-        listed([f"{many} strokes in {numbers(bands, 'band', 'bands')}" for many, bands in strokes_in_rows(Bench(each))])
-        for each in (plan, plan.lid) if each is not None
-    )  # fmt: skip
+    drawn_for = f"Drawn for {title[:1].lower()}{title[1:]}, its first rows. Other bands go wrong in the same ways."
+    rows = [f"{many} in {whose}{numbers(bands, *BANDS)}"
+            for each, whose in ((plan, ""), (plan.lid, "the lid's ")) if each is not None
+            for many, bands in strokes_in_rows(Bench(each))]  # fmt: skip
     twice = "Two thin bars side by side: two weavers lie on one {spoke}. " if any(
         each.doubled for each in troubles(Bench(plan))) else ""  # fmt: skip
     return worded(
-        f"{said}is {rows}. To take back a stroke, draw the weaver out the way it came, the newest first. A ring marks "
-        f"where a slip shows first. {twice}Numbers below are those of the {{spokes}}.",
+        f"{drawn_for} A row back, in strokes: {'; '.join(rows)}. To take back a stroke, draw the weaver out the way it "
+        f"came, the newest first. A ring marks where a slip shows first. {twice}Numbers below are those of the "
+        "{spokes}.",
         plan.design.wording,
     )
+
+
+BANDS = ("band", "bands")
 
 
 def _script(figures: Figures, steps: tuple[Step, ...]) -> list[dict[str, object]]:

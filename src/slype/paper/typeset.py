@@ -18,7 +18,9 @@ Said = dict[str, object]
 """What a document says, by the names that its Typst file knows."""
 MISSING = "\u25a1"  # a white square, which the typesetter's fonts have
 
-_STAYS = re.compile(r"(?<=\d) (?=(?:\d{1,2}/\d|in|ft|cm|mm|m|g|oz|lb|min|h)\b)|(?<=\brow|\bNo\.) (?=\d)")
+_STAYS = re.compile(
+    r"(?<=\d) (?=(?:\d{1,2}/\d|in|ft|cm|mm|m|g|oz|lb|min|h)\b)|(?<=\brow|\bNo\.) (?=\d)|(?<=\d\sft) (?=\d)"
+)
 
 
 def paper_named(paper: str) -> str:

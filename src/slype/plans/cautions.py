@@ -58,9 +58,9 @@ def has_board(plan: Plan) -> bool:
 CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "dye powder",
-        "Do not breathe it: it can harm the lungs for good. Open it where no moving air can lift it, wet it under "
-        "water or wear a suitable mask, wear gloves, air the room when it is done, and give powder to no pupil. The "
-        "dye's label and safety sheet go first.",
+        "Do not breathe it: it can harm the lungs for good. Open it where no moving air can lift it. Wet it under "
+        "water or wear a suitable mask. Wear gloves, and air the room when it is done. Give powder to no pupil. "
+        "The dye's label and safety sheet go first.",
         is_dyed,
         "hse-tis5",
     ),
@@ -139,7 +139,7 @@ CAUTIONS: tuple[Caution, ...] = (
     ),
     Caution(
         "what it may carry",
-        "The strength of this basket is not rated. It is no carrier, bed or seat for a child or an animal, and no "
+        "The strength of this basket is not rated. It is no carrier, bed or seat for a child or an animal. It is no "
         "lifting or hanging gear for a load. Where something hangs on it, get qualified advice.",
         always,
         "practice",
@@ -147,7 +147,7 @@ CAUTIONS: tuple[Caution, ...] = (
     ),
     Caution(
         "handles",
-        "The strength of a handle is not rated: how it is set in, the {reed} and its age decide, and no figure here "
+        "The strength of a handle is not rated: how it is set in, the {reed} and its age decide. No figure here "
         "says what it holds. Do not lift or hang a child, an animal or a load by it. A core under tension springs out: "
         "keep faces clear until both feet hold.",
         has_handles,

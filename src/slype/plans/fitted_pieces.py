@@ -51,7 +51,8 @@ def _pieces(laid: Laid, each: HandleLaid, numbered: bool) -> list[Piece]:
         many, swing = handle.count * each.twist.rods, (play[0] * share, play[1] * share)
         out.append(piece_of(f"{name}{kind} rod", many, handle.wrap, handle.colour, parts, swing, units))
     elif handle.wrap is not None:
-        out.append(_wrapping_piece(laid, each, f"{name}{kind} wrapping strand"))
+        one = "strand" if handle.strands > 1 else "length"  # strands lie side by side, lengths follow one another
+        out.append(_wrapping_piece(laid, each, f"{name}{kind} wrapping {one}"))
     return out
 
 

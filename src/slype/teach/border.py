@@ -322,7 +322,7 @@ def _left(bench: Bench, moment: int) -> str:
     tuck, finish = _tuck(bench, moment), bench.design.border.rows[bench.order.passes[moment][0].stage].finish
     if tuck is None:
         through = _through(bench, moment, finish)
-        return f", then {through}, and leave it there" if through else f", and {bench.tell(LEAVE[finish])}"
+        return f", then {through}; leave it there" if through else f", and {bench.tell(LEAVE[finish])}"
     space, *over = tuck
     under = f", under {bench.upright[0]} {over[0]}" if over else ""
     return f", and tuck it down at space {space}{under}"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from ..lay.gauge import TUCK_MM
 from ..lay.joins import CLEAR_SPACES, least_apart
 from ..lay.values import BandLaid
@@ -11,7 +13,7 @@ from ..words import listed, several
 from .bench import Bench, numbers
 from .measures import measured, off_measure
 from .stroke import TOLD_WEAVERS, draft_of, is_new, strokes_of
-from .values import Draft, Drawing, Slip, afterwards, ahead, due, how
+from .values import BEFORE, Draft, Drawing, Due, Slip, Table, afterwards, ahead, due, how
 
 
 def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
@@ -32,22 +34,34 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         bench.tell("Leave {tail} of it inside, pointing to the {forward}; cut off the rest.", tail=tail),
         f"Set new weavers in {on}, in the same order: the pieces for that start.",
     )
+    rows: list[tuple[str, ...]] = []
     for block, (first, _rows, start) in enumerate(band.segments):
         if block == 0:
             continue
         places = [(start + k) % band.spaces + 1 for k in range(len(band.colours))]
         draft.count("start again", block + 1, *places)
         old = [m for m in bench.acts(part, "end") if made_of.block[m] == block - 1]
-        draft.does += due(min(old), *_ended_there(bench, band, first, old, draft))
-        if block <= 4:
+        ended = _ended_there(bench, band, first, old, draft)
+        draft.does += due(min(old), *(each.told for each in ended), tabled=True)
+        if block <= TOLD_STARTS:
             told = listed([f"{bench.colour(band, k)} in {p}" for k, p in enumerate(places[:TOLD_WEAVERS])])
             begins = min(m for m in bench.acts(part, "set in") if made_of.block[m] == block)
             above = over_old(bench, band, old, places) if block == 1 else []
             draft.does += due(begins, f"Start {block + 1}, row {first + 1}: {told}.",
-                              *_new_tails(bench, band, places), *above)  # fmt: skip
+                              *_new_tails(bench, band, places), tabled=bool(ended))  # fmt: skip
+            pieces = _pieces_of(bench, band, block)
+            draft.does += due(begins, *_pieces_told(block, pieces), tabled=bool(ended))
+            draft.does += due(begins, *above)
+            rows += [_table_row(bench, band, (block, first), each, places[each.weaver], pieces) for each in ended]
         if block > 1:
             draft.marks.append((first, "start again"))
-    if len(band.segments) > 5:
+    if rows:
+        one = bench.passes(band)[0]
+        head = ("After row", "End", "It goes in at space", f"It has passed {one}", "New start", "Begins in space",
+                f"Its tail lies behind {one}", "Its piece")  # fmt: skip
+        draft.table = Table("Work down the table: at each start end the old weavers, then set in the new ones.",
+                            head, tuple(rows))  # fmt: skip
+    if len(band.segments) > TOLD_STARTS + 1:
         draft.does += ahead("Go on in this way to the last row.")
     draft.rows = (band.segments[1][0] + 1, band.rows)
     draft.does += afterwards(f"Measure at the end: {measured(bench, band, band.end_s)}.")
@@ -74,20 +88,58 @@ def _new_tails(bench: Bench, band: BandLaid, places: list[int]) -> list[str]:
     return [f"{whose} behind {numbers(behind, *bench.passes(band))}."]
 
 
-def _ended_there(bench: Bench, band: BandLaid, row: int, ends: list[int], into: Draft) -> list[str]:
-    """Where each weaver of a start is pushed in when `row` rows are done, and what it has passed: one line for all."""
+TOLD_STARTS = 4
+"""New starts that are told weaver by weaver; of more, that they go on so."""
+
+
+class _Ended(NamedTuple):
+    """A weaver (from 0) that is ended before a new start: the space in which it is pushed in and the last that it has
+    passed, or lies behind, both from 1; and all of it `told`."""
+
+    weaver: int
+    space: int
+    held: int
+    told: str
+
+
+def _ended_there(bench: Bench, band: BandLaid, row: int, ends: list[int], into: Draft) -> list[_Ended]:
+    """Where each weaver of a start is pushed in when `row` rows are done, and what it has passed; nothing of many."""
     if len(ends) > TOLD_WEAVERS:
         return []
     one, space = bench.passes(band)[0], bench.space(band)
-    told: list[str] = []
+    out: list[_Ended] = []
     for moment in sorted(ends, key=lambda m: int(bench.order.weaver[m])):
         found, behind = bench.order.tail_behind(moment)
         weaver, at = int(bench.order.weaver[moment]), ended_in(bench, band, moment)
         into.count(f"ended after row {row}", weaver + 1, at, found + 1)
-        there, held = ("", "") if told else (f"{space} ", f"{one} ")
-        lies = "has passed" if behind else "lies behind"
-        told.append(f"{bench.weaver(band, weaver)} in at {there}{at}, {lies} {held}{found + 1}")
-    return [f"After row {row}: {'; '.join(told)}."]
+        lies = "it has passed" if behind else "it lies behind"
+        told = f"After row {row}: {bench.weaver(band, weaver)} in at {space} {at}; {lies} {one} {found + 1}."
+        out.append(_Ended(weaver, at, found + 1, told))
+    return out
+
+
+def _pieces_of(bench: Bench, band: BandLaid, block: int) -> dict[str, str]:
+    """By colour from which bundle a new start takes its pieces, and how long these are where starts differ."""
+    out: dict[str, str] = {}
+    for bundle in bench.of_band(band):
+        lots = [lot for lot in bundle.lots if lot.starts is not None and lot.starts[0] <= block <= lot.starts[1]]
+        alike = len(lots) == 1 and lots[0].part in ("whole", "first")
+        out[bundle.colour] = f"bundle {bundle.number}" + (f", {bench.cut(lots[0].cut_mm)}" if alike else "")
+    return out
+
+
+def _pieces_told(block: int, pieces: dict[str, str]) -> list[str]:
+    return [f"Start {block + 1}, {colour}: {piece}." for colour, piece in pieces.items()]
+
+
+def _table_row(
+    bench: Bench, band: BandLaid, start: tuple[int, int], old: _Ended, place: int, pieces: dict[str, str]
+) -> tuple[str, ...]:
+    """A weaver's line in the table of new starts; `start` (its number, from 0, the rows done before)."""
+    block, row = start
+    piece = listed([pieces[colour] for colour in dict.fromkeys(band.colours[old.weaver]) if colour in pieces])
+    return (str(row), bench.weaver(band, old.weaver), str(old.space), str(old.held), str(block + 1), str(place),
+            str((place - 2) % band.spaces + 1), piece)  # fmt: skip
 
 
 def ended_in(bench: Bench, band: BandLaid, moment: int) -> int:
@@ -120,7 +172,7 @@ def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     side = "on the far side" if band.band.where == "base" else "inside"
     draft.does = [
         "You need this in the next step, each time a weaver runs out.",
-        *_where_joined(bench, band),
+        *_where_joined(bench, band, draft),
         f"Stop when the old weaver lies {side} behind its {one}.",
         f"Cut it off {half} past that {one}.",
         f"Lay the next piece {'beside it, further out' if band.band.where == 'base' else 'above it'}, behind the same "
@@ -175,24 +227,23 @@ MOST_JOINS = 40
 """Joins told place by place; of more, so many, and how far on the others are."""
 
 
-def _where_joined(bench: Bench, band: BandLaid) -> list[str]:
+def _where_joined(bench: Bench, band: BandLaid, into: Draft) -> list[str | Due]:
     found = joined_behind(bench, band)
     shown = found if len(found) <= MOST_JOINS else found[: MOST_JOINS // 2]
     places = [f"row {row} {told}" for row, told in shown]
-    told = [f"Joins fall about here: {'; '.join(places)}."]
+    told: list[str | Due] = [f"Joins fall about here: {'; '.join(places)}."]
     if len(found) > IN_A_LINE:
-        told = ["Joins fall about here:", *_in_lines(places)]
+        lines = _in_lines(places)
         if len(band.colours) > 1 and len(shown) == len(found):
-            told[1:] = _by_weaver(bench, band)
+            lines = _by_weaver(bench, band)
+        told = due(BEFORE, "Joins fall about here:", *lines, tabled=True)
+        into.table = _joins_table(bench, band, len(shown))
     much = [f"There are about {len(found)} joins in this band."] if len(shown) > 4 else []
     rest = [f"The other {len(found) - len(shown)} follow at like distances."] if len(shown) < len(found) else []
     return [*much, *told, *rest, *SOONER, *_apart(bench, band)]
 
 
-SOONER = (
-    "Where yours does not reach so far, join a stroke sooner.",
-    "Then go by what reaches: these places are a guide.",
-)
+SOONER = ("Does your weaver not reach so far? Join it a stroke sooner: these places are a guide.",)
 IN_A_LINE = 3
 """Joins told in one sentence, at most."""
 
@@ -201,6 +252,24 @@ def _in_lines(places: list[str], who: str = "") -> list[str]:
     """Places of joins, a few to a sentence."""
     runs = [places[at : at + IN_A_LINE] for at in range(0, len(places), IN_A_LINE)]
     return [first_up(f"{who}{'; '.join(run)}.") for run in runs]
+
+
+IN_A_TABLE = 12
+"""Joins in one line of their table, at most."""
+
+
+def _joins_table(bench: Bench, band: BandLaid, many: int) -> Table:
+    """The first so many joins of a band, a column for each, in the order in which they are made."""
+    one, found = bench.passes(band)[0], joins_of(bench, band)[:many]
+    rows: list[tuple[str, ...]] = []
+    for at in range(0, many, IN_A_TABLE):
+        here = found[at : at + IN_A_TABLE]
+        blank = ("",) * (min(many, IN_A_TABLE) - len(here) if at else 0)
+        rows.append(("Row", *(str(row) for row, _, _ in here), *blank))
+        rows.append((f"Behind {one}", *(str(spoke) for _, spoke, _ in here), *blank))
+        if len(band.colours) > 1:
+            rows.append(("Weaver", *(str(weaver + 1) for *_, weaver in here), *blank))
+    return Table("The table says about where joins fall.", (), tuple(rows))
 
 
 def _apart(bench: Bench, band: BandLaid) -> list[str]:
@@ -278,7 +347,8 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     about = f"The end of the band: {several(many, 'weaver')} ended {side}."
     face = "inside" if band.band.where == "side" else "the far side"
     seen = f"Ended, seen from {face}: left and right change places."
-    draft.drawings = [Drawing(strokes[-min(many, len(strokes))], draft.beyond, seen, about, "inside", "none", False)]
+    spaces = "all" if band.band.group > 1 else "none"  # of groups the step tells every space
+    draft.drawings = [Drawing(strokes[-min(many, len(strokes))], draft.beyond, seen, about, "inside", spaces, False)]
     at = bench.laid.bands.index(band)
     then = bench.laid.bands[at + 1] if at + 1 < len(bench.laid.bands) else None
     apart = then is not None and bench.begins_apart(then)

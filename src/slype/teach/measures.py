@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..lay.values import BandLaid
-from ..tell.lists import a_row
+from ..tell.lists import a_row, first_up
 from ..tell.voice import woven_across
 from .bench import Bench, numbers
 from .stroke import is_new, rows_begin
@@ -52,19 +52,42 @@ def _held(bench: Bench, band: BandLaid) -> list[str]:
     return [bench.tell("Across: at the last row, from the middle of a {spoke} to that of the one across.")]
 
 
+def rows_belong(bench: Bench, band: BandLaid) -> bool:
+    """True of a band whose pattern a row more or fewer would break: rows that twist both ways in turn close in pairs,
+    starts that move on come after so many rows, and what goes on with the same weavers counts from there (common
+    practice, no source)."""
+    later = bench.laid.bands[bench.laid.bands.index(band) + 1 :]
+    return len(set(band.band.weave.reverse)) > 1 or band.band.blocks is not None or \
+        any(bench.goes_on(each) for each in later[:1])  # fmt: skip
+
+
+def _free(bench: Bench, where: str) -> list[BandLaid]:
+    """The bands of the base or the side in which a row more or fewer does no harm, in order."""
+    return [each for each in bench.laid.bands if each.band.where == where and not rows_belong(bench, each)]
+
+
 def off_measure(bench: Bench, band: BandLaid) -> Slip:
     """What helps where a band is not as far as it should be."""
     there = [each for each in bench.laid.bands if each.band.where == band.band.where]
     base = band.band.where == "base"
     seen = f"The ruler shows {a_row(bench.plan, band)} more or less."
+    if rows_belong(bench, band):
+        later = [each for each in _free(bench, band.band.where) if each.index > band.index]
+        made_up = f"Make it up at the end of band {later[-1].index + 1}." if later else f"See {DISAGREES}."
+        return Slip(seen, f"Keep to its rows: they belong together. {made_up}")
     if band is not there[0]:
         return Slip(seen, f"That is a row: see {DISAGREES}.")
     narrow = "weave a row more"
-    if len(there) > 1:
-        narrow = f"go on, and make it up at the end of band {there[-1].index + 1}"
-    too = f"wide: press the rows towards the middle; too narrow: {narrow}" \
-        if base else "high: press the rows down; too low: weave a row more"  # fmt: skip
-    return Slip(seen, f"That is a row. Too {too}. See {DISAGREES}.")
+    if len(there) > 1 and (free := _free(bench, band.band.where)[-1]) is not band:
+        narrow = f"go on, and make it up at the end of band {free.index + 1}"
+    press, too = ("towards the middle", ("wide", "narrow")) if base else ("down", ("high", "low"))
+    narrow = narrow if base else "weave a row more"
+    return Slip(seen, f"That is a row. Too {too[0]}? Press the rows {press}. Too {too[1]}? {first_up(narrow)}. See "
+                f"{DISAGREES}.")  # fmt: skip
+
+
+LEFT_SO = "Leave it so: a little less is not seen."
+SPARE = "Join on with a spare length where a weaver ends."
 
 
 def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
@@ -73,25 +96,30 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
     laid, many = bench.laid, bench.upright[1]
     out = []
     if laid.base:
-        row = a_row(bench.plan, laid.base[-1])
-        out += [
-            Slip("The base is too wide.", "Press its rows towards the middle. Each row left out of band "
-                 f"{laid.base[-1].index + 1} takes {row} off."),
-            Slip("The base is too narrow.", f"Weave more rows at the end of band {laid.base[-1].index + 1}: each adds "
-                 f"{row}. Join on with a spare length where a weaver ends."),
-        ]  # fmt: skip
+        wide, narrow = ["Press its rows towards the middle."], [LEFT_SO]
+        if free := _free(bench, "base")[-1:]:
+            row, which = a_row(bench.plan, free[0]), f"band {free[0].index + 1}"
+            wide += [f"Each row left out of {which} takes {row} off."]
+            narrow = [f"Weave more rows at the end of {which}: each adds {row}.", SPARE]
+        out += [Slip("The base is too wide.", " ".join(wide)), Slip("The base is too narrow.", " ".join(narrow))]
     if laid.side:
-        rows = sorted(laid.side, key=lambda band: band.pitch_mm)
-        row = " to ".join(dict.fromkeys(a_row(bench.plan, band) for band in (rows[0], rows[-1])))
+        high, low = ["Press the rows down all round with the side of the bodkin."], ["Your rows lie closer than "
+                                                                                     "planned."]  # fmt: skip
+        if rows := sorted(_free(bench, "side"), key=lambda band: band.pitch_mm):
+            row = " to ".join(dict.fromkeys(a_row(bench.plan, band) for band in (rows[0], rows[-1])))
+            which = numbers(sorted(band.index + 1 for band in rows), "band", "bands")
+            which = which if len(rows) == 1 else f"one of {which}"
+            high += [f"Still a row too high, {row}?", f"Leave out the last row of {which}."]
+            low += [f"Weave a row more at the end of {which}.", SPARE]
+        else:
+            low += [LEFT_SO]
         out += [
-            Slip("The wall is too high.", "Press the rows down all round with the side of the bodkin. Still a row too "
-                 f"high, {row}? Leave out the last row of the band."),
-            Slip("The wall is too low.", "Your rows lie closer than planned: weave a row more. Join on with a spare "
-                 "length where a weaver ends."),
+            Slip("The wall is too high.", " ".join(high)),
+            Slip("The wall is too low.", " ".join(low)),
             Slip("The mouth grows too wide.", f"Lean the {many} in over the next rows, and pull a little firmer."),
             Slip("The mouth grows too narrow.", f"Lean the {many} out over the next rows, and pull a little less."),
             Slip(f"Above the last row the {many} are too short for the {bench.tell('{border}')}.",
-                 "All of them: take back the top row, or two. One of them: push a new one down beside it."),
+                 f"All of them: {_taken_back(laid.side[-1])}. One of them: push a new one down beside it."),
         ]  # fmt: skip
     return (*out, *_lid_remedies(bench))
 
@@ -99,25 +127,33 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
 def _lid_remedies(bench: Bench) -> list[Slip]:
     """What helps where the mouth or the lid came out another width than told: the lid is fitted to the mouth."""
     lid, seat = bench.plan.lid, bench.plan.seat
-    if lid is None or seat is None or not lid.laid.base:
+    free = [] if lid is None else _free(Bench(lid, bench.plan), "base")
+    if lid is None or seat is None or not free:
         return []
-    last = lid.laid.base[-1]
+    last = free[-1]
     row = a_row(lid, last)
     return [Slip("The mouth is wider or narrower than told.",
                  "Measure it before you weave the last rows of the lid. Each row more or less in band "
                  f"{last.index + 1} of the lid makes it {row} wider or narrower.")]  # fmt: skip
 
 
+def _taken_back(top: BandLaid) -> str:
+    """Rows that are taken back for more to bend down: of those that close in pairs a pair."""
+    paired = len(set(top.band.weave.reverse)) > 1
+    return "take back two rows, never one alone" if paired else "take back the top row, or two"
+
+
 def rows_changed(bench: Bench) -> list[str]:
     """What a row fewer or more means for what follows, in sentences."""
     laid = bench.laid
     out = ["Go on where you are off by less than one row of that band."]
-    if len(laid.bands) > 1:
+    if len(laid.bands) > 1 and any(_free(bench, where) for where in ("base", "side")):
         out.append("After a row fewer or more the next band begins in the same spaces, as its step says.")
-    if any(len(band.colours) > 1 and band.band.weave.turns == "stroke" for band in laid.bands):
+    free = [*_free(bench, "base"), *_free(bench, "side")]
+    if any(len(band.colours) > 1 and band.band.weave.turns == "stroke" for band in free):
         out.append("In the band that was made longer or shorter weavers may hang in other spaces: end each where it "
                    "hangs.")  # fmt: skip
-    alone = [band.index + 1 for band in laid.bands if len(band.colours) == 1]
+    alone = [band.index + 1 for band in free if len(band.colours) == 1]
     if alone:
         out.append(
             f"In {numbers(alone, 'band', 'bands')} the weaver then hangs in another space: push it straight back in "
@@ -127,9 +163,13 @@ def rows_changed(bench: Bench) -> list[str]:
     if bench.plan.lid is not None:
         benches[" of the lid"] = Bench(bench.plan.lid, bench.plan)
     for of, each in benches.items():
-        kept = [i + 1 for i, then in enumerate(each.laid.bands[1:]) if each.goes_on(then)]
+        goes_on = [i + 1 for i, then in enumerate(each.laid.bands[1:]) if each.goes_on(then)]
+        kept = [band.index + 1 for band in each.laid.bands if rows_belong(each, band) and band.index + 1 not in goes_on]
         if kept:
-            out.append(f"Keep to the rows told of {numbers(kept, 'band', 'bands')}{of}: the same weavers go on from "
+            out.append(f"Never change the rows of {numbers(kept, 'band', 'bands')}{of}: they belong together, and the "
+                       "pattern would break.")  # fmt: skip
+        if goes_on:
+            out.append(f"Keep to the rows told of {numbers(goes_on, 'band', 'bands')}{of}: the same weavers go on from "
                        "there.")  # fmt: skip
     return out
 

@@ -140,9 +140,9 @@ def _cross(bench: Bench) -> Draft:
     below, over = sticks_each_way(sticks, base.through)
     last = part.beyond - (1 if ends % 2 and base.odd == "half" else 0)  # all but the half one lie there
     laying = _laying(bench, below, over, one, many)
-    draft.does += [*laying[:-1], *due(last, laying[-1])] if base.kind == "laid cross" else how(*laying)
+    draft.does += laying if base.kind == "laid cross" else how(*laying)
     draft.does += due(last, *_odd(bench, one)) if ends % 2 else []
-    draft.does += afterwards(f"Count: {ends} ends stand out all round.")
+    draft.does += afterwards(*_tied(bench), f"Count: {ends} ends stand out all round.")
     draft.count("ends", 0, ends)
     draft.count("sticks", 0, below, over)
     draft.looks = [_layers_told(bench, below, over)]
@@ -195,8 +195,17 @@ def _laying(bench: Bench, below: int, over: int, one: str, many: str) -> list[st
     return [
         f"Lay {several(below, one, many)} flat, side by side.",
         f"Lay {over} more across them, middle on middle.",
-        "Hold them together there; or tie them crosswise with thread, and cut it off after row 2 of band 1.",
     ]
+
+
+def _tied(bench: Bench) -> list[str]:
+    """What holds sticks that lie loose on each other while they are turned over, once all of them lie there."""
+    if bench.design.base.kind != "laid cross" and bench.design.form.is_round:
+        return []
+    told = ["Tie them crosswise over the middle with thread: they must hold when you turn them over."]
+    if bench.laid.base and bench.laid.base[0].segments[0][1] >= 2:
+        told.append(f"It is cut off after row 2 of band {bench.laid.base[0].index + 1}.")
+    return told
 
 
 def _odd(bench: Bench, one: str) -> list[str]:
@@ -257,14 +266,16 @@ def _long(bench: Bench) -> Draft:
         f"Lay the {several(sticks - along, f'short {one}', f'short {many}')} across them.",
         *due(part.first + laid_first(bench.laid), *_spaced(bench)),
         *afterwards("Fan the ends of the long ones out at both round ends, as evenly as you can.",
-                    "The outermost lie square, beside the short ones; the first rows hold them.",
+                    "Bend the two outermost at each end until they point the same way as the short ones.",
+                    "The first rows hold them so.",
                     f"At the edge of the base all stand about {bench.long(_edge_apart(bench))} apart.",
+                    *_tied(bench),
                     f"Count: {design.spokes.ends_at_base} ends stand out all round."),
     ]  # fmt: skip
     draft.count("ends", 0, design.spokes.ends_at_base)
     draft.count("sticks", 0, along, sticks - along)
     draft.looks = ["The short ones lie on the long ones, square to them."]
-    draft.slips = [Slip("The short ones slide.", "Tie a thread crosswise over the middle; cut it off after two rows.")]
+    draft.slips = [Slip("The short ones slide.", "Draw the thread over the middle tighter.")]
     at = part.first + laid_first(bench.laid)
     draft.drawings = [
         Drawing(part.first, at, "First the long ones.",

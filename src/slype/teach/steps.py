@@ -12,6 +12,7 @@ from types import MappingProxyType
 from typing import Any
 
 from ..order.course import Job, course
+from ..plans.bundles import Bundle
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
 from ..tell.lists import first_up
@@ -19,6 +20,7 @@ from ..tell.voice import worded
 from ..words import of_a_lid
 from . import border, edge, fitted, start
 from .bench import Bench, numbers
+from .ending import TOLD_STARTS
 from .glossary import explained
 from .stroke import strokes_of
 from .values import AFTER, Draft, Due, Step, afterwards, due
@@ -56,18 +58,20 @@ def _said(told: Any, how: Callable[[str], str]) -> Any:
     """Sentences, or what holds some, each said as `how` has it."""
     if isinstance(told, str):
         return how(told)
+    if told is None:
+        return None
     if isinstance(told, list | tuple):
         return type(told)(_said(each, how) for each in told)
     return replace(told, **{name: _said(getattr(told, name), how) for name in SAID if hasattr(told, name)})
 
 
-TOLD_OF = ("title", "does", "looks", "slips", "drawings", "why", "watch", "care")
+TOLD_OF = ("title", "does", "looks", "slips", "drawings", "why", "watch", "care", "table")
 """What of a step is sentences, or holds some."""
-SAID = ("text", "seen", "undo", "caption", "alt")
-"""What is said in a sentence in its turn, a slip, a drawing."""
+SAID = ("text", "seen", "undo", "caption", "alt", "lead", "head", "rows")
+"""What is said in a sentence in its turn, a slip, a drawing, a table."""
 
 
-SLOW = ("soak", "cross", "board", "insert", "turn", "add", "bye")
+SLOW = ("soak", "cross", "board", "insert", "turn", "add", "bye", "handle")
 """What takes a while besides rows, so that a bundle can soak meanwhile."""
 
 
@@ -84,13 +88,44 @@ def _soaked(bench: Bench, lid: Bench | None, drafts: list[Draft]) -> None:
             placed.setdefault((soak + before, row, f": {words}" if before else ""), []).extend(draft.bundles)
     for (at, row, words), mine in placed.items():
         draft, found = drafts[at], numbers(sorted(mine), "bundle", "bundles")
+        only = _only_start_1([known[number] for number in sorted(mine)])
         if row is None:
-            draft.does += afterwards(f"Put {found} in the water now{words}.")
+            draft.does += afterwards(f"Put {found} in the water now{words}.", *only)
         else:
-            done = _row_done(lid if draft.of and lid else bench, draft, row)
-            told = f"After row {row} put {found} in the water{words}."
-            draft.does[(i := _turn_of(draft, done, row)) : i] = due(done, told)
-            draft.marks.append((row, f"soak {', '.join(map(str, sorted(mine)))}"))
+            _put_in(lid if draft.of and lid else bench, draft, row, (f"put {found} in the water{words}.", *only),
+                    ", ".join(map(str, sorted(mine))))  # fmt: skip
+    for draft in drafts:
+        _soaked_by_start(lid if draft.of and lid else bench, draft, drafts)
+
+
+def _put_in(bench: Bench, draft: Draft, row: int, told: tuple[str, ...], what: str) -> None:
+    """Says what goes into the water after a row of a step, and at the box of that row `what` it is."""
+    done = _row_done(bench, draft, row)
+    draft.does[(i := _turn_of(draft, done, row)) : i] = due(done, f"After row {row} {told[0]}", *told[1:])
+    draft.marks.append((row, f"soak {what}"))
+
+
+def _only_start_1(mine: list[Bundle]) -> list[str]:
+    """That of bundles which hold pieces for several starts only those for the first are soaked yet."""
+    of_starts = [each.number for each in mine if any(lot.starts is not None for lot in each.lots)]
+    return [f"Of {numbers(of_starts, 'bundle', 'bundles')} only the pieces for start 1."] if of_starts else []
+
+
+def _soaked_by_start(bench: Bench, draft: Draft, drafts: list[Draft]) -> None:
+    """Says of a step at which a band starts again when the pieces for each new start go into the water."""
+    band = next((each for each in bench.laid.bands if each.index == draft.band), None)
+    if draft.table is None or band is None or band.band.blocks is None or draft.rows is None:
+        return
+    if not _only_start_1(list(bench.of_band(band))):
+        return
+    soak, per_row = band.band.reed.soak(), _row_minutes(drafts, draft)
+    ahead_by = max(1, ceil(sum(soak.minutes) / 2 / per_row)) if per_row > 0 else 1
+    for block in range(1, min(len(band.segments), TOLD_STARTS + 1)):
+        row = max(band.segments[block][0] - ahead_by, band.segments[block - 1][0] + 1)
+        at = next(each for each in drafts if (each.band, each.of) == (draft.band, draft.of) and each.rows
+                  and each.rows[0] <= row <= each.rows[1])  # fmt: skip
+        told = f"put the pieces for start {block + 1} in the water: {soak.time}."
+        _put_in(bench, at, row, (told,), f"for start {block + 1}")
 
 
 def _turn_of(draft: Draft, done: int, row: int) -> int:

@@ -180,8 +180,9 @@ def _swapped(bench, band, right, shades) -> Trouble:
 def _start_off(bench, band, right, shades, rows) -> Trouble:
     wrong = strokes(band.band.weave, band.spaces, rows, band.band.start + 1)
     start, many = band.band.start % band.spaces + 1, len(band.colours)
+    which = "first weaver" if many > 1 else "weaver"
     seen = [
-        f"The first weaver was set in at {bench.space(band)} {start % band.spaces + 1}, not {start}.",
+        f"The {which} was set in at {bench.space(band)} {start % band.spaces + 1}, not {start}.",
         "Every stroke lies one place on.",
     ]
     if len({colour for each in bench.laid.side for colour in each.band.colours}) > 1:  # else there is no chart
@@ -219,7 +220,8 @@ def _no_join(bench, band, right, shades, rows, at) -> Trouble:
     else:
         seen.append("The row stops there, and its tail works loose.")
     lies = _name(bench, band, right[at].begin - 1)
-    undo = [f"Take back to {where}, until {which} lies behind {lies}; join there, as the step on joins says."]
+    undo = [f"Take back to {where}, until {which} lies behind {lies}.",
+            "Join there, as the step on joins says."]  # fmt: skip
     title = f"A join forgotten, in band {band.index + 1}"
     return _made(bench, band, title, seen, undo, right, wrong, shades, shades, at)
 

@@ -60,6 +60,16 @@ class Slip:
 
 
 @dataclass(frozen=True)
+class Table:
+    """Sentences of a step as paper has them: under one another, a line or a column for each. `lead` says it in their
+    place; `head` names the columns, or where it is empty the first cell of each of the `rows` names that row."""
+
+    lead: str
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True)
 class Count:
     """A number that a step's sentences give, for whoever checks them: `what` it counts, of which `weaver` or end (from
     1; 0 where it is of none), and the `numbers`, all from 1."""
@@ -83,7 +93,7 @@ class Step:
     `marks` (row, a word or two) of what is due when a row is done, written at the box that is ticked for it.
     `due` for each sentence of `does` after how many moments its turn comes, or None where it says what the moments
     themselves do; `care` (heading, text) of the cautions that belong here; `chart` True where the work is held against
-    the chart.
+    the chart; `table` what paper shows instead of the sentences that are `tabled` (as many as in `does`).
     """
 
     number: int
@@ -109,6 +119,17 @@ class Step:
     care: tuple[tuple[str, str], ...] = ()
     chart: bool = False
     marks: tuple[tuple[int, str], ...] = ()
+    table: Table | None = None
+    tabled: tuple[bool, ...] = ()
+
+    @property
+    def on_paper(self) -> list[str]:
+        """Its sentences where its table stands beside them."""
+        if self.table is None:
+            return list(self.does)
+        first = self.tabled.index(True)
+        return [self.table.lead if i == first else line
+                for i, line in enumerate(self.does) if i == first or not self.tabled[i]]  # fmt: skip
 
 
 # Writing one ----------------------------------------------------------------------------------------------------
@@ -117,10 +138,11 @@ class Step:
 @dataclass(frozen=True)
 class Due:
     """A sentence that is no move at the basket, and after how many moments of the work it is its turn: BEFORE the
-    step's first move, AFTER its last, or a number."""
+    step's first move, AFTER its last, or a number; `tabled` where the step's table has it on paper."""
 
     text: str
     moment: int
+    tabled: bool = False
 
 
 BEFORE, AFTER = -1, -2
@@ -141,9 +163,9 @@ def afterwards(*lines: str) -> list[str | Due]:
     return [Due(line, AFTER) for line in lines]
 
 
-def due(moment: int, *lines: str) -> list[str | Due]:
-    """What is done when so many moments are done."""
-    return [Due(line, moment) for line in lines]
+def due(moment: int, *lines: str, tabled: bool = False) -> list[str | Due]:
+    """What is done when so many moments are done; `tabled` as in Due."""
+    return [Due(line, moment, tabled) for line in lines]
 
 
 @dataclass
@@ -170,6 +192,7 @@ class Draft:
     care: list[tuple[str, str]] = field(default_factory=list)
     chart: bool = False
     marks: list[tuple[int, str]] = field(default_factory=list)
+    table: Table | None = None
 
     @property
     def told(self) -> list[str]:
@@ -190,7 +213,8 @@ class Draft:
             tuple(self.bundles), tuple(self.looks), tuple(self.slips), tuple(self.counts), tuple(self.drawings),
             self.rows, self.minutes, tuple(self.why), tuple(self.watch), words,
             tuple(self._due(each) for each in self.does), tuple(self.care),
-            self.chart, tuple(sorted(self.marks)),
+            self.chart, tuple(sorted(self.marks)), self.table,
+            tuple(isinstance(each, Due) and each.tabled for each in self.does) if self.table else (),
         )  # fmt: skip
 
 

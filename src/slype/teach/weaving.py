@@ -204,7 +204,7 @@ def _each_set_in(bench: Bench, band: BandLaid, places: list[int], space: str) ->
     if band.band.weave.weavers == EVERY_END or many > TOLD_WEAVERS:
         names = [bench.colour(band, k) for k in range(many)]
         shades = names[0] if len(set(names)) == 1 else f"{', '.join(dict.fromkeys(names))} in turn"
-        return [f"Put one weaver through every {space}, from {space} {places[0]} on: {shades}."]
+        return [f"Put one weaver ({shades}) through every {space}. Begin at {space} {places[0]}."]
     return [
         f"Put {bench.weaver(band, k)} through {space} {place}, from the front."
         for k, place in enumerate(places)
@@ -397,7 +397,7 @@ def _thread_off(bench: Bench, band: BandLaid, draft: Draft, strokes: list[int]) 
         return
     last = max(m for m in strokes if bench.order.row[m] < row)
     draft.does = in_turn([*draft.does, *due(last + 1, bench.tell(
-        "After row {row} cut off the thread that ties the {cross}, if you tied it.", row=row))])  # fmt: skip
+        "After row {row} cut off the thread that ties the {cross}.", row=row))])  # fmt: skip
     draft.marks.append((row, bench.tell("cut thread of {cross}")))
 
 

@@ -69,7 +69,8 @@ def spare_told(plan: Plan) -> list[str]:
             if piece.use == standing and longer > piece.cut_mm:
                 long, listed_as = (length_to_cut(design, mm, HALF_INCHES) for mm in (longer, piece.cut_mm))
                 out.append(f"{of}{piece_name(piece, design.wording)} {long}, not {listed_as}")
-    told = [f"Your first basket? Cut {'; '.join(out)}."] if out else []
-    both = ["Centimetres beside inches are rounded up, so that nothing comes out short."] if in_both(design) else []
+    told = ["Your first basket?", *(f"Cut {each}." for each in out)] if out else []
+    both = (["In this list centimetres beside inches are rounded up, so that nothing comes out short."]
+            if in_both(design) else [])  # fmt: skip
     more = "Keep one long {spoke} in hand, and a length of each size and {colour} of {reed}."
     return [*told, "Cut weavers as listed: one that comes out short is joined.", worded(more, design.wording), *both]

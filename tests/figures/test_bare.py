@@ -1,0 +1,191 @@
+"""What a drawing shows is bare of marks: the arrow's head, the crossing that is named, the spaces of the stroke."""
+
+import functools
+import re
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from places import EXAMPLES
+from samples import BOARD
+
+from slype.design.file import reader
+from slype.draw.camera import looking
+from slype.figures import closeup, pen
+from slype.figures.arrows import LEAST_LONG
+from slype.figures.figure import Figures
+from slype.figures.flat.marks import INK
+from slype.figures.names import BESIDE
+from slype.figures.stretch import OLD, Stretch
+from slype.order.kinds import ACTS
+from slype.paper.handout import wide_mm
+from slype.plans import planning
+from slype.space.plank import plank
+from slype.space.tails import TAIL_LEFT
+from slype.teach.steps import taught
+
+TRAY = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in", "11 in"]').replace(
+    '[["0 in", "8 3/4 in"], ["2 in", "9 in"]]', '[["0 in", "15 in", "10 in"], ["2 in", "15 in", "10 in"]]'
+)
+ALL = [(name, hand) for name in ("posy", "quayside", "estuary", "saltmarsh", "tray") for hand in ("right", "left")]
+HEAD = re.compile(r'<path d="M(\S+) (\S+?)L(\S+) (\S+?)L(\S+) (\S+?)Z" fill="#1d1712" stroke="#ffffff"')
+PATCH = re.compile(r'<rect x="(-?[\d.]+)" y="(-?[\d.]+)" width="([\d.]+)" height="([\d.]+)"[^>]*/><text[^>]*>([^<]*)<')
+RING = re.compile(r'<circle cx="(-?[\d.]+)" cy="(-?[\d.]+)" r="([\d.]+)"[^>]*/><text[^>]*>(\d+)<')
+LEAD = re.compile(rf'<path d="M(\S+) (\S+?)L(\S+) (\S+?)" stroke="{INK}" stroke-width="')
+
+
+@functools.cache
+def drawn(name, hand):
+    """(plan, [(step, drawing, SVG, one mm on paper)]) of all drawings of the work."""
+    text = TRAY if name == "tray" else (EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")
+    plan = planning.plan(replace(reader.parse(text), hand=hand))
+    figures, out = Figures(plan), []
+    for step in taught(plan):
+        for asked, wide in zip(step.drawings, wide_mm(step, not plan.design.form.is_round), strict=True):
+            if asked.kind in ("near", "inside", "whole", "above") and not step.of:
+                svg = figures.svg(step, asked, wide)
+                out.append((step, asked, svg, float(re.search(r'viewBox="\S+ \S+ (\S+)', svg)[1]) / wide))
+    return plan, figures.making.order, out
+
+
+def rings(svg):
+    return {int(number): tuple(map(float, each)) for *each, number in RING.findall(svg)}
+
+
+def covered(at, svg):
+    """What is written upon a point."""
+    x, y = at
+    patches = [text for a, b, wide, high, text in PATCH.findall(svg)
+               if 0 < x - float(a) < float(wide) and 0 < y - float(b) < float(high)]  # fmt: skip
+    return patches + [n for n, (a, b, r) in rings(svg).items() if np.hypot(x - a, y - b) < r]
+
+
+@pytest.mark.parametrize("name, hand", ALL)
+def test_nothing_is_written_upon_the_head_of_an_arrow(name, hand):
+    found = 0
+    for step, asked, svg, _ in drawn(name, hand)[2]:
+        for each in HEAD.findall(svg):
+            tip = np.array(each, float).reshape(3, 2)
+            assert not covered(tip.mean(axis=0), svg), (step.number, asked.caption)
+            assert not covered(tip[0], svg), (step.number, asked.caption)
+            found += 1
+    assert found > 4
+
+
+@pytest.mark.parametrize("name, hand", ALL)
+def test_one_move_has_one_arrow_with_one_head(name, hand):
+    _, order, drawings = drawn(name, hand)
+    found = 0
+    for step, asked, svg, _ in drawings:
+        if asked.arrow and asked.beyond == asked.first + 1 and ACTS[order.act[asked.first]] in ("stroke", "border"):
+            assert len(HEAD.findall(svg)) == 1, (step.number, asked.caption, LEAST_LONG)
+            found += 1
+    assert found > 2
+
+
+@pytest.mark.parametrize("name, hand", ALL)
+def test_a_crossing_that_is_named_is_bare(name, hand):
+    plan, _, drawings = drawn(name, hand)
+    found = 0
+    for step, asked, svg, unit in drawings:
+        if ">under " not in svg:
+            continue
+        for each in LEAD.findall(svg):
+            tip, word = np.array(each, float).reshape(2, 2)
+            crossing = tip + (tip - word) / np.hypot(*(tip - word)) * BESIDE * unit
+            assert not covered(crossing, svg), (step.number, asked.caption)
+            assert not covered(tip, svg), (step.number, asked.caption)
+            found += 1
+    assert found or plan.design.border.is_open
+
+
+@pytest.mark.parametrize("name, hand", ALL)
+def test_the_spaces_that_a_stroke_comes_from_passes_and_comes_out_in_are_ringed(name, hand):
+    """Where a row begins or is closed as well as in its middle; without an arrow, those in which weavers hang."""
+    _, order, drawings = drawn(name, hand)
+    found = 0
+    for step, asked, svg, _ in drawings:
+        if asked.spaces != "all" or asked.kind != "near" or asked.beyond - asked.first > 4:
+            continue
+        for m in range(asked.first, asked.beyond):
+            if order.of[m] < 0 and ACTS[order.act[m]] in ("stroke", "set in") and order.space[m] >= 0:
+                way = max(int(order.over[m] + order.under[m]), 0)
+                shown = range(0 if asked.arrow else way, way + 1)
+                named = {(int(order.space[m]) + k) % int(order.spaces[m]) + 1 for k in shown}
+                assert named <= set(rings(svg)), (step.number, asked.caption)
+                found += 1
+    assert found > 4
+
+
+@pytest.mark.parametrize("name, hand", ALL)
+def test_round_a_standing_basket_the_first_and_every_fifth_end_are_numbered_in_one_row(name, hand):
+    plan, _, drawings = drawn(name, hand)
+    found = 0
+    for step, asked, svg, _ in drawings:
+        if asked.kind != "whole" or ">outside<" not in svg:
+            continue
+        inner = re.sub(r"<circle[^>]*/><text[^>]*>\d+</text>", "", svg)
+        numbers = [(float(x), int(text)) for x, _, _, _, text in PATCH.findall(inner) if text.isdigit()]
+        assert 1 in {n for _, n in numbers}, (step.number, asked.caption)
+        assert all(n == 1 or n % 5 == 0 for _, n in numbers)
+        ends = plan.design.top_ends
+        across = [(n + ends // 2) % ends for _, n in sorted(numbers)]  # end 1 stands in front
+        across = across if hand == "right" else across[::-1]
+        assert across == sorted(across), (step.number, asked.caption, numbers)
+        found += 1
+    assert found
+
+
+@pytest.mark.parametrize("name", sorted({name for name, _ in ALL}))
+def test_every_mark_stands_at_the_mirrored_place_for_the_other_hand(name):
+    both = [drawn(name, hand)[2] for hand in ("right", "left")]
+    for (step, asked, right, _), (_, _, left, _) in zip(*both, strict=True):
+        marks = []
+        for svg, way in ((right, 1), (left, -1)):
+            x, _, wide, _ = map(float, re.search(r'viewBox="([^"]*)"', svg)[1].split())
+            middle = x + wide / 2
+            found = [(text, way * (float(a) + float(w) / 2 - middle), float(b))
+                     for a, b, w, _, text in PATCH.findall(svg)]  # fmt: skip
+            found += [(f"ring {n}", way * (a - middle), b) for n, (a, b, _) in rings(svg).items()]
+            marks.append(sorted((text, round(a), round(b)) for text, a, b in found))
+        for one, other in zip(*marks, strict=True):
+            assert one[0] == other[0] and abs(one[1] - other[1]) < 2 and abs(one[2] - other[2]) < 2, (
+                step.number, asked.caption, one, other)  # fmt: skip
+
+
+@pytest.mark.parametrize("above", [True, False])
+def test_a_board_hides_what_lies_on_its_far_side_and_what_lies_on_the_near_one_lies_before_it(above):
+    """A reed above it and one below: from above the lower one is drawn before the board, else the upper one."""
+    plan, _, _ = drawn("tray", "right")
+    board = plank(plan.laid)
+    eye = np.array([0.0, -900.0, 400.0 if above else -400.0])
+    camera = looking(eye, np.zeros(3), (0.0, 0.0, 1.0))
+    made = {}
+    for name, z in (("upper", 20.0), ("lower", -20.0)):
+        points = np.array([[x, 0.0, z] for x in np.linspace(-60.0, 60.0, 30)])
+        tube = replace(Figures(plan).making.basket[0], points=points, when=None, thick_mm=6.0)
+        made[name] = svg_of([Stretch(tube, OLD)], camera, (-100.0, -100.0, 200.0, 200.0), board)
+    far, near = ("lower", "upper") if above else ("upper", "lower")
+    assert made[far].index("stroke") < made[far].index("BOARD") and "stroke" not in made[far].partition("BOARD")[2]
+    assert "stroke-width" not in made[near].partition("BOARD")[0] and "stroke-width" in made[near].partition("BOARD")[2]
+
+
+def svg_of(stretches, camera, box, board):
+    return pen.drawn(stretches, camera, box, pen.Inks(True, {}), board=(board, "BOARD")).partition("stroke-linecap")[2]
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_tails_that_hang_on_the_inside_are_not_seen_from_outside_in_the_border(hand):
+    """They looked like more ends, or heads of arrows, above the last row."""
+    plan, _, drawings = drawn("tray", hand)
+    figures = Figures(plan)
+    asked = next(asked for step, asked, _, _ in drawings if step.part == "border" and asked.kind == "near")
+    lying = figures.making.at(asked.first, asked.beyond)
+    assert [each for each in lying if TAIL_LEFT in each.tube.name]  # they are there, until they are trimmed
+    seen = []
+    original = closeup.drawn
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(closeup, "drawn", lambda stretches, *rest: seen.extend(stretches) or original(stretches, *rest))
+        scene = closeup.Scene(asked.first, asked.beyond, spaces="none", mm=58.0)
+        closeup.scene_svg(figures.making, scene, figures.inks)
+    assert seen and not [each for each in seen if TAIL_LEFT in each.tube.name]
