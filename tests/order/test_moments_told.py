@@ -7,12 +7,15 @@ from dataclasses import replace
 
 import pytest
 from in_order import moments_of
+from samples import BOARD
 
+from slype.design.file.reader import parse
 from slype.lay.laying import lay
 from slype.order.kinds import ACTS
 from slype.order.moments import moments
 from slype.plans import planning
 from slype.tell.moments import moves_alone, sentence, sentences
+from slype.tell.openings import opening
 
 
 def test_a_stroke_is_told_with_its_spokes(estuary):
@@ -106,3 +109,12 @@ def test_the_last_ends_are_led_under_the_first(estuary):
     )
     assert row_one[-1].endswith("Lift spoke 1 and lead spoke 32 under it.")
     assert "Lift" not in row_one[5]
+
+
+@pytest.mark.parametrize("stepped", [False, True], ids=["alone", "beside the steps"])
+def test_above_a_board_the_side_begins_with_which_spoke_is_the_first(stepped):
+    """It stood there as a place still to fill in, and every lesson of a basket on a board ended in a traceback."""
+    plan = planning.plan(parse(BOARD))
+    m = moments(plan.laid)
+    side = next(part for part in m.parts if part.key == "side")
+    assert "Tie a thread round one spoke: it is spoke 1." in opening(plan.design, plan.laid, m, side.first, "", stepped)

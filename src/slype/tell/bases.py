@@ -138,10 +138,15 @@ def _drill(plan: Plan) -> str:
 BOARD_OVER = "Turn the board over, so that the short ends point up, and work the foot border with them."
 FOOT_DRAWN_CLOSE = "Turn the board back, and pull every {spoke} up until the foot lies close."
 """Before its tips are trimmed: pulled later, they would slip out of the foot (common practice, no source)."""
-BOARD_BACK = (
+_BOARD_BACK = (
     "Tie a thread round {first}: it is {{spoke}} 1. The space before it, counting towards the {{forward}}, is space 1. "
     "The outside faces you."
 )
+
+
+def board_back(design: Design) -> str:
+    """What is said once a board lies with its outside to the maker, as a template."""
+    return _BOARD_BACK.format(first=first_on_board(design))
 
 
 def first_on_board(design: Design) -> str:
@@ -190,7 +195,7 @@ def board_foot_lines(plan: Plan) -> list[str]:
         BOARD_OVER,
         *_foot_lines(foot, "board", " ".join((FOOT_DRAWN_CLOSE, *board_foot_trim()))),
         *([tell(FOOT_DRAWN_CLOSE)] if foot.border.is_open else []),
-        tell(BOARD_BACK.format(first=first_on_board(design))),
+        tell(board_back(design)),
     ]
 
 

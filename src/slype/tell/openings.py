@@ -14,7 +14,7 @@ from ..lay.values import BandLaid, Laid
 from ..order.kinds import ACTS, Moments, WorkPart
 from ..words import listed, several
 from .bands import groups_in_words
-from .bases import BOARD_BACK, BOARD_OVER, FOOT_TURNED, foot_nip, held_told
+from .bases import BOARD_OVER, FOOT_TURNED, board_back, foot_nip, held_told
 from .strokes import AWAY, passed, space_of
 from .voice import voice
 
@@ -38,7 +38,7 @@ def opening(design: Design, laid: Laid, order: Moments, moment: int, of: str, st
         if part.band is None:
             return ""
         at = next(i for i, each in enumerate(laid.bands) if each.index == part.band)
-        board = [BOARD_BACK] if at == 0 and design.base.is_board else []
+        board = [board_back(design)] if at == 0 and design.base.is_board else []
         return _joined(design, *board, *drawn_back(laid.bands[at], laid.bands[at - 1] if at else None,
                                                     _stood(design, laid.bands[at])))
     if part.key in ("base", "side") and part.band is not None:
@@ -46,7 +46,7 @@ def opening(design: Design, laid: Laid, order: Moments, moment: int, of: str, st
         if at == 0 and part.key == "base":
             lines.append(held_told(design))
         if at == 0 and design.base.is_board:
-            lines.append(BOARD_BACK)
+            lines.append(board_back(design))
         if of != "foot":
             lines += _groups_told(design, laid.bands[at], laid.bands[at - 1] if at else None)
         lines += _rounds_told(design, laid.bands[at], order, part)
