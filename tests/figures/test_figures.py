@@ -22,7 +22,7 @@ from slype.figures.strips import trouble_svg
 from slype.lay.laying import lay
 from slype.order.kinds import ACTS
 from slype.plans import planning
-from slype.teach.bench import Bench
+from slype.teach.step.bench import Bench
 from slype.teach.steps import taught
 from slype.teach.troubles import troubles
 from slype.weave.by_hand import strokes

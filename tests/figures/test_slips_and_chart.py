@@ -14,7 +14,7 @@ from slype.draw.hatching import ALIKE, ruled, rules
 from slype.draw.squares import _arrow_at, _width, reading, squares_by_page, swatch
 from slype.figures.strips import trouble_svg
 from slype.plans import planning
-from slype.teach.bench import Bench
+from slype.teach.step.bench import Bench
 from slype.teach.troubles import troubles
 
 

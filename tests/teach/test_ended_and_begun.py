@@ -27,7 +27,7 @@ from slype.quantity import parse_length
 from slype.space.tails import tails_of, woven_lines
 from slype.space.tubes import on_surface
 from slype.surface.woven import stacked_curves
-from slype.teach.bench import Bench
+from slype.teach.step.bench import Bench
 from slype.teach.steps import taught
 from slype.teach.troubles import troubles
 from slype.tell.bundled import bundle_rows, spare_told

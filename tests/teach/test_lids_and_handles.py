@@ -22,9 +22,9 @@ from slype.plans.bundles import bundles
 from slype.plans.times import handle_seconds
 from slype.quantity import parse_length
 from slype.space.tubes import on_surface
-from slype.teach.bench import Bench
 from slype.teach.measures import DISAGREES, rows_changed, ruler_remedies
 from slype.teach.showing import script
+from slype.teach.step.bench import Bench
 from slype.teach.steps import taught
 from slype.tell.bundled import spare_told
 

@@ -18,8 +18,8 @@ from slype.plans import planning
 from slype.quantity import MM_PER_IN, parse_length
 from slype.surface.standing import beside_sticks, inserted_curves
 from slype.surface.sticks import base_sticks, on_long_stick
-from slype.teach.bench import Bench
 from slype.teach.measures import DISAGREES, rows_changed, ruler_remedies
+from slype.teach.step.bench import Bench
 from slype.teach.steps import taught
 from slype.tell.inserted import where_in
 from slype.weave.trace import CROSSING

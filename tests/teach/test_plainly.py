@@ -14,7 +14,7 @@ from slype.lay.joins import CLEAR_SPACES
 from slype.order.moments import moments
 from slype.plans import planning
 from slype.quantity import parse_length
-from slype.teach.bench import Bench
+from slype.teach.step.bench import Bench
 from slype.teach.steps import taught
 from slype.teach.troubles import troubled_band, troubles
 

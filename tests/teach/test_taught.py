@@ -16,8 +16,8 @@ from slype.order.moments import moments
 from slype.plans import planning
 from slype.plans.bundles import bundles
 from slype.surface.sticks import base_sticks
-from slype.teach.bench import Bench
-from slype.teach.glossary import WORDS
+from slype.teach.step.bench import Bench
+from slype.teach.step.glossary import WORDS
 from slype.teach.steps import SLOW, UNTIMED_MINUTES, _row_minutes, taught
 from slype.teach.troubles import strokes_in_rows, troubled_band, troubles
 from slype.weave.table import WEAVES

@@ -41,7 +41,7 @@ class Scene:
     """What to draw: the work when `beyond` moments are done, those from `first` on picked out. `whole` shows all of it
     and not only the place of the work; `inside` looks at the same place from inside; `arrow` along what moves;
     `spaces` "all", "first" or "none" are numbered; `mm` how wide it stands on paper; `join`, `fold` as in
-    `teach.values.Drawing`; `band` index of the band in work, or None; `finished` shows
+    `teach.step.values.Drawing`; `band` index of the band in work, or None; `finished` shows
     all of it as the picture of the finished basket does, without numbers; `above` looks down on what lies on the table.
     """
 

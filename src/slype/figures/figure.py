@@ -12,7 +12,7 @@ from ..draw.lines import HAND
 from ..draw.views import curves, framed
 from ..plans.planning import Plan
 from ..space.footholds import feet
-from ..teach.values import Drawing, Step
+from ..teach.step.values import Drawing, Step
 from ..tell.voice import voice
 from .closeup import Scene, shot_of, shot_svg
 from .flat.bends import WIDE, board_svg, crimped_svg, turned_svg

@@ -9,7 +9,7 @@ from xml.sax.saxutils import escape
 from ..colour import hex_of, label_colour
 from ..lay.chart import letters_for
 from ..lay.values import BandLaid
-from ..teach.bench import Bench
+from ..teach.step.bench import Bench
 from ..teach.troubles import ROWS, SPOKES, Trouble
 from ..weave.by_hand import Stroked
 from .flat import marks

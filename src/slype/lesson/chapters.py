@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 from ..order.kinds import Moments
 from ..plans.planning import Plan
+from ..teach.step.values import Drawing, Step
 from ..teach.steps import taught
-from ..teach.values import Drawing, Step
 
 
 @dataclass(frozen=True)

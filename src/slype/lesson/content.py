@@ -21,9 +21,9 @@ from ..order.viewpoints import places
 from ..plans import planning
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
-from ..teach.bench import Bench
-from ..teach.glossary import meaning, words_in
 from ..teach.measures import DISAGREES, rows_changed, ruler_remedies
+from ..teach.step.bench import Bench
+from ..teach.step.glossary import meaning, words_in
 from ..tell.bundled import BundleRow, bundle_rows
 from ..tell.lists import first_up, ruler
 from ..tell.moments import moves_alone

@@ -5,8 +5,8 @@ from __future__ import annotations
 from ..draw import views
 from ..figures.figure import figures_of
 from ..plans.planning import Plan
+from ..teach.step.values import CLOSE, Drawing, Step
 from ..teach.steps import taught
-from ..teach.values import CLOSE, Drawing, Step
 from ..tell.voice import voice
 from .chapters import is_shown
 

@@ -22,14 +22,14 @@ from ..offers import PAPERS, READERS
 from ..plans.cautions import cautions
 from ..plans.planning import Plan
 from ..quantity import show_time
-from ..teach.bench import Bench, numbers
 from ..teach.card import card
-from ..teach.glossary import meaning, words_in
 from ..teach.measures import DISAGREES, rows_changed, ruler_remedies
 from ..teach.showing import script
+from ..teach.step.bench import Bench, numbers
+from ..teach.step.glossary import meaning, words_in
+from ..teach.step.values import CLOSE, Step
 from ..teach.steps import taught
 from ..teach.troubles import strokes_in_rows, troubled_band, troubles
-from ..teach.values import CLOSE, Step
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.bases import clock_above
 from ..tell.bundled import BundleRow, bundle_rows, spare_told

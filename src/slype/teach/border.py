@@ -11,9 +11,9 @@ from ..order.course import Job
 from ..plans.times import border_seconds
 from ..tell.strokes import FACES, LEAVE
 from ..words import listed, several
-from .bench import Bench, numbers
 from .edge import made_ready
-from .values import Draft, Drawing, Slip, ahead, how, sentences
+from .step.bench import Bench, numbers
+from .step.values import Draft, Drawing, Slip, ahead, how, sentences
 
 FIRST_ENDS = 3
 """So many moves of a row are told one by one."""

@@ -17,9 +17,9 @@ from ..tell.inserted import where_in
 from ..tell.openings import OUTSIDE, drawn_back
 from ..tell.strokes import AWAY
 from ..words import listed, several
-from .bench import Bench
+from .step.bench import Bench
+from .step.values import Draft, Drawing, Slip, afterwards, ahead, how, sentences
 from .stroke import draft_of
-from .values import Draft, Drawing, Slip, afterwards, ahead, how, sentences
 
 
 def insert(bench: Bench, _job: Job) -> list[Draft]:

@@ -10,10 +10,10 @@ from ..lay.values import BandLaid
 from ..tell.lists import first_up
 from ..tell.moments import moments_of_joins
 from ..words import listed, several
-from .bench import Bench, numbers
 from .measures import measured, off_measure
+from .step.bench import Bench, numbers
+from .step.values import BEFORE, Draft, Drawing, Due, Slip, Table, afterwards, ahead, due, how
 from .stroke import TOLD_WEAVERS, draft_of, is_new, strokes_of
-from .values import BEFORE, Draft, Drawing, Due, Slip, Table, afterwards, ahead, due, how
 
 
 def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:

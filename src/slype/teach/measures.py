@@ -5,9 +5,9 @@ from __future__ import annotations
 from ..lay.values import BandLaid
 from ..tell.lists import a_row, first_up
 from ..tell.voice import woven_across
-from .bench import Bench, numbers
+from .step.bench import Bench, numbers
+from .step.values import Draft, Due, Slip, afterwards, due
 from .stroke import is_new, rows_begin
-from .values import Draft, Due, Slip, afterwards, due
 
 DISAGREES = "When the ruler disagrees"
 """Heading of the page on which all remedies stand."""

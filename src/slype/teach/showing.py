@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from ..order.viewpoints import BOARD_FOOT, FOOT_UP, TURNED, UNDERSIDE, places
 from ..plans.planning import Plan
 from ..words import listed, say
-from .bench import Bench
-from .values import Drawing, Slip, Step
+from .step.bench import Bench
+from .step.values import Drawing, Slip, Step
 
 
 @dataclass(frozen=True)

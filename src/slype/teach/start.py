@@ -15,8 +15,8 @@ from ..surface.sticks import short_apart
 from ..tell.bases import clock, clock_above
 from ..tell.strokes import AWAY
 from ..words import several
-from .bench import Bench, numbers
-from .values import Draft, Drawing, Slip, afterwards, ahead, due, how
+from .step.bench import Bench, numbers
+from .step.values import Draft, Drawing, Slip, afterwards, ahead, due, how
 
 READY = "Get ready"
 

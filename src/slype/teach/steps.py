@@ -18,12 +18,12 @@ from ..plans.planning import Plan
 from ..tell.lists import first_up
 from ..tell.voice import worded
 from ..words import of_a_lid
-from . import border, edge, fitted, start
-from .bench import Bench, numbers
+from . import board, border, edge, finishing, handles, start
 from .ending import TOLD_STARTS
-from .glossary import explained
+from .step.bench import Bench, numbers
+from .step.glossary import explained
+from .step.values import AFTER, Draft, Due, Step, afterwards, due
 from .stroke import strokes_of
-from .values import AFTER, Draft, Due, Step, afterwards, due
 from .weaving import band_steps
 
 
@@ -189,9 +189,9 @@ def _cared_for(plan: Plan, drafts: list[Draft]) -> None:
 
 
 TOLD: Mapping[str, Callable[[Bench, Job], list[Draft]]] = MappingProxyType({
-    "gather": start.gather, "soak": start.soak, "board": fitted.board, "cross": start.cross, "space 1": start.space_1,
+    "gather": start.gather, "soak": start.soak, "board": board.board, "cross": start.cross, "space 1": start.space_1,
     "add": edge.pushed_in, "bye": edge.pushed_in, "base": band_steps, "side": band_steps, "insert": edge.insert,
-    "turn": edge.turn_up, "border": border.border_steps, "trim": fitted.trim, "foot": fitted.foot,
-    "handle": fitted.handle, "fit": fitted.seat, "finish": fitted.finish,
+    "turn": edge.turn_up, "border": border.border_steps, "trim": finishing.trim, "foot": board.foot,
+    "handle": handles.handle, "fit": finishing.seat, "finish": finishing.finish,
 })  # fmt: skip
 """The steps that each job of the course takes."""

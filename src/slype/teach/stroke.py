@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from ..lay.values import BandLaid
 from ..words import listed, several
-from .bench import Bench, numbers
-from .values import Draft, Drawing, Due, Slip, ahead, due
+from .step.bench import Bench, numbers
+from .step.values import Draft, Drawing, Due, Slip, ahead, due
 
 TOLD_WEAVERS = 8
 """So many weavers are told one by one."""

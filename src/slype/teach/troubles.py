@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from ..lay.values import BandLaid
 from ..weave.by_hand import Stroked, strokes
 from ..words import several
-from .bench import Bench, numbers
+from .step.bench import Bench, numbers
 
 ROWS, SPOKES = 5, 12
 """How much of the band is shown."""

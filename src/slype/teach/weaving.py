@@ -3,23 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from itertools import groupby
 
 from ..advice.attachments import crown_mm
 from ..lay.values import BandLaid
 from ..order.course import Job
-from ..plans.bundles import WEAVER_STEP_MM, Bundle
-from ..plans.piece import round_up
 from ..tell.bands import band_minutes
 from ..tell.voice import title_of_band
-from ..weave.table import EVERY_END
 from ..words import listed, several
-from .bench import Bench, numbers
 from .edge import grouped
-from .ending import again, end, join, joins_marked, over_old, runs_out
+from .ending import again, end, join, joins_marked, runs_out
 from .measures import compared, effect_told, how_far, off_measure
+from .setting_in import set_in
+from .step.bench import Bench, numbers
+from .step.values import AFTER, Draft, Drawing, Due, Slip, afterwards, ahead, due, how
 from .stroke import (
-    TOLD_WEAVERS,
     comes_out,
     draft_of,
     is_new,
@@ -35,7 +32,6 @@ from .stroke import (
     stroke,
     strokes_of,
 )
-from .values import AFTER, Draft, Drawing, Due, Slip, afterwards, ahead, due, how, sentences
 
 LEANS_MM = 4.0
 """So much wider or narrower from its first row to its last is worth a word (common practice, no source)."""
@@ -48,7 +44,7 @@ def band_steps(bench: Bench, job: Job) -> list[Draft]:
     chapter = title_of_band(bench.design, bench.laid, at)
     out = [*grouped(bench, band, before, chapter)]
     if job.begins:
-        out.append(_set_in(bench, band, chapter))
+        out.append(set_in(bench, band, chapter))
         out.append(stroke(bench, band, chapter))
     if bench.plan.joins[at].joins:  # told before the hands come to one
         out.append(join(bench, band, chapter))
@@ -60,205 +56,6 @@ def band_steps(bench: Bench, job: Job) -> list[Draft]:
     if job.ends:
         out.append(end(bench, band, chapter))
     return out
-
-
-# Set in --------------------------------------------------------------------------------------------------------
-
-
-def is_folded(bench: Bench, band: BandLaid) -> bool:
-    """True where the first two weavers are one reed folded in half round an arm or end."""
-    return bench.design.base.begin == "folded" and band is bench.laid.bands[0] and len(band.colours) == 2
-
-
-def _set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
-    many, space = len(band.colours), bench.space(band)
-    draft = draft_of(bench, band, chapter, f"Set in {'the weaver' if many == 1 else f'{many} weavers'}")
-    part = bench.part(band.band.where, band.index)
-    moments = [m for m in bench.acts(part, "set in") if bench.order.block[m] == 0]
-    draft.first, draft.beyond = moments[0], moments[-1] + 1
-    found = bench.of_band(band)
-    draft.bundles = [each.number for each in found]
-    draft.does = ahead(*(bench.take(each) for each in found), *_in_order(bench, band, found))
-    lead = len(draft.does)
-    places = [int(bench.order.space[m]) + 1 for m in moments]
-    for weaver, place in enumerate(places):
-        draft.count("set in", weaver + 1, place)
-    tuck = bench.about(band.tail_mm)
-    side = "on the far side" if band.band.where == "base" else "inside"
-    if is_folded(bench, band):
-        draft.does += how(*_folded(bench, band, places))
-    elif many == 1:
-        draft.does.append(f"Put one tail of the weaver through {space} {places[0]}, from the front.")
-        draft.does += how(f"Leave {tuck} of the weaver {side}, behind {_before(bench, band, places[0])}.")
-    else:
-        draft.does += _each_set_in(bench, band, places, space)
-        draft.does += how(f"Leave a tail of {tuck} of each weaver {side}.", _starts_behind(bench, band, places))
-        draft.does += how(*_told_apart(bench, band))
-    if not is_folded(bench, band):
-        draft.does += how(_runs_on(bench, band))
-    turned = [bench.faced(places[0], band)]
-    if band.band.strands > 1:
-        one = "The weaver" if many == 1 else "Each weaver"
-        turned.append(bench.tell("{one} is {n} {reed}s side by side; keep them flat.", one=one, n=band.band.strands))
-        turned += _strands_told(band)
-    draft.does[lead:lead] = ahead(*turned)
-    draft.does += how(*_on_what_lies(bench, band, places))
-    draft.looks = [_waiting(bench, band, places)]
-    draft.slips = [_set_in_slip(bench, band, places)]
-    where = f"{space} {places[0]}" if many == 1 else f"{space}s {listed([str(p) for p in places[:TOLD_WEAVERS]])}"
-    if many > TOLD_WEAVERS:
-        where = f"every {space}, the first at {places[0]}"
-    about = f"{several(many, 'weaver')} set in, hanging towards you from {where}."
-    whole = band.band.where == "base" and band.band.group > 1 and places[0] == 1
-    dotted = ""
-    if band.band.where == "base" and not is_folded(bench, band):
-        dotted = f" Dotted: {'its tail' if many == 1 else 'their tails'} on the far side."
-    draft.drawings = [Drawing(draft.first, draft.beyond, f"Set in at {where}.{dotted}", about,
-                             "whole" if whole else "near", "all", False, fold=is_folded(bench, band))]  # fmt: skip
-    draft.watch = [f"All hold {'the underside' if band.band.where == 'base' else 'the outside'} towards them."]
-    shades = {bench.colour(band, k) for k in range(many)}
-    if len(shades) > 1:
-        draft.watch.append(bench.tell("The order of the {colours}: the whole pattern hangs on it."))
-    apart = "So that no start stands over the one below. " if bench.begins_apart(band) else ""
-    draft.why = [(f"Why in {space} {places[0]}?",
-                 f"{apart}There row 1 begins{' on the chart, too' if compared(bench, band) else ''}: all rows and "
-                 "joins are counted from it.")]  # fmt: skip
-    return draft
-
-
-def _on_what_lies(bench: Bench, band: BandLaid, places: list[int]) -> list[str]:
-    """How a start lies to the band before, whose weavers may have been ended in the same spaces; of the first band of a
-    wall, on what its first row lies."""
-    at = bench.laid.bands.index(band)
-    before = bench.laid.bands[at - 1] if at else None
-    if before is None or before.band.where != band.band.where:
-        if band.band.where != "side" or bench.is_lid:
-            return []
-        on = "on the board" if bench.plan.board is not None else \
-            bench.tell("on the edge of the base, where the {spokes} turn up") if before is not None else ""  # fmt: skip
-        return [f"Row 1 lies {on}."] if on else []
-    if before.spaces != band.spaces or len(places) > TOLD_WEAVERS:
-        return []
-    part = bench.part(before.band.where, before.index)
-    return over_old(bench, before, [m for m in bench.acts(part, "end")
-                                    if bench.order.block[m] == len(before.segments) - 1], places)  # fmt: skip
-
-
-def _set_in_slip(bench: Bench, band: BandLaid, places: list[int]) -> Slip:
-    space, told = bench.space(band), listed([str(place) for place in places[:TOLD_WEAVERS]])
-    if 1 < len(places) <= TOLD_WEAVERS:
-        return Slip(f"Two weavers hang from one {space}.", f"Move one on, so that they hang in {space}s {told}.")
-    if is_new(bench, band):
-        return Slip("The start slips out.", "Hold it with a peg for the first few strokes.")
-    return Slip(f"You are not sure of {space} {places[0]}.", "Count again from the thread.")
-
-
-def _folded(bench: Bench, band: BandLaid, places: list[int]) -> list[str]:
-    one, space = bench.passes(band)[0], bench.space(band)
-    first = next(cut for cut in bench.plan.cuts if cut.fold_mm > 0)
-    whole, fold = bench.cut(first.pieces_mm[0]), bench.cut(first.fold_mm)
-    return [
-        f"Take the length of {whole} and fold it, {fold} from one tail.",
-        f"Lay the fold behind {one} {places[0]}.",
-        f"Bring that half out at {space} {places[0]}: it is weaver 1.",
-        f"Bring the other half out at {space} {places[1]}: it is weaver 2.",
-    ]
-
-
-def _strands_told(band: BandLaid) -> list[str]:
-    """In which order the reeds of a weaver lie, where their colours differ."""
-    if all(len(set(colours)) == 1 for colours in band.colours):
-        return []
-    if len(set(band.colours)) == 1:
-        return [f"From the bottom up they are {listed(list(band.colours[0]))}."]
-    return [f"Weaver {k}, from the bottom up: {listed(list(colours))}." for k, colours in enumerate(band.colours, 1)]
-
-
-def _in_order(bench: Bench, band: BandLaid, found: tuple[Bundle, ...]) -> list[str]:
-    """Which lengths of a bundle come first, where a weaver is joined: a line for each weaver where they differ."""
-    cuts = sorted((cut for cut in bench.plan.cuts if cut.course.begins is band), key=lambda cut: cut.weaver)
-    if all(len(cut.pieces_mm) < 2 for cut in cuts) or len(cuts) > TOLD_WEAVERS or not found:
-        return []
-    told = [_pieces_told(bench, cut.pieces_mm) for cut in cuts]
-    if len(cuts) == 1:
-        of = bench.tell("Pieces of each {reed}") if band.band.strands > 1 else "The weaver's pieces"
-        return [f"{of}, joined as you weave, in turn: {told[0]}."]
-    if len(set(told)) == 1:
-        of = bench.tell("Pieces of each {reed} of a weaver") if band.band.strands > 1 else "Each weaver's pieces"
-        return [f"{of}, in turn: {told[0]}."]
-    of = bench.tell("each {reed} of ") if band.band.strands > 1 else ""
-    return [f"Pieces of {of}{bench.weaver(band, cut.weaver)}, in turn: {said}."
-            for cut, said in zip(cuts, told, strict=True)]  # fmt: skip
-
-
-def _pieces_told(bench: Bench, pieces_mm: tuple[float, ...]) -> str:
-    """`3.00 m; 4 of 3.00 m; 2.35 m`: a weaver's pieces as they are cut, and listed."""
-    units = bench.design.units
-    cut = [bench.cut(round_up(mm, WEAVER_STEP_MM[units])) for mm in pieces_mm]
-    runs = [(length, len(list(run))) for length, run in groupby(cut)]
-    return "; ".join(length if many == 1 else f"{many} of {length}" for length, many in runs)
-
-
-def _each_set_in(bench: Bench, band: BandLaid, places: list[int], space: str) -> list[str]:
-    many = len(places)
-    if band.band.weave.weavers == EVERY_END or many > TOLD_WEAVERS:
-        names = [bench.colour(band, k) for k in range(many)]
-        shades = names[0] if len(set(names)) == 1 else f"{', '.join(dict.fromkeys(names))} in turn"
-        return [f"Put one weaver ({shades}) through every {space}. Begin at {space} {places[0]}."]
-    return [
-        f"Put {bench.weaver(band, k)} through {space} {place}, from the front."
-        for k, place in enumerate(places)
-    ]
-
-
-def _before(bench: Bench, band: BandLaid, place: int) -> str:
-    """What stands before a space (from 1): behind it the start of a weaver lies."""
-    return f"{bench.passes(band)[0]} {(place - 2) % band.spaces + 1}"
-
-
-def _starts_behind(bench: Bench, band: BandLaid, places: list[int]) -> str:
-    """Behind which the tail of each weaver lies."""
-    one = bench.passes(band)[0]
-    if len(places) > MOST_TAILS:
-        return f"Each lies behind the {one} before its {bench.space(band)}."
-    told = [f"tail 1 behind {_before(bench, band, places[0])}"]
-    told += [f"tail {k} behind {(place - 2) % band.spaces + 1}" for k, place in enumerate(places[1:], start=2)]
-    return f"Lay {', '.join(told)}."
-
-
-def _runs_on(bench: Bench, band: BandLaid) -> str:
-    """Which way the tails of a start point, and how far they reach besides what they lie behind."""
-    tails, run = ("The tail points", "runs") if len(band.colours) == 1 else ("The tails point", "run")
-    more = int(band.tail_mm / float(band.spacing[0]) - 0.5)
-    one, many = bench.passes(band)
-    past = f"past {several(max(more, 1), f'{one} more', f'{many} more')}"
-    if band.band.group > 1 and not more:
-        past = "a little past it" if len(band.colours) == 1 else "a little past these"
-    return bench.tell("{tails} to the {back}, the way you come from, and {run} on {past}.", tails=tails, run=run,
-                      past=past)  # fmt: skip
-
-
-def _told_apart(bench: Bench, band: BandLaid) -> list[str]:
-    """How weavers of one colour are told apart, where rows begin with others of them or joins are told of each."""
-    many, rows = len(band.colours), band.segments[0][1]
-    alike = 1 < many <= TOLD_WEAVERS and len(set(band.colours)) == 1
-    strokes = strokes_of(bench, band)
-    begins = {int(bench.order.weaver[next(m for m in strokes if bench.order.row[m] == row)]) for row in range(rows)}
-    joined = any(len(cut.pieces_mm) > 1 for cut in bench.plan.cuts if cut.course.begins is band)
-    if not alike or not (len(begins) > 1 or joined):
-        return []
-    moved = " At a join tie it to the new length." if joined else ""
-    return sentences(f"They look alike: tie a thread to the tip of weaver 1.{moved}")
-
-
-MOST_TAILS = 4
-"""Tails of a start told one by one; of more, how each lies."""
-
-
-def _waiting(bench: Bench, band: BandLaid, places: list[int]) -> str:
-    if len(places) == 1:
-        return "One weaver hangs towards you."
-    return f"{len(places)} weavers hang towards you, one from each {bench.space(band)}."
 
 
 # A row, going on -----------------------------------------------------------------------------------------------

@@ -11,7 +11,7 @@ import numpy as np
 from ...lay.attachments import HandleLaid
 from ...lay.values import Laid
 from ...space.footholds import Foothold, stands
-from ...teach.values import Tail
+from ...teach.step.values import Tail
 from . import marks
 
 Box = tuple[float, float, float, float]

@@ -5,16 +5,16 @@ from __future__ import annotations
 from functools import cached_property
 from itertools import groupby
 
-from ..borders.work import threads
-from ..lay.values import BandLaid
-from ..order.kinds import ACTS, Moments, WorkPart
-from ..order.moments import moments
-from ..plans.bundles import Bundle, bundle_of_piece, bundles, bundles_of_band
-from ..plans.planning import Plan
-from ..tell.bands import strand_colours
-from ..tell.strokes import passed
-from ..tell.voice import length_by_eye, length_to_cut, length_with_cm, reed_short, voice
-from ..words import listed, several
+from ...borders.work import threads
+from ...lay.values import BandLaid
+from ...order.kinds import ACTS, Moments, WorkPart
+from ...order.moments import moments
+from ...plans.bundles import Bundle, bundle_of_piece, bundles, bundles_of_band
+from ...plans.planning import Plan
+from ...tell.bands import strand_colours
+from ...tell.strokes import passed
+from ...tell.voice import length_by_eye, length_to_cut, length_with_cm, reed_short, voice
+from ...words import listed, several
 
 
 class Bench:

@@ -9,8 +9,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
-from ..design.values import Design
-from ..words import TERMS, say
+from ...design.values import Design
+from ...words import TERMS, say
 from .values import Step
 
 

@@ -1,0 +1,197 @@
+"""What is done when the weaving is: trimming, the lid set on, the finish."""
+
+from __future__ import annotations
+
+from ..borders.rows import trimmed_on
+from ..order.course import Job
+from ..plans.times import seconds_of
+from ..tell.attachments import (
+    seat_lines,
+)
+from ..tell.strokes import AWAY, TRIM
+from .border import tip_long
+from .ending import ended_in, joins_of
+from .setting_in import is_folded
+from .step.bench import Bench
+from .step.values import Draft, Drawing, Due, Slip, Tail, afterwards, ahead, how, sentences
+
+
+def seat(bench: Bench, _job: Job) -> list[Draft]:
+    """Trying the lid on."""
+    assert bench.plan.seat is not None, "it has this job"
+    part = bench.part("fit")
+    lines = sentences("If they have dried, dip basket and lid.", *seat_lines(bench.design, bench.plan.seat))
+    draft = Draft("The lid", "Fit the lid", "fit", ahead(*lines), first=part.first, beyond=part.beyond)
+    draft.looks = ["It sits level and comes off without force."]
+    draft.slips = [Slip("It rocks.", "Bend it gently while it is damp, and try again.")]
+    draft.drawings = [Drawing(part.beyond, part.beyond, "The lid is on.", "The basket with its lid on.", "finished",
+                             "none", False)]  # fmt: skip
+    return [draft]
+
+
+def finish(bench: Bench, _job: Job) -> list[Draft]:
+    tell = bench.tell
+    draft = Draft("Finish", "Shape and dry", "finish", [
+        "Dip the basket again, and shape it with your hands while it is damp.",
+        "Set it on the table: press it until it stands level.",
+        "Dry it for a day or two in moving air, away from strong heat.",
+        "Put it away only when it is dry to the core.",
+    ])  # fmt: skip
+    draft.looks = [tell("It stands level, and its {border} runs level all round.")]
+    draft.slips = [Slip("It smells musty later.", "It was put away damp. Dry it in sun and wind, and air it.")]
+    last = len(bench.order)
+    draft.first = draft.beyond = last
+    draft.drawings = [Drawing(last, last, "The finished basket.", "The finished basket from outside.", "finished",
+                             "none", False)]  # fmt: skip
+    return [draft]
+
+
+# Trimmed -------------------------------------------------------------------------------------------------------
+
+
+SLANT = "The long side of the slant lies against the weaving; the cut face looks up to the mouth."
+"""See `space.cuts`."""
+
+
+def _border_trimmed(bench: Bench) -> list[str | Due]:
+    """Where the border is trimmed, and how long its tips stay."""
+    tell, border = bench.tell, bench.design.border
+    slant = [SLANT] if bench.laid.side else []
+    if border.is_open:
+        return [
+            *how(*slant),
+            tell("Push all arches down to one height, {high} {above} the last row.",
+                 high=bench.long(bench.laid.border_height_mm)),
+            tell("Leave the tips where they are pushed in, each on the {back} of its {spoke}."),
+        ]
+    return [AWAY, *how(
+        tell("Go round the {border} on {side}, from {spoke} 1 on.", side=tell(f"{{the {trimmed_on(border)}}}")),
+        tell("Cut each tip on the slant, {long} past the last {spoke} it passed.", long=tip_long(bench)),
+        *slant,
+    )]  # fmt: skip
+
+
+def _tails_cut(bench: Bench) -> list[str]:
+    """Where weavers' tails are cut, as they are drawn (common practice, no source): nothing where there are none."""
+    tell, woven = bench.tell, bench.laid.bands
+    if not woven:
+        return []
+    base, side = (
+        [bench.long(sum(band.tail_rests_mm for band in bands) / len(bands))] if bands else []
+        for bands in ([band for band in bench.laid.base if band.band.group == 1], bench.laid.side)
+    )
+    if not base and not side:
+        return _behind_groups(bench)
+    walled = base and side
+    other = [f"On the floor it is {base[0]}."] if walled and base != side else []
+    reach = ["Reach those on the floor through the mouth, with the points of the side cutters."] if walled else []
+    joined = [tell("The two tails of a join stay behind the {spoke} of the join. Cut each on its own side of it.")] \
+        if any(each.joins for each in bench.plan.joins) else []  # fmt: skip
+    return sentences(tell("Cut each tail half-way to the next {spoke}."),
+                     tell("That is about {long} past the one that it must stay behind.", long=(side or base)[0]),
+                     *other, *_which_passed(bench), *joined, *_behind_groups(bench), *reach)  # fmt: skip
+
+
+def _which_passed(bench: Bench) -> list[str]:
+    """Behind which a tail must stay, and on which side of it: by the next number, for whoever looks at the inside finds
+    left and right changed."""
+    tell, order, last = bench.tell, bench.order, bench.laid.bands[-1]
+    ended = bench.acts(bench.part(last.band.where, last.index), "end")
+    out = [tell("Where a weaver was ended, its tail stays behind the {spoke} that its step names{or_else}.",
+                or_else="" if _lies_behind(bench) else " as passed"),
+           tell("The {spokes} that it runs on past do not hold it. Cut it before the next higher number.")]  # fmt: skip
+    if ended and last.band.group == 1 and not last.band.blocks:
+        held = order.tail_behind(ended[0])[0]
+        which = bench.weaver(last, int(order.weaver[ended[0]]))
+        out.append(tell("So {which} of band {band} is cut between {spokes} {m} and {n}.", which=which,
+                        band=bench.laid.bands.index(last) + 1, m=held + 1, n=(held + 1) % last.spaces + 1))  # fmt: skip
+    return [*out, tell("Where one was set in, its tail stays behind the {spoke} before its space."),
+            "Cut that one before the next lower number."]  # fmt: skip
+
+
+def _lies_behind(bench: Bench) -> bool:
+    """True where a weaver is ended that has not just come out from behind what it lies behind."""
+    order = bench.order
+    ends = (m for part in order.parts if not part.of for m in bench.acts(part, "end"))
+    return any(not order.tail_behind(m)[1] for m in ends)
+
+
+def _behind_groups(bench: Bench) -> list[str]:
+    """Where tails are cut that lie behind whole groups, as they are drawn (common practice, no source)."""
+    out, order = [], bench.order
+    for at, band in enumerate(bench.laid.bands):
+        if band.band.group == 1:
+            continue
+        part = bench.part(band.band.where, band.index)
+        begun = [] if is_folded(bench, band) else bench.acts(part, "set in")
+        first = {int(order.weaver[m]): (int(order.space[m]) - 1) % band.spaces + 1 for m in begun}
+        last = {int(order.weaver[m]): ended_in(bench, band, m) for m in bench.acts(part, "end")}
+        if first or last:
+            out.append(f"In band {at + 1} tails lie behind whole groups.")
+        out += _each_cut("Cut first tails behind the middle of a group", "group", first)
+        out += _each_cut("Cut last tails where they went in", "group space", last)
+    return out
+
+
+def _each_cut(how: str, one: str, found: dict[int, int]) -> list[str]:
+    """How tails are cut, and at which `one` (a group or its space) that of each weaver, from 0; of many, how alone."""
+    told = [f"weaver {weaver + 1} at {one} {found[weaver]}" for weaver in sorted(found)]
+    if len(told) > 2:
+        return [f"{how}."]
+    return [f"{how}: {', '.join(told)}."] if told else []
+
+
+def tails_cut(bench: Bench) -> tuple[Tail, ...]:
+    """One tail of each kind on the wall, as its band has it: of the last band that ends its weavers and sets them in
+    anew, and of a join."""
+    order, out = bench.order, []
+    single = [band for band in bench.laid.side if band.band.group == 1 and not band.band.blocks]
+    for band in single[-1:]:
+        at, part = bench.laid.bands.index(band) + 1, bench.part("side", band.index)
+        for kind, verb, act in (("ended", "ended", "end"), ("set in", "set in", "set in")):
+            for m in bench.acts(part, act)[:1]:
+                held = order.tail_behind(m)[0] + 1 if act == "end" else (int(order.space[m]) - 1) % band.spaces + 1
+                which = bench.numbered(band, int(order.weaver[m]))
+                out.append(Tail(kind, f"{verb}: {which}, band {at}", held, band.spaces))
+    joined = next((band for band in single[::-1] if joins_of(bench, band)), None)
+    if joined is not None:
+        at, (row, spoke, _) = bench.laid.bands.index(joined) + 1, joins_of(bench, joined)[0]
+        out.append(Tail("joined", f"joined: row {row}, band {at}", spoke, joined.spaces))
+    return tuple(out)
+
+
+def trim(bench: Bench, _job: Job) -> list[Draft]:
+    """The tails that weavers left, then the tips of the border."""
+    tell, part, design = bench.tell, bench.part("trim"), bench.design
+    dry = ahead("Let the basket dry until it no longer drips or feels cold.", "Wear glasses: cut tips fly.")
+    all_s = seconds_of(bench.plan.time, "trim")
+    tips = 0 if design.border.is_open else design.top_ends * len(design.top_reeds)
+    tips_s = min(all_s, tips * bench.laid.design.pace.trim_seconds)
+    cut, tails, out = _tails_cut(bench), tails_cut(bench), []
+    if cut:
+        draft = Draft(tell("The {border}"), "Trim the weavers' tails", "trim", first=part.first, beyond=part.first)
+        slant = how(SLANT) if bench.laid.side else []
+        draft.does = [*dry, AWAY, *sentences(tell(TRIM)), *slant, *how(*cut)]
+        draft.looks = ["No tail stands out, and none has slipped in front of what held it."]
+        draft.slips = [Slip("A tail slips out.", "It was cut too short. Push a scrap in beside it.")]
+        if tails:
+            each = "; ".join(tell(f"{tail.name}: behind {{spoke}} {tail.held}") for tail in tails)
+            draft.drawings = [Drawing(part.first, part.first, "Where tails are cut, the wall looked at from above.",
+                                      f"The wall cut across, inside above. {each}; the rest is cut off.", "tails",
+                                      "none", False, tails=tails)]  # fmt: skip
+        draft.minutes = (all_s - tips_s) / 60
+        out.append(draft)
+    draft = Draft(tell("The {border}"), tell("Trim the {border}"), "trim", first=part.first, beyond=part.beyond)
+    draft.minutes = (tips_s if cut else all_s) / 60
+    draft.does = [*([] if cut else dry), *_border_trimmed(bench)]
+    if not bench.plan.handles:  # else spokes are counted once more
+        draft.does += afterwards(tell("Take the thread off {spoke} 1."))
+    draft.looks = ["No tip catches a finger; none is so short that it slips out."]
+    draft.slips = [Slip("A tip slips out.", "It was cut too short. Push a scrap in beside it.")]
+    about = tell("The top of the basket from inside: no tail is longer than half-way to the next {spoke}.")
+    told = "Trimmed, from inside: small ovals are cut tails."
+    if not bench.laid.side:
+        told = "Trimmed, seen from the far side."
+        about = "The edge from the far side: no tail stands out."
+    draft.drawings = [Drawing(part.beyond - 1, part.beyond, told, about, "inside", "none", False)]
+    return [*out, draft]
