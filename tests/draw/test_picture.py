@@ -12,7 +12,7 @@ from pages import dots_of
 from worked import example, picture
 
 from slype.colour import hex_of
-from slype.draw.squares import reading, squares_by_page
+from slype.draw.squares import MOST_SHEET_SPOKES, WIDE, reading, squares_by_page
 from slype.draw.views import VIEWS, png, svg
 from slype.lay.chart import seen_rows
 from slype.plans import planning
@@ -165,11 +165,22 @@ def test_the_chart_speaks_of_an_arrow_only_where_it_has_one(name):
     plan = planning.plan(example(name))
     bodies = "".join(piece.drawing[0] for piece in squares_by_page(plan))
     arrows = len(re.findall(r'<path [^>]*fill="#000000"', bodies))
-    heads = ("A black", "The chart")
+    heads = ("First strokes:", "Of some bands")
     told, out = (" ".join(each for each in reading(plan) if each.startswith(head)) for head in heads)
     assert len(re.findall(r"band \d+ in space", told)) == arrows
     assert len(re.findall(r"band \d+ in space", out)) == len(plan.laid.side) - arrows
-    assert bool(out) == (name == "quayside")
+    assert any(each.startswith("A black arrow") for each in reading(plan)) == bool(arrows)
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+@pytest.mark.parametrize("name", ["estuary", "quayside", "saltmarsh"])
+def test_an_arrow_points_into_the_chart_at_the_stroke_that_is_made_there(name, hand):
+    """In a basket of 41 the sixth band began at the very edge: its arrow pointed at what the chart leaves out."""
+    plan = planning.plan(replace(example(name), hand=hand))
+    wide, arrow = WIDE * min(plan.design.top_ends, MOST_SHEET_SPOKES), r'M([-\d.]+) [-\d.]+v2.2l([-\d.]+) [^z]*z'
+    bodies = "".join(piece.drawing[0] for piece in squares_by_page(plan))
+    found = [float(x) + float(way) for x, way in re.findall(arrow, bodies)]
+    assert found and all(0.0 <= tip <= wide for tip in found)
 
 
 def _begins(band, stroke):

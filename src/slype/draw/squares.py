@@ -274,9 +274,11 @@ def _begin(part: _Rows, shown: int, left_handed: bool, floor: float, lead: int) 
 
 
 def _arrow_at(band: BandLaid, shown: int, lead: int) -> int | None:
-    """How many spaces from the side of the chart the first stroke of a band is made, None where it is left out."""
+    """How many spaces from the side of the chart the first stroke of a band is made, None where it is left out: at the
+    very edge the arrow would point out of the chart."""
     start = (_first_space(band) + lead) % band.spaces
-    return None if start > shown else start
+    on = 0 < start <= shown if band.band.weave.turns == "back" else start < shown
+    return start if on or shown >= band.spaces else None
 
 
 def _first_space(band: BandLaid) -> int:
