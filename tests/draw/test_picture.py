@@ -12,7 +12,7 @@ from pages import dots_of
 from worked import example, picture
 
 from slype.colour import hex_of
-from slype.draw.squares import MOST_SHEET_SPOKES, WIDE, reading, squares_by_page
+from slype.draw.squares import WIDE, _width, reading, squares_by_page
 from slype.draw.views import VIEWS, png, svg
 from slype.lay.chart import seen_rows
 from slype.plans import planning
@@ -177,7 +177,7 @@ def test_the_chart_speaks_of_an_arrow_only_where_it_has_one(name):
 def test_an_arrow_points_into_the_chart_at_the_stroke_that_is_made_there(name, hand):
     """In a basket of 41 the sixth band began at the very edge: its arrow pointed at what the chart leaves out."""
     plan = planning.plan(replace(example(name), hand=hand))
-    wide, arrow = WIDE * min(plan.design.top_ends, MOST_SHEET_SPOKES), r'M([-\d.]+) [-\d.]+v2.2l([-\d.]+) [^z]*z'
+    wide, arrow = WIDE * _width(plan)[0], r'M([-\d.]+) [-\d.]+v2.2l([-\d.]+) [^z]*z'
     bodies = "".join(piece.drawing[0] for piece in squares_by_page(plan))
     found = [float(x) + float(way) for x, way in re.findall(arrow, bodies)]
     assert found and all(0.0 <= tip <= wide for tip in found)

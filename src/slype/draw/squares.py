@@ -20,6 +20,8 @@ WIDE, HIGH, APART = 6.0, 5.0, 3.0  # one square, and the space between bands, in
 MOST_SPOKES, MOST_ROWS = 24, 70
 MOST_SHEET_SPOKES, MOST_SHEET_ROWS = 32, 240
 """On paper a chart is as wide as the page: more spokes than these would be too small to count by."""
+A_LITTLE_WIDER = 4
+"""So many more are shown where another band begins there; squares stay larger than LEAST."""
 PAGE_WIDE_MM, PAGE_HIGH_MM = 174.0, 218.0
 """Room for the chart on a page of A4 or Letter, below its heading."""
 LARGEST, LEAST = 1.1, 0.7
@@ -86,8 +88,13 @@ def _width(plan: Plan) -> tuple[int, int]:
     shown = min(plan.design.top_ends, MOST_SHEET_SPOKES)
     if shown == plan.design.top_ends or len(plan.design.tiers("side")) > 1:
         return shown, 0
-    begun = [sum(_arrow_at(band, shown, lead) is not None for band in plan.laid.side) for lead in range(shown)]
-    return shown, min(range(shown), key=lambda lead: (-begun[lead], abs(lead - SEAM)))
+    best, fewest = (shown, 0), len(plan.laid.side) + 1
+    for wide in range(shown, min(plan.design.top_ends, shown + A_LITTLE_WIDER) + 1):
+        missed = [sum(_arrow_at(band, wide, lead) is None for band in plan.laid.side) for lead in range(wide)]
+        lead = min(range(wide), key=lambda lead: (missed[lead], abs(lead - SEAM)))
+        if missed[lead] < fewest:
+            best, fewest = (wide, lead), missed[lead]
+    return best
 
 
 def _not_shown(plan: Plan) -> str:
