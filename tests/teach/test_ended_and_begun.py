@@ -107,22 +107,25 @@ def test_where_an_old_weaver_was_ended_the_new_one_is_said_and_drawn_to_lie_abov
         for step in steps:
             for line in step.does:
                 if found := re.match(r"In (?:space|spaces) ([\d, and]+) an old weaver went in: .* in above it\.", line):
-                    again = step.title.startswith("End the")
+                    start = re.search(r"at start (\d+) ", line)
+                    again = int(start[1]) - 1 if start else 0
+                    assert bool(again) == step.title.startswith("End the")
                     seen.append((step.band, again, [int(each) for each in re.findall(r"\d+", found[1])]))
         for of, again, spaces in seen:
             at = next(i for i, each in enumerate(plan.laid.bands) if each.index == of)
             band = plan.laid.bands[at]
-            before, block = (band, 0) if again else (plan.laid.bands[at - 1], len(plan.laid.bands[at - 1].segments) - 1)
-            start = band.segments[1 if again else 0][2]
+            before = band if again else plan.laid.bands[at - 1]
+            block = (again or len(before.segments)) - 1
+            start = band.segments[again][2]
             new = {(start + k) % band.spaces + 1: k for k in range(len(band.colours))}
             old = {space: weaver - 1 for weaver, (space, _) in ends_of(before, block).items()}
             assert spaces == sorted(set(new) & set(old))
             for space in spaces:
-                begun = _curve(curves, band.index, 1 if again else 0, new[space])[0]
+                begun = _curve(curves, band.index, again, new[space])[0]
                 ended = _curve(curves, before.index, block, old[space])[-1]
                 assert begun.s[0] > ended.s[-1]
                 checked += 1
-    assert checked >= 7
+    assert checked >= 11
 
 
 def _curve(curves, band, block, weaver):
@@ -394,3 +397,16 @@ def test_every_line_of_joins_names_its_weaver_and_no_more_than_three_places():
     found = [each for row, behind, weaver in three for each in zip(weaver[1:], row[1:], behind[1:], strict=True)]
     assert sorted(tuple(int(one) - 1 for one in each) for each in found if any(each)) == sorted(told)
     assert not [line for line in step.on_paper if line in lines], "on paper the table has them"
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_across_the_basket_the_border_goes_on_towards_the_other_hand(hand):
+    """Moves along the far wall, as they lie in the basket, for whoever stands before it and looks in."""
+    plan, steps = steps_of("estuary", hand)
+    said = next(line for line in step_of(steps, "Row 3: the first").does if "far wall" in line)
+    turns = []
+    for each in (each for each in Making(plan.laid).tubes if each.role == "border"):
+        x, y = each.points[:, 0], each.points[:, 1]
+        turns.append(float(np.sum(x[:-1] * np.diff(y) - y[:-1] * np.diff(x))))  # below nought: clockwise from above
+    assert all(turn < 0 for turn in turns) or all(turn > 0 for turn in turns)
+    assert said.endswith(f"the {'right' if turns[0] < 0 else 'left'}.")  # clockwise, what is far away moves to the right

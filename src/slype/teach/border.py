@@ -65,7 +65,9 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
         back = f"Turn the basket back to {one} 1 and begin again with it."
         draft.does = ahead(tell(f"Now every {one} lies {{{side}}}. {back}"))
         if side == "inside":
-            draft.does += ahead(tell("Work on {the inside}, the same way round the basket."), tell(
+            across = [] if bench.laid.is_mat else [
+                tell("You look across at the far wall: there the work goes towards the {back}.")]  # fmt: skip
+            draft.does += ahead(tell("Work on {the inside}, the same way round the basket."), *across, tell(
                 "Turn it as before: the side nearest to you goes to the {back}."))  # fmt: skip
         draft.does += ahead(*_over_what_lies(bench, row, side))
     if row == 0 and len(border.rows) == 1:

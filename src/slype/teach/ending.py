@@ -46,7 +46,7 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         if block <= TOLD_STARTS:
             told = listed([f"{bench.colour(band, k)} in {p}" for k, p in enumerate(places[:TOLD_WEAVERS])])
             begins = min(m for m in bench.acts(part, "set in") if made_of.block[m] == block)
-            above = over_old(bench, band, old, places) if block == 1 else []
+            above = over_old(bench, band, old, places, f"at start {block + 1} ")
             draft.does += due(begins, f"Start {block + 1}, row {first + 1}: {told}.",
                               *_new_tails(bench, band, places), tabled=bool(ended))  # fmt: skip
             pieces = _pieces_of(bench, band, block)
@@ -148,8 +148,9 @@ def ended_in(bench: Bench, band: BandLaid, moment: int) -> int:
     return (found + 1 if behind else found) % band.spaces + 1
 
 
-def over_old(bench: Bench, band: BandLaid, ends: list[int], places: list[int]) -> list[str]:
-    """How a new weaver lies to an old one that was ended in its space: above it, or on a base further out."""
+def over_old(bench: Bench, band: BandLaid, ends: list[int], places: list[int], when: str = "") -> list[str]:
+    """How a new weaver lies to an old one that was ended in its space: above it, or on a base further out; `when` of
+    several starts of a band."""
     shared = sorted(set(places) & {ended_in(bench, band, m) for m in ends})
     if not shared:
         return []
@@ -157,7 +158,7 @@ def over_old(bench: Bench, band: BandLaid, ends: list[int], places: list[int]) -
     which = f"each {bench.space(band)}" if shared == sorted(places) and len(shared) > 3 else \
         f"{where} {listed([str(each) for each in shared])}"  # fmt: skip
     lies = "further out than it" if band.band.where == "base" else "above it"
-    return [f"In {which} an old weaver went in: the new one goes in {lies}."]
+    return [f"In {which} an old weaver went in: {when}the new one goes in {lies}."]
 
 
 # Joining, ending -----------------------------------------------------------------------------------------------

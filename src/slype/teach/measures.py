@@ -166,8 +166,8 @@ def rows_changed(bench: Bench) -> list[str]:
         goes_on = [i + 1 for i, then in enumerate(each.laid.bands[1:]) if each.goes_on(then)]
         kept = [band.index + 1 for band in each.laid.bands if rows_belong(each, band) and band.index + 1 not in goes_on]
         if kept:
-            out.append(f"Never change the rows of {numbers(kept, 'band', 'bands')}{of}: they belong together, and the "
-                       "pattern would break.")  # fmt: skip
+            which = numbers(kept, "band", "bands")
+            out.append(f"To reach a measure, never change the rows of {which}{of}: the pattern would break.")
         if goes_on:
             out.append(f"Keep to the rows told of {numbers(goes_on, 'band', 'bands')}{of}: the same weavers go on from "
                        "there.")  # fmt: skip
