@@ -409,4 +409,5 @@ def test_across_the_basket_the_border_goes_on_towards_the_other_hand(hand):
         x, y = each.points[:, 0], each.points[:, 1]
         turns.append(float(np.sum(x[:-1] * np.diff(y) - y[:-1] * np.diff(x))))  # below nought: clockwise from above
     assert all(turn < 0 for turn in turns) or all(turn > 0 for turn in turns)
-    assert said.endswith(f"the {'right' if turns[0] < 0 else 'left'}.")  # clockwise, what is far away moves to the right
+    way = "right" if turns[0] < 0 else "left"  # clockwise, what is far away moves to the right
+    assert said.endswith(f"the {way}.")
