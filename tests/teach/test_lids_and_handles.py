@@ -221,6 +221,7 @@ def test_a_script_says_all_of_a_step_but_the_strokes_that_the_hands_count():
     for step in steps:
         left_out = [line for line in step.does if line not in told[step.number]]
         assert all(re.match(r"Stroke \d+", line) for line in left_out), (step.title, left_out)
+        assert bool(left_out) == (step.title == "The stroke")
 
 
 def test_a_script_sends_nobody_to_a_part_that_it_has_not():

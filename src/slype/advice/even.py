@@ -123,8 +123,8 @@ def _arms_alike(ends: int) -> bool:
 @rule(
     "half spoke",
     "note",
-    "{ends} is odd, so one half {one} is bound into the {cross} beside {full} full ones.",
-    "A full {one} gives two ends; the odd one comes from a half.",
+    "{ends} is odd, so one half {stick} is bound into the {cross} beside {full} full ones.",
+    "A full {stick} gives two ends; the odd one comes from a half.",
     "Cut the half one {more} longer than half a full one.",
     "white",
 )
@@ -132,8 +132,8 @@ def _half(laid, joins):
     spokes = laid.design.spokes
     if spokes.ends_at_base % 2 and laid.design.base.odd == "half" and not laid.design.base.is_board:
         more = shown(laid.design, HALF_SPOKE_MM)
-        one = "base stick" if spokes.inserted else say("{spoke}", laid.design.wording)
-        yield "spokes", {"ends": spokes.ends_at_base, "full": spokes.ends_at_base // 2, "more": more, "one": one}
+        stick = "base stick" if spokes.inserted else say("{spoke}", laid.design.wording)
+        yield "spokes", {"ends": spokes.ends_at_base, "full": spokes.ends_at_base // 2, "more": more, "stick": stick}
 
 
 @rule(

@@ -49,6 +49,7 @@ def finish(bench: Bench, _job: Job) -> list[Draft]:
 # Trimmed -------------------------------------------------------------------------------------------------------
 
 
+CUT_SHORT = "It was cut too short. Push a scrap in beside it."
 SLANT = "The long side of the slant lies against the weaving; the cut face looks up to the mouth."
 """See `space.cuts`."""
 
@@ -71,7 +72,7 @@ def _border_trimmed(bench: Bench) -> list[str | Due]:
     )]  # fmt: skip
 
 
-def _tails_cut(bench: Bench) -> list[str]:
+def _tails_told(bench: Bench) -> list[str]:
     """Where weavers' tails are cut, as they are drawn (common practice, no source): nothing where there are none."""
     tell, woven = bench.tell, bench.laid.bands
     if not woven:
@@ -167,13 +168,13 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
     all_s = seconds_of(bench.plan.time, "trim")
     tips = 0 if design.border.is_open else design.top_ends * len(design.top_reeds)
     tips_s = min(all_s, tips * bench.laid.design.pace.trim_seconds)
-    cut, tails, out = _tails_cut(bench), tails_cut(bench), []
+    cut, tails, out = _tails_told(bench), tails_cut(bench), []
     if cut:
         draft = Draft(tell("The {border}"), "Trim the weavers' tails", "trim", first=part.first, beyond=part.first)
         slant = how(SLANT) if bench.laid.side else []
         draft.does = [*dry, AWAY, *sentences(tell(TRIM)), *slant, *how(*cut)]
         draft.looks = ["No tail stands out, and none has slipped in front of what held it."]
-        draft.slips = [Slip("A tail slips out.", "It was cut too short. Push a scrap in beside it.")]
+        draft.slips = [Slip("A tail slips out.", CUT_SHORT)]
         if tails:
             each = "; ".join(tell(f"{tail.name}: behind {{spoke}} {tail.held}") for tail in tails)
             draft.drawings = [Drawing(part.first, part.first, "Where tails are cut, the wall looked at from above.",
@@ -187,7 +188,7 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
     if not bench.plan.handles:  # else spokes are counted once more
         draft.does += afterwards(tell("Take the thread off {spoke} 1."))
     draft.looks = ["No tip catches a finger; none is so short that it slips out."]
-    draft.slips = [Slip("A tip slips out.", "It was cut too short. Push a scrap in beside it.")]
+    draft.slips = [Slip("A tip slips out.", CUT_SHORT)]
     about = tell("The top of the basket from inside: no tail is longer than half-way to the next {spoke}.")
     told = "Trimmed, from inside: small ovals are cut tails."
     if not bench.laid.side:

@@ -11,6 +11,7 @@ from ..tell.attachments import (
     TRIED,
     cover_lines,
     handle_lines,
+    handle_number,
     handle_title,
     prepare_lines,
     set_in_lines,
@@ -44,7 +45,7 @@ def _wrapped_handle(bench: Bench, each: HandleLaid, beyond: int) -> list[Draft]:
     arch, (feet_s, wrap_s) = bench.order.arches[each.index, 0], arch_seconds(bench.laid, each)
     one = each.handle.record.named(design.wording)
     which = f"the first {one}" if count > 1 else f"the {one}"
-    number = f" (handle {each.index + 1})" if len(design.handles) > 1 else ""
+    number = handle_number(design, each)
     into = _of_handle(bench, each, f"Put in {which}{number}", arch.push[0], arch.wrap)
     into.does = ahead(*sentences(*prepare_lines(each, _soaked(each)),
                                  *set_in_lines(design, each, _feet_told(bench, each, 0), 1)))  # fmt: skip

@@ -56,8 +56,8 @@ def _part(bench: Bench, title: str, found: list[Step]) -> Part:
 
 
 def _said(step: Step) -> tuple[str, ...]:
-    """What is said at a step: its sentences but for counts stroke by stroke, which the hands show."""
-    return tuple(line for line in step.does if not line.startswith("Stroke "))
+    """What is said at a step: its sentences but for strokes told space by space, which the hands show."""
+    return tuple(line for line, counted in zip(step.does, step.counted, strict=True) if not counted)
 
 
 def _unique(found: list[Step]) -> Iterable[Slip]:

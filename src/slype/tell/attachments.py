@@ -32,8 +32,12 @@ def handles_named(design: Design, each: HandleLaid) -> str:
 
 def handle_title(design: Design, each: HandleLaid) -> str:
     """`Put in the bow handle`, `Put in the 2 side handles`; numbered where a basket has several kinds."""
-    number = f" (handle {each.index + 1})" if len(design.handles) > 1 else ""
-    return f"Put in the {handles_named(design, each)}{number}"
+    return f"Put in the {handles_named(design, each)}{handle_number(design, each)}"
+
+
+def handle_number(design: Design, each: HandleLaid) -> str:
+    """` (handle 2)` where a basket has several kinds, else empty."""
+    return f" (handle {each.index + 1})" if len(design.handles) > 1 else ""
 
 
 def handle_lines(design: Design, each: HandleLaid, soaked: str = "", feet: Sequence[str] = ()) -> list[str]:
