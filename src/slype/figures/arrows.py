@@ -39,14 +39,14 @@ def hidden_tails(stretches: list[Stretch], camera: Camera, box: Box, unit: float
 
 
 def arrow_lines(
-    stretches: list[Stretch], camera: Camera, box: Box, unit: float, inward: bool, flat: bool
+    stretches: list[Stretch], camera: Camera, box: Box, unit: float, inward: bool, flat: bool, one: bool = False
 ) -> list[np.ndarray]:
     """A line (2, k) along each reed that moves, a little above it, for an arrow whose head is at its end; of what is
     pushed in `inward`, from its outer end. On a `flat` base it ends a little past where the reed comes out: what hangs
-    from there lies across what is not passed."""
+    from there lies across what is not passed. Only `one` along what moved last, where many would lie on each other."""
     out = []
     left, top, wide, high = box[0] + unit, box[1] + unit, box[2] - 2 * unit, box[3] - 2 * unit
-    for points, thick in _whole_ways(stretches, flat):
+    for points, thick in _whole_ways(stretches, flat)[-1 if one else 0 :]:
         x, y, _ = look_at_points(camera, points)
         inside = (x > box[0]) & (x < box[0] + box[2]) & (y > box[1]) & (y < box[1] + box[3])
         if inside.sum() < 3:
@@ -72,8 +72,9 @@ def arrow_lines(
 
 def _whole_ways(stretches: list[Stretch], flat: bool) -> list[tuple[np.ndarray, float]]:
     """(points (k, 3), thickness) of every reed that moves: one way each, with what is left over at its end, or it would
-    have an arrow for every stretch of it that is seen."""
+    have an arrow for every stretch of it that is seen; in the order in which they are laid."""
     ways: dict[str, tuple[list[np.ndarray], float]] = {}
+    laid_at: dict[str, float] = {}
     for each in stretches:
         tube = each.tube
         if each.state != MOVES or len(tube.points) < 3 or tube.strand > 0:
@@ -81,8 +82,12 @@ def _whole_ways(stretches: list[Stretch], flat: bool) -> list[tuple[np.ndarray, 
         laid = len(tube.points)
         if flat and tube.role == "weaver" and tube.when is not None and len(tube.when) < laid:
             laid = len(tube.when) + int(HANGS_SHOWN * (laid - len(tube.when)))
-        ways.setdefault(tube.name.partition(LEFT_OVER)[0], ([], tube.thick_mm))[0].append(tube.points[:laid])
-    return [(np.vstack(points), thick) for points, thick in ways.values()]
+        name = tube.name.partition(LEFT_OVER)[0]
+        ways.setdefault(name, ([], tube.thick_mm))[0].append(tube.points[:laid])
+        begun = -np.inf if tube.when is None else float(tube.when[0])
+        laid_at[name] = max(laid_at.get(name, begun), begun)
+    in_turn = [ways[name] for name in sorted(ways, key=laid_at.__getitem__)]
+    return [(np.vstack(points), thick) for points, thick in in_turn]
 
 
 def keep_bare(labels: Labels, stretches: list[Stretch], camera: Camera, lines: list[np.ndarray], inward: bool) -> None:

@@ -14,6 +14,7 @@ from ..space.plank import Plank, plank
 from ..space.tails import TAIL_LEFT
 from ..space.tubes import on_surface
 from .arrows import PUSHED, arrow_lines, hidden_tails, keep_bare
+from .counted import arrow_round, name_counted, picked_out, thread_round
 from .flat import marks
 from .labels import Labels, towards
 from .making import Making
@@ -41,7 +42,7 @@ class Scene:
     """What to draw: the work when `beyond` moments are done, those from `first` on picked out. `whole` shows all of it
     and not only the place of the work; `inside` looks at the same place from inside; `arrow` along what moves;
     `spaces` "all", "first" or "none" are numbered; `mm` how wide it stands on paper; `join`, `fold` as in
-    `teach.step.values.Drawing`; `band` index of the band in work, or None; `finished` shows
+    `teach.step.values.Drawing`, and `counted`; `band` index of the band in work, or None; `finished` shows
     all of it as the picture of the finished basket does, without numbers; `above` looks down on what lies on the table.
     """
 
@@ -58,6 +59,7 @@ class Scene:
     band: int | None = None
     finished: bool = False
     above: bool = False
+    counted: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,6 +77,8 @@ class Shot:
 def shot_of(making: Making, scene: Scene) -> Shot:
     """The scene, framed."""
     stretches = making.at(scene.first, scene.beyond, scene.join, scene.fold, scene.band)
+    if scene.counted:
+        stretches = picked_out(stretches, making.half)
     moment = min(max(scene.beyond - 1, scene.first, 0), len(making.order) - 1)
     flat = abs(making.places.up[moment]) == -UNDERSIDE
     if scene.finished:
@@ -109,15 +113,22 @@ def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
     body = [drawn(stretches, camera, box, inks, WHOLE_DOTS if scene.whole else DOTS, lies)]
     labels = Labels(box, unit, -1.0 if making.laid.design.hand == "left" else 1.0)
     act = ACTS[making.order.act[moment]]
-    arrows = arrow_lines(stretches, camera, box, unit, act in PUSHED, flat) if scene.arrow else []
+    many = act in ("border", "foot") and scene.beyond - scene.first > 1
+    arrows = arrow_lines(stretches, camera, box, unit, act in PUSHED, flat, many) if scene.arrow else []
+    if scene.counted:
+        arrows = arrow_round(making, stretches, camera)
     body += [marks.arrow(line[0], line[1], unit) for line in arrows]
     keep_bare(labels, stretches, camera, arrows, act in PUSHED)
     dotted: list[np.ndarray] = []
     if act == "set in" and flat and not scene.inside and not scene.fold:
         dotted = hidden_tails(stretches, camera, box, unit)
         body += [marks.dots(line[0], line[1], unit) for line in dotted]
-    body += write_all(making, scene, stretches, shot, labels, dotted)
-    return "".join(body)
+    if scene.counted:
+        body.append(thread_round(stretches, camera, labels))
+    write_all(making, scene, stretches, shot, labels, dotted)
+    if scene.counted:
+        name_counted(stretches, camera, labels, making.half)
+    return "".join(body + labels.out)
 
 
 # Where from, how much ------------------------------------------------------------------------------------------

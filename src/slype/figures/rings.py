@@ -82,7 +82,8 @@ def number_spaces(making: Making, scene, stretches: list[Stretch], shot, labels:
         return
     only_first = scene.spaces == "first"
     must = frozenset({0}) if only_first else named_spaces(making.order, scene)
-    outs = np.array((*OUTWARD, *INWARD) if only_first else OUTWARD)
+    round_it = making.laid.design.form.is_round  # in the middle of an oval one lie its long sticks
+    outs = np.array((*OUTWARD, *INWARD) if only_first and round_it else OUTWARD)
     if labels.spaces is None:
         labels.spaces = spaces_of(making, scene, stretches, shot.moment, flat, labels.unit)
     found = labels.spaces
