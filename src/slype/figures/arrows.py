@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from ..draw.camera import Camera, look_at_points
-from ..space.tails import TAIL_LEFT
+from ..surface.curve import TAIL
 from .labels import Box, Labels
 from .left_over import LEFT_OVER
 from .names import further_out
@@ -26,9 +26,9 @@ def hidden_tails(stretches: list[Stretch], camera: Camera, box: Box, unit: float
     out: list[np.ndarray] = []
     starts = {each.tube.name: each.tube.points for each in stretches if each.state == MOVES}
     for each in stretches:
-        if each.state != MOVES or TAIL_LEFT not in each.tube.name or each.tube.strand > 0:
+        if each.state != MOVES or each.tube.bit != TAIL or each.tube.strand > 0:
             continue
-        start = starts.get(each.tube.name.partition(TAIL_LEFT)[0], each.tube.points[:0])
+        start = starts.get(each.tube.of_reed, each.tube.points[:0])
         hidden = start[: int(np.argmax(start[:, 2] <= 0.0))] if len(start) else start
         whole = np.vstack([hidden[::-1], each.tube.points])
         x, y = further_out(*look_at_points(camera, whole)[:2], each.tube.weaver * unit)
@@ -82,11 +82,11 @@ def _whole_ways(stretches: list[Stretch], flat: bool) -> list[tuple[np.ndarray, 
         laid = len(tube.points)
         if flat and tube.role == "weaver" and tube.when is not None and len(tube.when) < laid:
             laid = len(tube.when) + int(HANGS_SHOWN * (laid - len(tube.when)))
-        name = tube.name.partition(LEFT_OVER)[0]
-        ways.setdefault(name, ([], tube.thick_mm))[0].append(tube.points[:laid])
+        reed = tube.of_reed if tube.bit == LEFT_OVER else tube.name
+        ways.setdefault(reed, ([], tube.thick_mm))[0].append(tube.points[:laid])
         begun = -np.inf if tube.when is None else float(tube.when[0])
-        laid_at[name] = max(laid_at.get(name, begun), begun)
-    in_turn = [ways[name] for name in sorted(ways, key=laid_at.__getitem__)]
+        laid_at[reed] = max(laid_at.get(reed, begun), begun)
+    in_turn = [ways[reed] for reed in sorted(ways, key=laid_at.__getitem__)]
     return [(np.vstack(points), thick) for points, thick in in_turn]
 
 
@@ -100,7 +100,7 @@ def keep_bare(labels: Labels, stretches: list[Stretch], camera: Camera, lines: l
         if not inward:
             labels.keep_way(line, ARROW_BARE * unit)
     for each in stretches:
-        if each.state == MOVES and each.tube.role in ("weaver", "border") and TAIL_LEFT not in each.tube.name:
+        if each.state == MOVES and each.tube.role in ("weaver", "border") and each.tube.bit != TAIL:
             x, y, _ = look_at_points(camera, each.tube.points)
             seen = (x > left) & (x < left + wide) & (y > top) & (y < top + high)
             if seen.sum() > 1:

@@ -11,8 +11,8 @@ from ..draw.camera import Camera, camera_for, direction, look_at_points, looking
 from ..order.kinds import ACTS
 from ..order.viewpoints import SET_DOWN, TURNED, UNDERSIDE
 from ..space.plank import Plank, plank
-from ..space.tails import TAIL_LEFT
 from ..space.tubes import on_surface
+from ..surface.curve import TAIL
 from .arrows import PUSHED, arrow_lines, hidden_tails, keep_bare
 from .counted import arrow_round, name_counted, picked_out, thread_round
 from .flat import marks
@@ -107,7 +107,7 @@ def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
         stretches = [each for each in stretches if each.tube.points[:, 2].max() > 0.0]
     unit = box[2] / scene.mm
     if not (flat or scene.whole or scene.inside):  # what hangs on the inside until it is trimmed is not seen there
-        stretches = [each for each in stretches if each.state == MOVES or TAIL_LEFT not in each.tube.name]
+        stretches = [each for each in stretches if each.state == MOVES or each.tube.bit != TAIL]
     board = plank(making.laid)
     lies = None if board is None else (board, _board(board, camera, box, unit))
     body = [drawn(stretches, camera, box, inks, WHOLE_DOTS if scene.whole else DOTS, lies)]
@@ -147,7 +147,7 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     moves = [each for each in stretches if each.state == MOVES]
     if ACTS[making.order.act[moment]] == "trim":  # all round: the place in front is shown
         moves = []
-    tails = [each for each in moves if TAIL_LEFT in each.tube.name] if ACTS[making.order.act[moment]] == "end" else []
+    tails = [each for each in moves if each.tube.bit == TAIL] if ACTS[making.order.act[moment]] == "end" else []
     moving = [each.tube.points for each in tails or moves]
     if moving and not flat and laid.design.form.is_round and not scene.whole:
         x, y, _ = np.vstack(moving).mean(axis=0)
@@ -198,7 +198,7 @@ HANGS_MM = 9.0
 
 def _come_out(moves: list[Stretch], unit: float) -> list[np.ndarray]:
     """Where the weavers that move come out, each (1, 3); of several a little further down, where each has its name."""
-    woven = [each.tube for each in moves if each.tube.role == "weaver" and TAIL_LEFT not in each.tube.name]
+    woven = [each.tube for each in moves if each.tube.role == "weaver" and each.tube.bit != TAIL]
     out = []
     for each in woven:
         upto = len(each.points) if each.when is None else min(len(each.points), len(each.when))

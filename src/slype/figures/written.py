@@ -150,7 +150,7 @@ def _moving_tips(stretches: list[Stretch], camera: Camera, first: float) -> dict
     share of its way: 1 at its tip; less where a number there would hide how that goes down)."""
     out: dict[int, list[Place]] = {}
     for each in stretches:
-        if each.state != MOVES or each.tube.role != "border" or each.tube.end < 0 or LEFT_OVER in each.tube.name:
+        if each.state != MOVES or each.tube.role != "border" or each.tube.end < 0 or each.tube.bit == LEFT_OVER:
             continue
         x, y, _ = look_at_points(camera, each.tube.points)
         step = max(1, len(x) // 12)
