@@ -73,7 +73,7 @@ def test_the_arrow_goes_from_space_1_the_way_ends_are_counted(name, hand):
 
 @pytest.mark.parametrize("name, hand", ALL)
 def test_the_half_stick_is_dark_and_has_its_number(name, hand):
-    figures, step, svg, _, shot = turned_over(name, hand)
+    _, step, svg, _, shot = turned_over(name, hand)
     dark = {each.tube.end + 1 for each in shot.stretches if each.state == MOVES}
     assert dark == ({HALF[name]} if name in HALF else set())
     assert (f">{HALF.get(name)}, half<" in svg) == (name in HALF)
