@@ -16,7 +16,7 @@ from slype.figures.arrows import LEAST_LONG, arrow_lines
 from slype.figures.figure import Figures
 from slype.figures.flat.marks import INK
 from slype.figures.names import BESIDE
-from slype.figures.stretch import OLD, Stretch
+from slype.figures.reeds.stretch import OLD, Stretch
 from slype.order.kinds import ACTS
 from slype.paper.handout import wide_mm
 from slype.plans import planning

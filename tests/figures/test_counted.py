@@ -13,7 +13,7 @@ from slype.draw.camera import look_at_points
 from slype.figures import closeup, counted
 from slype.figures.figure import Figures
 from slype.figures.labels import Labels
-from slype.figures.stretch import MOVES
+from slype.figures.reeds.stretch import MOVES
 from slype.paper.handout import wide_mm
 from slype.plans import planning
 from slype.teach.steps import taught

@@ -12,7 +12,7 @@ from strategies import basket_text
 
 from slype.design.file import reader
 from slype.figures.figure import Figures
-from slype.figures.stretch import WAITS
+from slype.figures.reeds.stretch import WAITS
 from slype.lay.boards import template
 from slype.plans import planning
 from slype.teach.steps import taught

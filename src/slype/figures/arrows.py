@@ -7,9 +7,9 @@ import numpy as np
 from ..draw.camera import Camera, look_at_points
 from ..surface.curve import TAIL
 from .labels import Box, Labels
-from .left_over import LEFT_OVER
 from .names import further_out
-from .stretch import MOVES, Stretch
+from .reeds.left_over import LEFT_OVER
+from .reeds.stretch import MOVES, Stretch
 
 HANGS_SHOWN = 0.35
 """How much of what hangs from a stroke its arrow goes along, on a base."""

@@ -19,8 +19,8 @@ from .flat import marks
 from .labels import Labels, towards
 from .making import Making
 from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
+from .reeds.stretch import MOVES, Stretch
 from .rings import named_spaces, spaces_of
-from .stretch import MOVES, Stretch
 from .written import write_all
 
 NEAR_SPACES, JOIN_SPACES, ENDING_SPACES = 6.0, 5.4, 8.0

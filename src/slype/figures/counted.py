@@ -11,7 +11,7 @@ from .flat import marks
 from .labels import Labels, Place, out_from
 from .making import Making
 from .names import BESIDE
-from .stretch import MOVES, Stretch
+from .reeds.stretch import MOVES, Stretch
 
 ARROW_OUT, THREAD_OUT = 0.55, 0.78
 """How far out the arrow and the thread lie, as shares of how far the first end is drawn."""

@@ -25,11 +25,11 @@ from ..space.tails import AT_END, Left, left_hanging, tails_of, woven_lines
 from ..space.tubes import on_surface, tube, tubes
 from ..surface.curve import Curve, Tube, along
 from ..surface.woven import stacked_curves
-from .joined import folded as folded_in_half
-from .joined import with_join
-from .left_over import over
-from .shaped import rounded, thinned, untied
-from .stretch import FRESH, MOVES, OLD, WAITS, Stretch
+from .reeds.joined import folded as folded_in_half
+from .reeds.joined import with_join
+from .reeds.left_over import over
+from .reeds.shaped import rounded, thinned, untied
+from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
 STUB_MM = 46.0
 """How much of a spoke is drawn beyond a base that still lies flat (a picture's convention)."""

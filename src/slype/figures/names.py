@@ -9,10 +9,10 @@ import numpy as np
 from ..draw.camera import Camera, look_at_points
 from ..surface.curve import TAIL
 from .flat import marks
-from .joined import NEW
 from .labels import Labels, on_picture
 from .making import Making
-from .stretch import MOVES, WAITS, Stretch
+from .reeds.joined import NEW
+from .reeds.stretch import MOVES, WAITS, Stretch
 
 MOST_NAMED = 5
 """So many hanging weavers are named on a drawing."""

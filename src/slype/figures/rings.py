@@ -14,7 +14,7 @@ from ..surface.added_ends import among_last_ends
 from .flat import marks
 from .labels import Labels, Spaces, towards
 from .making import Making
-from .stretch import Stretch
+from .reeds.stretch import Stretch
 
 OUTWARD = (0.0, 2.6, 5.2, 7.8, 10.4, 13.0, 15.6, 18.2)
 """How far a ring may move out from where it belongs, mm on paper."""

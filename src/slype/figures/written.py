@@ -26,11 +26,11 @@ from .labels import (
     rows_reach,
     tips,
 )
-from .left_over import LEFT_OVER
 from .making import Making
 from .names import name_joined, name_lifted, name_sticks, name_tails, name_weavers
+from .reeds.left_over import LEFT_OVER
+from .reeds.stretch import MOVES, Stretch
 from .rings import number_spaces
-from .stretch import MOVES, Stretch
 
 
 def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Sequence[np.ndarray] = ()) -> None:

@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from ..borders.rows import Border, trimmed_on
-from ..lay.values import Laid
-from ..order.kinds import Moments
-from ..surface.curve import Tube
+from ...borders.rows import Border, trimmed_on
+from ...lay.values import Laid
+from ...order.kinds import Moments
+from ...surface.curve import Tube
 from .stretch import FRESH, MOVES, Stretch
 
 LEFT_OVER = "left over"
