@@ -21,6 +21,7 @@ from ..space.plank import Plank
 from ..space.tails import AT_END
 from ..surface.curve import along
 from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
+from .resting import brought_out
 
 DOTS, WHOLE_DOTS = 310, 480
 """Across a close-up, and a drawing of all of it: from these it is read what is seen."""
@@ -102,10 +103,10 @@ def greyed(svg: str) -> str:
 
 def drawn(
     stretches: list[Stretch], camera: Camera, box: Box, inks: Inks, dots: int = DOTS,
-    board: tuple[Plank, str] | None = None,
+    board: tuple[Plank, str] | None = None, resting: bool = False,
 ) -> str:  # fmt: skip
     """SVG of all stretches within `box` (left, top, width, height), mm on the picture; `dots` across it. With a `board`
-    and its SVG that hides what lies on its far side."""
+    and its SVG that hides what lies on its far side; `resting` where nothing that it lies on hides what moves."""
     stretches = within(stretches, camera, box)
     shapes = "" if board is None else board[1]
     if not stretches:
@@ -116,6 +117,8 @@ def drawn(
     depth, seg = np.empty(size, np.float32), np.empty(size, np.int32)
     found = Dots("", camera, seen, depth, seg, box, box[2] / dots, None if board is None else board[0])
     pixels.nearest(*found.in_dots(), seen.tube, seen.shown, EVERYWHERE, depth, seg, *found.cuts())
+    if resting:
+        brought_out(found, stretches)
     lengths = lengths_seen(tubes, found, chords=CHORDS)
     beyond, out = beyond_board(found, lengths), []
     for use in [beyond] if board is None else [beyond, ~beyond]:
