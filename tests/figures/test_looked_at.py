@@ -203,3 +203,18 @@ def test_a_lid_that_is_trimmed_is_seen_from_the_side_of_its_tips_with_its_spokes
     _, top, _, high = (float(each) for each in re.search(r'viewBox="([^"]*)"', svg)[1].split())
     drawn_at = [float(y) for y in re.findall(r'd="M\S+ (\S+?)L[^"]*" stroke="#', svg)]
     assert min(drawn_at) < top + 0.35 * high
+
+
+@pytest.mark.parametrize("title", ["Set the spokes", "Go round", "Make the spokes ready"])
+def test_what_stands_above_all_that_is_woven_is_drawn_in_one_go(title):
+    """The front spokes of a wide tray, thin and leaning towards the eye, fell into dots."""
+    plan = planned("tray")
+    figures = Figures(plan)
+    steps = [step for step in taught(plan) if step.title.startswith(title)]
+    for step in steps:
+        asked = next(each for each in step.drawings if each.kind == "whole")
+        svg = figures.svg(step, asked, 44.0)
+        high = float(re.search(r'viewBox="\S+ \S+ \S+ ([^"]*)"', svg)[1])
+        runs = re.findall(r'<path d="M(\S+) (\S+?)L[^"]*?(-?[\d.]+) (-?[\d.]+)" stroke="#', svg)
+        tall = [one for one in runs if abs(float(one[3]) - float(one[1])) > 0.12 * high]
+        assert len(tall) >= 2 * 0.45 * plan.design.top_ends, (step.title, len(tall))  # of the near half, two strokes each

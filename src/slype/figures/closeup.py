@@ -33,7 +33,7 @@ HIGH = 0.62
 """Height of a drawing as a share of its width."""
 AROUND = 0.4
 """How far round a close-up reeds are followed, in its width: what hangs out of it is still named in it."""
-BOARD, FACE = "#e0dbd2", "#f2efe9"
+BOARD, FACE = "#cbc4b8", "#e1dcd3"
 FAR = 9.0  # how many widths of the drawing the eye stands off: almost without perspective
 
 
