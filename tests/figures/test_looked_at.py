@@ -12,7 +12,7 @@ from strategies import basket_text
 
 from slype.design.file import reader
 from slype.figures.figure import Figures
-from slype.figures.stretch import WAITS
+from slype.figures.reeds.stretch import WAITS
 from slype.lay.boards import template
 from slype.plans import planning
 from slype.teach.steps import taught
@@ -105,8 +105,8 @@ def test_both_lengths_of_a_join_are_seen_on_either_side_of_what_they_lie_behind(
         drawing, base = step.drawings[0], step.part == "base"
         behind = next(count.numbers[0] for count in step.counts if count.what == "joined behind") - 1
         found = making.at(drawing.first, drawing.beyond, drawing.join)
-        new = next(each for each in found if each.tube.name.endswith(", new") and not each.tube.strand)
-        old = next(each for each in found if each.tube.name == new.tube.name.removesuffix(", new")
+        new = next(each for each in found if each.tube.bit == "new" and not each.tube.strand)
+        old = next(each for each in found if each.tube.name == new.tube.of_reed
                    and each.state == WAITS)  # fmt: skip
         stands = stood["stick" if base and plan.design.spokes.inserted else "spoke", behind]
         turns = []

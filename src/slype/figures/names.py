@@ -7,12 +7,12 @@ from collections.abc import Sequence
 import numpy as np
 
 from ..draw.camera import Camera, look_at_points
-from ..space.tails import TAIL_LEFT
+from ..surface.curve import TAIL
 from .flat import marks
-from .joined import NEW
 from .labels import Labels, on_picture
 from .making import Making
-from .stretch import MOVES, WAITS, Stretch
+from .reeds.joined import NEW
+from .reeds.stretch import MOVES, WAITS, Stretch
 
 MOST_NAMED = 5
 """So many hanging weavers are named on a drawing."""
@@ -27,7 +27,7 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         tube = each.tube
         if tube.role != "weaver" or tube.band != of or tube.strand > 0 or each.state not in (WAITS, MOVES):
             continue
-        if not each.cut[1] or TAIL_LEFT in tube.name:
+        if not each.cut[1] or tube.bit == TAIL:
             continue
         x, y, _ = look_at_points(camera, tube.points[-40:])
         own = range(len(x) - 1, 0, -2)  # only where it hangs free: its last points
@@ -64,7 +64,7 @@ def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels, dotted:
 
 
 def _name_each_tail(stretches: list[Stretch], camera: Camera, labels: Labels, hidden: bool) -> None:
-    mine = [each for each in stretches if each.state == MOVES and TAIL_LEFT in each.tube.name and not each.tube.strand]
+    mine = [each for each in stretches if each.state == MOVES and each.tube.bit == TAIL and not each.tube.strand]
     if len(mine) > MOST_NAMED:
         return
     left, top, wide, high = labels.box
@@ -141,10 +141,10 @@ def name_lifted(
 
 def name_joined(stretches: list[Stretch], camera: Camera, labels: Labels) -> None:
     """`old` at the tail of a length that runs out, `new` at that of the one laid beside it."""
-    new = next((each for each in stretches if each.tube.name.endswith(NEW) and each.cut[0]), None)
+    new = next((each for each in stretches if each.tube.bit == NEW and each.cut[0]), None)
     if new is None:
         return
-    own = [each for each in stretches if each.tube.name == new.tube.name.removesuffix(NEW) and each.state == WAITS]
+    own = [each for each in stretches if each.tube.name == new.tube.of_reed and each.state == WAITS]
     old = min(own, key=lambda each: float(np.hypot(*(each.tube.points[-1] - new.tube.points[0])[:2])), default=None)
     # The old one's name below it, the new one's above.
     for name, one, at, side in (("old", old, -1, 1.0), ("new", new, 0, -1.0)):

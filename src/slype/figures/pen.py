@@ -20,7 +20,7 @@ from ..draw.runs.thinned import needed_of_all
 from ..space.plank import Plank
 from ..space.tails import AT_END
 from ..surface.curve import along
-from .stretch import FRESH, MOVES, OLD, WAITS, Stretch
+from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
 DOTS, WHOLE_DOTS = 310, 480
 """Across a close-up, and a drawing of all of it: from these it is read what is seen."""

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from ..surface.curve import Tube, along
+from ...surface.curve import Tube, along
 
 LEANS_ON = 0.3
 """How far ends that are untied for the border still lean in, as a share of how the wall does (as makers' photographs
