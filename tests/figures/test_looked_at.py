@@ -217,4 +217,5 @@ def test_what_stands_above_all_that_is_woven_is_drawn_in_one_go(title):
         high = float(re.search(r'viewBox="\S+ \S+ \S+ ([^"]*)"', svg)[1])
         runs = re.findall(r'<path d="M(\S+) (\S+?)L[^"]*?(-?[\d.]+) (-?[\d.]+)" stroke="#', svg)
         tall = [one for one in runs if abs(float(one[3]) - float(one[1])) > 0.12 * high]
-        assert len(tall) >= 2 * 0.45 * plan.design.top_ends, (step.title, len(tall))  # of the near half, two strokes each
+        # Of the near half, each with an outline and a body upon it.
+        assert len(tall) >= 2 * 0.45 * plan.design.top_ends, (step.title, len(tall))
