@@ -123,7 +123,8 @@ def test_a_side_handle_is_drawn_from_near_and_a_bow_whole(hand):
 def test_a_wrapping_that_is_done_is_no_longer_dark_and_its_last_turn_in_work_is():
     plan = tray("right")
     step = next(step for step in taught(plan) if step.title.startswith("Wrap the first"))
-    dark = {asked.caption: Figures(plan).svg(step, asked, 47.5).count(f'stroke="{pen.DARK}"') for asked in step.drawings}
+    ink = f'stroke="{pen.DARK}"'
+    dark = {asked.caption: Figures(plan).svg(step, asked, 47.5).count(ink) for asked in step.drawings}
     assert dark.pop("Done.") == 0 and all(dark.values()) and dark
 
 
