@@ -19,7 +19,7 @@ from ..space.tubes import on_surface
 from ..surface.curve import Tube
 from .flat import marks
 from .making import Making
-from .stretch import FRESH, OLD, WAITS, Stretch
+from .reeds.stretch import FRESH, OLD, WAITS, Stretch
 
 Box = tuple[float, float, float, float]
 Place = tuple[float, float]

@@ -25,11 +25,11 @@ from ..space.tails import AT_END, Left, left_hanging, tails_of, woven_lines
 from ..space.tubes import on_surface, tube, tubes
 from ..surface.curve import Curve, Tube, along
 from ..surface.woven import stacked_curves
-from .joined import folded as folded_in_half
-from .joined import with_join
-from .left_over import over
-from .shaped import rounded, thinned, untied
-from .stretch import FRESH, MOVES, OLD, WAITS, Stretch
+from .reeds.joined import folded as folded_in_half
+from .reeds.joined import with_join
+from .reeds.left_over import over
+from .reeds.shaped import levelled, rounded, thinned, untied
+from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
 STUB_MM = 46.0
 """How much of a spoke is drawn beyond a base that still lies flat (a picture's convention)."""
@@ -153,7 +153,8 @@ class Making:
             if len(holes) and len(moves) and int(holes[0]) < beyond <= int(moves[0]):
                 foot = each.points[int(np.argmin(each.points[:, 2]))]
                 points = foot - np.linspace(0.0, board.foot.length_mm, 8)[:, None] * [0, 0, 1]
-                out.append(Stretch(replace(each, role="border", end=-1, points=points, when=None), OLD, (False, True)))
+                short = replace(each, role="border", end=-1, points=points, when=None)
+                out.append(Stretch(short, FRESH, (False, True)))
         return out
 
     @cached_property
@@ -195,16 +196,16 @@ class Making:
             way = way * [1, 1, 0] / max(float(np.hypot(*way[:2])), 1e-6)
         long = float(away[-1]) + STUB_MM
         # The short inner end of a half stick lies along the arm across from its own, until rows hide it.
-        short = HALF_SPOKE_MM if stick.end in self._halves else 0.0
+        short = HALF_SPOKE_MM if stick.end == self.half else 0.0
         straight = points[0] + way * np.linspace(-short, long, 40)[:, None]
         return replace(stick, points=straight, when=np.full(40, float(_when(stick)[0])))
 
     @cached_property
-    def _halves(self) -> set[int]:
-        """The end of a half stick, where there is one."""
+    def half(self) -> int:
+        """The end of a half stick, from 0; -1 where there is none."""
         if self.laid.design.base.odd != "half":
-            return set()
-        return {ends[0] for ends in self.order.stick_ends if len(ends) == 1}
+            return -1
+        return next((ends[0] for ends in self.order.stick_ends if len(ends) == 1), -1)
 
     def _bundled(self, stick: Tube, beyond: int, opened: int | None = None) -> Tube:
         """A stick while its base is woven over groups: beyond the work it runs on beside the others of its group."""
@@ -306,6 +307,8 @@ class Making:
             out.append(Stretch(piece, state, (a == 0, whole and b == done)))
         if in_play and out:
             out[-1] = self._with_tail(out[-1], self._hangs(each, float(beyond)))
+        elif each.role == "stick" and self.laid.design.spokes.inserted and out and not self._runs_on(each, beyond):
+            out[-1] = out[-1]._replace(tube=levelled(out[-1].tube))
         elif each.role in ("spoke", "stick") and out and (not whole or self._runs_on(each, beyond)):
             out[-1] = self._lying(out[-1], self.laid.design.form.is_round and not self._unwoven(beyond))
         return out
