@@ -114,15 +114,15 @@ def drawn(
 # What is seen, and what lies before what -------------------------------------------------------------------------
 
 
-def lengths_seen(all_tubes: list[Tube], found: Dots, laid: Laid | None = None, chords: int = CHORDS) -> Lengths:
-    """What is seen of all tubes, in lengths of so many `chords`; toned by the light that falls on them where `laid` is
-    given."""
+def lengths_seen(all_tubes: list[Tube], found: Dots, laid: Laid | None = None, chords: ArrayLike = CHORDS) -> Lengths:
+    """What is seen of all tubes, in lengths of so many `chords`, of each tube or of all alike; toned by the light that
+    falls on them where `laid` is given."""
     seen = found.seen
     points = np.arange(len(seen.tube))
     start = np.flatnonzero(_then([True], seen.tube[1:] != seen.tube[:-1]))
     local = points - start[seen.tube]
     # Numbers run on along a reed; a number is left free between reeds, so that neighbours in number are neighbours.
-    length = local // chords
+    length = local // np.broadcast_to(chords, len(all_tubes))[seen.tube]
     size = _then(length[start[1:] - 1], length[-1:]) + 2
     number = length + _then([0], np.cumsum(size)[:-1])[seen.tube]
     at = found.seg >= 0

@@ -33,7 +33,7 @@ HIGH = 0.62
 """Height of a drawing as a share of its width."""
 AROUND = 0.4
 """How far round a close-up reeds are followed, in its width: what hangs out of it is still named in it."""
-BOARD, FACE = "#e0dbd2", "#f2efe9"
+BOARD, FACE = "#cbc4b8", "#e1dcd3"
 FAR = 9.0  # how many widths of the drawing the eye stands off: almost without perspective
 
 
@@ -110,9 +110,10 @@ def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
         stretches = [each for each in stretches if each.state == MOVES or each.tube.bit != TAIL]
     board = plank(making.laid)
     lies = None if board is None else (board, _board(board, camera, box, unit))
-    body = [drawn(stretches, camera, box, inks, WHOLE_DOTS if scene.whole else DOTS, lies)]
-    labels = Labels(box, unit, -1.0 if making.laid.design.hand == "left" else 1.0)
     act = ACTS[making.order.act[moment]]
+    rests = act in ("set in", "stroke") and not (flat or scene.whole)
+    body = [drawn(stretches, camera, box, inks, WHOLE_DOTS if scene.whole else DOTS, lies, rests)]
+    labels = Labels(box, unit, -1.0 if making.laid.design.hand == "left" else 1.0)
     many = act in ("border", "foot") and scene.beyond - scene.first > 1
     arrows = arrow_lines(stretches, camera, box, unit, act in PUSHED, flat, many) if scene.arrow else []
     if scene.counted:
@@ -177,8 +178,9 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     # What hangs out of the picture may do so: the middle of the work is what counts.
     middle = (np.median(x), np.median(y))
     high = wide * HIGH
-    inward = {"border": -0.16, "trim": -0.26}.get(act, 0.10) if scene.inside else -0.12 if act == "foot" else 0.10
-    lift = (0.06 if flat else inward) * high
+    inward = {"border": -0.16}.get(act, 0.10) if scene.inside else -0.12 if act == "foot" else 0.10
+    inward = TRIMMED if act == "trim" and (flat or scene.inside) else 0.06 if flat else inward
+    lift = inward * high
     box = (float(middle[0] - wide / 2), float(middle[1] - high / 2 - lift), float(wide), float(high))
     if act in ("stroke", "set in") and scene.join is None and scene.spaces == "all" and not scene.inside:
         named = np.array(sorted(named_spaces(making.order, scene)), dtype=int)
@@ -192,6 +194,8 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
 
 ENDED_ACROSS, ENDED_LEAST = 2.2, 40.0
 """The same of a base whose weavers are ended: all that is shown lies on its rim."""
+TRIMMED = -0.26
+"""How far above the middle what is trimmed is drawn, as a share of the height: above it there is nothing."""
 HANGS_MM = 9.0
 """So much of each weaver that hangs is within the drawing at least where several are shown, mm on paper."""
 

@@ -23,10 +23,14 @@ from ..space.plank import Plank
 from ..space.tails import AT_END
 from ..surface.curve import along
 from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
+from .resting import brought_out
 
 DOTS, WHOLE_DOTS = 310, 480
 """Across a close-up, and a drawing of all of it: from these it is read what is seen."""
 CHORDS = 2  # chords of a tube in one length, as points lie further apart than in a picture
+BARE_CHORDS = 8
+"""The same of ends that stand above all that is woven: thin ones that lean towards the eye else fall into dots, and
+nothing crosses them."""
 FLAT = 0.0006  # how far off a line a point may lie and yet be left out (share of the width)
 INK, DARK, PALE, HALO = "#2b2520", "#35302b", "#756d64", "#fbf9f5"
 """`HALO` round what moves: rods that move side by side are told apart, and stand out from those behind."""
@@ -104,10 +108,10 @@ def greyed(svg: str) -> str:
 
 def drawn(
     stretches: list[Stretch], camera: Camera, box: Box, inks: Inks, dots: int = DOTS,
-    board: tuple[Plank, str] | None = None,
+    board: tuple[Plank, str] | None = None, resting: bool = False,
 ) -> str:  # fmt: skip
     """SVG of all stretches within `box` (left, top, width, height), mm on the picture; `dots` across it. With a `board`
-    and its SVG that hides what lies on its far side."""
+    and its SVG that hides what lies on its far side; `resting` where nothing that it lies on hides what moves."""
     stretches = within(stretches, camera, box)
     shapes = "" if board is None else board[1]
     if not stretches:
@@ -118,7 +122,11 @@ def drawn(
     depth, seg = np.empty(size, np.float32), np.empty(size, np.int32)
     found = Dots("", camera, seen, depth, seg, box, box[2] / dots, None if board is None else board[0])
     pixels.nearest(*found.in_dots(), seen.tube, seen.shown, EVERYWHERE, depth, seg, *found.cuts())
-    lengths = lengths_seen(tubes, found, chords=CHORDS)
+    if resting:
+        brought_out(found, stretches)
+    woven = max((each.points[:, 2].max() for each in tubes if each.role in ("weaver", "border")), default=-np.inf)
+    bare = [each.role in ("spoke", "bye-spoke") and each.points[:, 2].min() > woven - each.thick_mm for each in tubes]
+    lengths = lengths_seen(tubes, found, chords=np.where(bare, BARE_CHORDS, CHORDS))
     beyond, out = beyond_board(found, lengths), []
     for use in [beyond] if board is None else [beyond, ~beyond]:
         runs = from_far_to_near(lengths, use)
