@@ -12,10 +12,13 @@ from samples import BOARD, BOW, grouped
 from strategies import basket_text
 
 from slype.design.file import reader
+from slype.draw.camera import look_at_points
+from slype.figures.closeup import Scene, shot_of
 from slype.figures.figure import Figures
-from slype.figures.reeds.stretch import WAITS
+from slype.figures.reeds.stretch import MOVES, WAITS
 from slype.lay.boards import template
 from slype.plans import planning
+from slype.space.cuts import SLANT
 from slype.teach.steps import taught
 from slype.weave.table import WEAVES
 
@@ -219,3 +222,26 @@ def test_what_stands_above_all_that_is_woven_is_drawn_in_one_go(title):
         tall = [one for one in runs if abs(float(one[3]) - float(one[1])) > 0.12 * high]
         # Of the near half, each with an outline and a body upon it.
         assert len(tall) >= 2 * 0.45 * plan.design.top_ends, (step.title, len(tall))
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_base_sticks_are_level_with_the_last_row_where_side_spokes_go_in_and_named_beside_them(hand):
+    """They stood out past the edge with round ends, and their names lay upon what is pushed in."""
+    plan = planned("quayside", hand)
+    figures = Figures(plan)
+    step = next(step for step in taught(plan) if step.title.startswith("Insert the side "))
+    asked = step.drawings[0]
+    lying = figures.making.at(asked.first, asked.beyond)
+    sticks = [each.tube for each in lying if each.tube.role == "stick"]
+    edge = plan.laid.base_reached_mm / 2
+    assert sticks
+    for tube in sticks:
+        assert np.hypot(*tube.points[:, :2].T).max() + SLANT / 2 * tube.thick_mm < edge + 1.0
+    svg = figures.svg(step, asked, 58.0)
+    shot = shot_of(figures.making, Scene(asked.first, asked.beyond, mm=58.0, band=step.band))
+    pushed = [look_at_points(shot.camera, each.tube.points)[:2] for each in lying if each.state == MOVES]
+    named = re.findall(r'<rect x="(\S+)" y="(\S+)" width="(\S+)" height="(\S+)"[^>]*/><text[^>]*>stick \d+<', svg)
+    assert len(named) >= 2 and len(pushed) == 3
+    for left, top, wide, high in (map(float, each) for each in named):
+        for x, y in pushed:
+            assert not ((x > left) & (x < left + wide) & (y > top) & (y < top + high)).any()

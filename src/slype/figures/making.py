@@ -28,7 +28,7 @@ from ..surface.woven import stacked_curves
 from .reeds.joined import folded as folded_in_half
 from .reeds.joined import with_join
 from .reeds.left_over import over
-from .reeds.shaped import rounded, thinned, untied
+from .reeds.shaped import levelled, rounded, thinned, untied
 from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
 STUB_MM = 46.0
@@ -319,6 +319,8 @@ class Making:
             out.append(Stretch(piece, state, (a == 0, whole and b == done)))
         if in_play and out:
             out[-1] = self._with_tail(out[-1], self._hangs(each, float(beyond)))
+        elif each.role == "stick" and self.laid.design.spokes.inserted and out and not self._runs_on(each, beyond):
+            out[-1] = out[-1]._replace(tube=levelled(out[-1].tube))
         elif each.role in ("spoke", "stick") and out and (not whole or self._runs_on(each, beyond)):
             out[-1] = self._lying(out[-1], self.laid.design.form.is_round and not self._unwoven(beyond))
         return out

@@ -83,6 +83,11 @@ def _name_each_tail(stretches: list[Stretch], camera: Camera, labels: Labels, hi
             labels.lead(at)
 
 
+STAKE_BARE = 0.9
+"""How far round the middle of what is pushed in its sticks' names stay away where they can, mm on paper."""
+BEYOND_TIP = tuple((dx, -up) for up in (4.0, 6.0, 8.5, 11.0, 14.0) for dx in (0.0, -4.0, 4.0, -8.0, 8.0, -13.0, 13.0))
+
+
 def name_sticks(stretches: list[Stretch], camera: Camera, labels: Labels) -> None:
     """`stick 1` at every base stick beside which spokes are pushed in, within its rows: numbers alone are spokes'."""
     pushed = [each.tube for each in stretches if each.state == MOVES and each.tube.role == "spoke"]
@@ -97,8 +102,14 @@ def name_sticks(stretches: list[Stretch], camera: Camera, labels: Labels) -> Non
             inside = (x > left) & (x < left + wide) & (y > top) & (y < top + high)
             if inside.any() and np.hypot(x[inside, None] - own[0], y[inside, None] - own[1]).min() < 3.0 * labels.unit:
                 sticks[each.tube.end] = x[inside], y[inside]
+    for line in on_picture(camera, pushed):
+        labels.keep_way(line, STAKE_BARE * labels.unit)
     for end, (x, y) in sticks.items():
         tip = int(np.hypot(x, y).argmax())
+        at = float(x[tip]), float(y[tip])
+        if labels.word(labels.around(at, BEYOND_TIP), f"stick {end + 1}"):
+            labels.lead(at)
+            continue
         hop = np.hypot(x - x[tip], y - y[tip])
         places = [(float(x[i]), float(y[i])) for back in (5.0, 8.0, 11.0, 14.0, 18.0)
                   for i in [int(np.abs(hop - back * labels.unit).argmin())]]  # fmt: skip
