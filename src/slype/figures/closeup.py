@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,7 +12,7 @@ from ..order.kinds import ACTS
 from ..order.viewpoints import SET_DOWN, TURNED, UNDERSIDE
 from ..space.plank import Plank, plank
 from ..space.tubes import on_surface
-from ..surface.curve import TAIL
+from ..surface.curve import TAIL, along
 from .arrows import PUSHED, arrow_lines, hidden_tails, keep_bare
 from .counted import arrow_round, name_counted, picked_out, thread_round
 from .flat import marks
@@ -332,7 +332,7 @@ def _cropped(stretches: list[Stretch], making: Making, moment: int, flat: bool) 
     for each in stretches:
         below = each.tube.points[:, 2] <= top
         if below.sum() > 1:
-            out.append(each._replace(tube=replace(each.tube, points=each.tube.points[below])))
+            out.append(each._replace(tube=along(each.tube, each.tube.points[below], each.tube.when)))
     return out
 
 
@@ -370,7 +370,7 @@ def _without_base(stretches: list[Stretch], making: Making) -> list[Stretch]:
             continue
         if each.tube.role == "spoke" and not up.all():
             first = int(np.argmax(up))
-            tube = replace(each.tube, points=each.tube.points[max(0, first - 2) :])
+            tube = along(each.tube, each.tube.points[max(0, first - 2) :], each.tube.when)
             if len(tube.points) > 1:
                 each = each._replace(tube=tube, cut=(False, each.cut[1]))
         out.append(each)
