@@ -138,6 +138,16 @@ def test_on_a_base_every_weaver_of_a_stroke_is_named_and_no_name_lies_upon_the_s
 
 
 @pytest.mark.parametrize("name, hand", ALL)
+def test_on_a_base_that_is_seen_whole_space_1_is_ringed(name, hand):
+    found = 0
+    for step, asked, svg, _ in drawn(name, hand)[2]:
+        if asked.kind == "whole" and asked.spaces == "first" and ">underside<" in svg:
+            assert 1 in rings(svg), (step.number, asked.caption)
+            found += 1
+    assert found or name == "tray"  # on a board nothing is woven
+
+
+@pytest.mark.parametrize("name, hand", ALL)
 def test_a_crossing_that_is_named_is_bare(name, hand):
     plan, _, drawings = drawn(name, hand)
     found = 0
