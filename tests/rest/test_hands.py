@@ -111,7 +111,7 @@ rows = 3
 where = "base"
 weave = "pairing"
 reed = "round 2"
-until = "6 in"
+until = "5.8 in"
 """
 
 
@@ -136,10 +136,16 @@ def test_the_first_row_of_a_wall_comes_down_beside_the_edge_of_a_woven_base():
 def test_beside_the_edge_a_reed_lies_on_the_flank_of_the_last_row_or_level_with_the_sticks(n, least):
     """A row 1 mm within the foot, 2 mm above the middle of the sticks, both reeds 2 mm thick. What begins outside of
     the row may be drawn in by half its thickness; lower than touching the sticks' middle it does not come."""
-    edge = Edge(np.array([[-1.0, np.nan]]), np.array([[2.0, np.nan]]), np.array([1.0]), 4.0, lean=0.0, rise=1.0)
+    edge = Edge(np.array([[-1.0, np.nan]]), np.array([[2.0, np.nan]]), np.array([1.0]), False, 4.0, 0.0, 1.0)
     low = edge.least(np.array([0, 1]), 5.0 * np.ones(2), n * np.ones(2), np.ones(2))
     assert low == pytest.approx([least, 1.0], abs=0.11)
     assert edge.least(np.array([0]), np.array([40.0]), np.array([n]), np.ones(1)) == 5.0, "never asked so high up"
+
+
+def test_where_the_base_reaches_beyond_the_foot_only_what_passes_outside_comes_lower():
+    edge = Edge(np.array([[1.0]]), np.array([[2.0]]), np.array([1.0]), True, 4.0, 0.0, 1.0)
+    low = edge.least(np.zeros(3, int), 5.0 * np.ones(3), np.array([-2.0, 1.0, 2.0]), np.ones(3))
+    assert low == pytest.approx([5.0, 3.0, 1.0])
 
 
 ON_IT = """

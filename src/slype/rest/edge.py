@@ -27,12 +27,13 @@ STEP_MM = 0.1
 class Edge:
     """The reeds of a base near its edge: `out` and `up` (k, stations) mm of their middles beside the stations of the
     side, outward from the foot of the wall and above the middle of the sticks, NaN where there is none; `radius` (k,)
-    mm. `on_it_mm` how high along the wall what lies on its last row begins; `lean` and `rise` of the wall at its foot,
-    for each mm along it."""
+    mm; `wide` where the base reaches beyond that foot by more than half a reed. `on_it_mm` how high along the wall what
+    lies on its last row begins; `lean` and `rise` of the wall at its foot, for each mm along it."""
 
     out: np.ndarray
     up: np.ndarray
     radius: np.ndarray
+    wide: bool
     on_it_mm: float
     lean: float
     rise: float
@@ -46,6 +47,9 @@ class Edge:
         if not len(near):
             return out
         station, n, r = station[near] % self.out.shape[1], n[near], r[near]
+        if self.wide:  # rows of the base lie outside of the foot, too: only what passes outside comes lower
+            out[near] -= self.on_it_mm * np.clip(n / max(float(n.max()), 1e-9), 0.0, 1.0)
+            return out
         heights = np.arange(0.0, float(highest[near].max()) + STEP_MM, STEP_MM)
         away = n[:, None] * self.rise + heights * self.lean
         high = heights * self.rise - n[:, None] * self.lean
@@ -87,4 +91,5 @@ def edge_of(laid: Laid, base: Built, at: np.ndarray, stations_round: int) -> Edg
                 radius.append(line.thick_mm / 2)
     _, _, lean, rise = (float(each[0]) for each in design.form.leaning(np.zeros(1)))
     out, up = (np.array(each).reshape(-1, stations_round) for each in (outs, ups))
-    return Edge(out, up, np.array(radius), laid.turn_mm, lean, rise)
+    wide = laid.base_reached_mm > design.form.base_width_mm + laid.base[-1].band.reed.diameter_mm
+    return Edge(out, up, np.array(radius), wide, laid.turn_mm, lean, rise)
