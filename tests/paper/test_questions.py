@@ -12,7 +12,8 @@ import pytest
 from pages import pages_of
 from worked import handout, planned_as
 
-from slype.borders.work import threads, work
+from slype.borders.meetings import threads
+from slype.borders.work import work
 from slype.design.values import group_sizes
 from slype.order.moments import moments
 from slype.plans.bundles import bundles, bundles_of_band
