@@ -144,6 +144,19 @@ def meetings(border: Border, ends: int) -> list[Meeting]:
     return out
 
 
+@lru_cache(maxsize=512)
+def over_the_tip(border: Border) -> tuple[int, ...]:
+    """Of a border of several rows: how far on from its own spoke (the space after so many spokes) each piece lies on an
+    end that the next ones lead over its tip; of a tip that is tucked down none, which goes behind them."""
+    last = len(border.rows) - 1
+    tip = last, border.reach + 1
+    if border.order is not None or not last or border.rows[last].finish == "down":
+        return ()
+    rule = _in_the_middle(border)
+    return tuple(step for (stage, step), other in rule if other == tip and stage == last
+                 and rule[(stage, step), other] == (True, False))  # fmt: skip
+
+
 @lru_cache(maxsize=4096)
 def threads(border: Border, ends: int) -> Mapping[tuple[int, int], tuple[int, ...]]:
     """By (end, stage) in order of work: the ends, from 0, that are lifted so that it is led or tucked under them; they

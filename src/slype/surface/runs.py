@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from ..borders.meetings import over_the_tip
 from ..borders.rows import Border, path_of_end
 from ..borders.work import layers
 from ..form.wall import cubic, slopes_through, smooth_through
@@ -153,7 +154,17 @@ def knots_of_end(border: Border, thick: float) -> tuple[np.ndarray, np.ndarray, 
         level.append(stands[outside] + sinks.get((row, here[outside]), here[outside]))
         n.append(1.0 if outside else -1.0)
         here[outside] += 1
-    return _with_crossings(np.array(u), (np.array(level) + 0.5) * thick, np.array(n))
+    u, s, n = _with_crossings(np.array(u), (np.array(level) + 0.5) * thick, np.array(n))
+    s[-1] = _tip_height(border, thick, u, s)
+    return u, s, n
+
+
+def _tip_height(border: Border, thick: float, u: np.ndarray, s: np.ndarray) -> float:
+    """Height of an end's very tip: below those that in its last row are led on over it, so far as there is room."""
+    lowest, out = 0.5 * thick, float(s[-1])
+    for step in over_the_tip(border):
+        out = min(out, float(np.interp(step, u, s)) - thick)
+    return min(float(s[-1]), max(lowest, out))
 
 
 def _as_laid(rank: Mapping[tuple[int, int], int], path, way: float, thick: float):
