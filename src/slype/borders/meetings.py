@@ -23,7 +23,7 @@ from functools import lru_cache
 from itertools import combinations
 from types import MappingProxyType
 
-from .rows import Border
+from .rows import Border, Rods
 from .work import Pass, Work, middle_of, work
 
 OUT, FOOT, IN = 1, 0, -1
@@ -145,16 +145,27 @@ def meetings(border: Border, ends: int) -> list[Meeting]:
 
 
 @lru_cache(maxsize=512)
-def over_the_tip(border: Border) -> tuple[int, ...]:
-    """Of a border of several rows: how far on from its own spoke (the space after so many spokes) each piece lies on an
-    end that the next ones lead over its tip; of a tip that is tucked down none, which goes behind them."""
-    last = len(border.rows) - 1
-    tip = last, border.reach + 1
-    if border.order is not None or not last or border.rows[last].finish == "down":
+def laid_over(border: Border) -> tuple[tuple[int, tuple[int, ...]], ...]:
+    """Of a rod border: each space, in spokes on from an end's own, in which it goes in over rods that come out there or
+    bends down over rods that go in there, with how far on from their own spokes that is. The bend comes last."""
+    if not isinstance(border.order, Rods):
         return ()
-    rule = _in_the_middle(border)
-    return tuple(step for (stage, step), other in rule if other == tip and stage == last
-                 and rule[(stage, step), other] == (True, False))  # fmt: skip
+    over: dict[int, set[int]] = defaultdict(set)
+    for ((stage, step), (below, other)), (upper, _) in _in_the_middle(border).items():
+        if upper and (stage > below if step > 1 else stage < below):
+            over[step].add(other)
+    return tuple((step, tuple(sorted(found))) for step, found in sorted(over.items(), reverse=True))
+
+
+@lru_cache(maxsize=512)
+def beside_the_tip(border: Border) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """Pieces that lie on an end's tip, and those that its tip lies on: how many spokes on from their own each of them
+    lies in that space. None of a tip that is tucked down, which goes behind others."""
+    tip = len(border.rows) - 1, border.reach + 1
+    if border.rows[-1].finish == "down":
+        return (), ()
+    met = [(place[1], upper) for (place, other), (upper, _) in _in_the_middle(border).items() if other == tip]
+    return tuple(step for step, upper in met if upper), tuple(step for step, upper in met if not upper)
 
 
 @lru_cache(maxsize=4096)
