@@ -122,8 +122,8 @@ practice, no source)."""
 def _cracked(bench: Bench) -> Slip:
     long = STUMP_MM + bench.laid.top_s + bench.laid.border.length_mm + SPARE_MM
     return Slip(bench.tell("A {spoke} cracks, here or while you weave."),
-                bench.tell("Cut it off; push one at least {long} long in beside its stump, {deep} deep, on its "
-                           "{forward}. It takes its number. Nip it there too, before you bend it up.",
+                bench.tell("Cut it off; push one at least {long} long in beside its stump, {deep} deep. It goes on the "
+                           "{forward} of the stump and takes its number. Nip it too, before you bend it up.",
                            long=bench.cut(long), deep=bench.about(STUMP_MM)))  # fmt: skip
 
 
@@ -318,7 +318,7 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
     draft.looks = [tell("All {n} {spokes} stand wet and even.", n=design.top_ends)]
     draft.slips = [Slip(tell("A {spoke} is shorter than {least}, or cracks now or in the {border}.",
                             least=long(need.range_mm[0])),
-                       tell("Push a new one, {long} long, down beside it, on its {forward}, {deep} deep; "
+                       tell("Push a new one, {long} long, {deep} deep beside it, on its {forward}; "
                             "cut the old one off.",
                             long=bench.cut(need.length_mm + _last_band_mm(bench)),
                             deep=long(_last_band_mm(bench))))]  # fmt: skip

@@ -49,7 +49,7 @@ def set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         draft.does += how(f"Leave {tuck} of the weaver {side}, behind {_before(bench, band, places[0])}.")
     else:
         draft.does += _each_set_in(bench, band, places, space)
-        draft.does += how(f"Leave a tail of {tuck} of each weaver {side}.", _starts_behind(bench, band, places))
+        draft.does += how(f"Leave a tail of {tuck} of each weaver {side}.", *_starts_behind(bench, band, places))
         draft.does += how(*_told_apart(bench, band))
     if not is_folded(bench, band):
         draft.does += how(_runs_on(bench, band))
@@ -181,14 +181,13 @@ def _before(bench: Bench, band: BandLaid, place: int) -> str:
     return f"{bench.passes(band)[0]} {(place - 2) % band.spaces + 1}"
 
 
-def _starts_behind(bench: Bench, band: BandLaid, places: list[int]) -> str:
+def _starts_behind(bench: Bench, band: BandLaid, places: list[int]) -> list[str]:
     """Behind which the tail of each weaver lies."""
     one = bench.passes(band)[0]
     if len(places) > MOST_TAILS:
-        return f"Each lies behind the {one} before its {bench.space(band)}."
-    told = [f"tail 1 behind {_before(bench, band, places[0])}"]
-    told += [f"tail {k} behind {_before(bench, band, place)}" for k, place in enumerate(places[1:], start=2)]
-    return f"Lay {', '.join(told)}."
+        return [f"Each lies behind the {one} before its {bench.space(band)}."]
+    told = [f"tail {k} behind {_before(bench, band, place)}" for k, place in enumerate(places, start=1)]
+    return [f"Lay {', '.join(two)}." for two in (told[:2], told[2:]) if two]
 
 
 def _runs_on(bench: Bench, band: BandLaid) -> str:
