@@ -52,6 +52,32 @@ def test_lifted_as_told_the_border_is_the_same_all_round(kind, more):
     assert differing(border, ends, ()) != set()  # laid on top throughout, the close would show
 
 
+def by_move(found):
+    out = {}
+    for end, stage, other in found:
+        out.setdefault((end, stage), set()).add(other)
+    return {move: tuple(sorted(others)) for move, others in out.items()}
+
+
+@every_kind
+@pytest.mark.parametrize("more", [0, 7])
+def test_what_is_lifted_and_lain_on_is_what_is_met_end_by_end(kind, more):
+    border, ends = kind.border, 2 * kind.border.smallest_ends + more
+    lifted = lifts(border, ends)
+    assert threads(border, ends) == by_move((m.lower.end, m.lower.stage, m.upper.end) for m in lifted)
+    for end, stage in threads(border, ends):
+        spaces = {}
+        for each in lifted:
+            if (each.lower.end, each.lower.stage) == (end, stage):
+                spaces.setdefault(each.upper.end, set()).add(each.space)
+        placed = places_under(border, ends, end, stage)
+        assert {other: placed[other] in found for other, found in spaces.items()} == dict.fromkeys(placed, True)
+    if border.order is None:
+        waiting = [m for m in meetings(border, ends) if m.lower.rests and m.lower.stage == m.upper.stage - 1
+                   and m.lower.end < m.upper.end]  # fmt: skip
+        assert lies_on(border, ends) == by_move((m.upper.end, m.upper.stage, m.lower.end) for m in waiting)
+
+
 @every_kind
 def test_not_one_end_less_need_be_lifted(kind):
     border, ends = kind.border, 2 * kind.border.smallest_ends + 6

@@ -18,12 +18,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import combinations
 from types import MappingProxyType
 
-from .rows import Border, Rods
+from .rows import Border, Rods, path_of_end
 from .work import Pass, Work, middle_of, work
 
 OUT, FOOT, IN = 1, 0, -1
@@ -120,13 +120,33 @@ def _upper(one: Piece, two: Piece) -> Piece:
     return two
 
 
+def _in_one_space(border: Border) -> list[Piece]:
+    """All pieces in a space in the middle of the border, in the order in which they are laid."""
+    if border.order is not None:
+        longest, middle = middle_of(border)
+        return pieces(border, longest)[middle]
+    # Worked by rows every end makes the same moves, each later by as many moves as it stands further on.
+    passes = [Pass(0, stage, outside, step, step) for stage, outside, step in path_of_end(border)]
+    rows = range(len(border.rows))
+    one = Work(border.reach + 1, tuple(passes), {(0, row): border.rows[row].finish for row in rows})
+    when = {(0, row): row * (border.reach + 2) for row in rows}
+    own = _of_end(border, one, 0, passes, when)
+    found = [replace(each, end=-each.step, when=each.when - each.step) for each in own]
+    return sorted(found, key=lambda each: each.when)
+
+
+@lru_cache(maxsize=512)
+def _places(border: Border) -> Mapping[tuple[int, int], Piece]:
+    """The pieces of an end by their places."""
+    return MappingProxyType({each.place: each for each in _in_one_space(border)})
+
+
 @lru_cache(maxsize=512)
 def _in_the_middle(border: Border) -> Mapping[tuple[tuple[int, int], tuple[int, int]], tuple[bool, bool]]:
     """In the middle of the border, by the places of two pieces that meet: (whether the first of them lies on top,
     whether it is laid first)."""
-    longest, middle = middle_of(border)
     out = {}
-    for one, two in combinations(pieces(border, longest)[middle], 2):
+    for one, two in combinations(_in_one_space(border), 2):
         if _meet(one, two):
             first = _upper(one, two) is one
             out[one.place, two.place], out[two.place, one.place] = (first, True), (not first, False)
@@ -168,81 +188,110 @@ def beside_the_tip(border: Border) -> tuple[tuple[int, ...], tuple[int, ...]]:
     return tuple(step for step, upper in met if upper), tuple(step for step, upper in met if not upper)
 
 
+# What the close asks of the hands ------------------------------------------------------------------------------
+
+
+def lifts(border: Border, ends: int) -> list[Meeting]:
+    """Meetings whose upper piece lies there already at the close, where everywhere else it comes later: what is lifted,
+    so that the lower one is led or tucked under it."""
+    rule = _in_the_middle(border)
+    return [
+        each for each in meetings(border, ends)
+        if rule[each.upper.place, each.lower.place] == (True, False) and each.upper.when < each.lower.when
+        and each.upper.end >= 0 and each.lower.end >= 0  # extra reeds are drawn out, and need no lifting
+    ]  # fmt: skip
+
+
 @lru_cache(maxsize=4096)
 def threads(border: Border, ends: int) -> Mapping[tuple[int, int], tuple[int, ...]]:
     """By (end, stage) in order of work: the ends, from 0, that are lifted so that it is led or tucked under them; they
     lie there already, and everywhere else they come later. None on fewer ends than the border takes."""
     if ends < border.smallest_ends:
         return MappingProxyType({})
-    out: dict[tuple[int, int], set[int]] = defaultdict(set)
-    for meeting in lifts(border, ends):
-        out[meeting.lower.end, meeting.lower.stage].add(meeting.upper.end)
-    return _in_order(border, ends, out)
+    if border.order is None:
+        return _at_the_close(_later_over(border), ends)
+    found: dict[tuple[int, int], set[int]] = defaultdict(set)
+    for each in lifts(border, ends):
+        found[each.lower.end, each.lower.stage].add(each.upper.end)
+    moves = dict.fromkeys((p.end, p.stage) for p in work(border, ends).passes)
+    return MappingProxyType({move: tuple(sorted(found[move])) for move in moves if move in found})
 
 
 @lru_cache(maxsize=4096)
 def lies_on(border: Border, ends: int) -> Mapping[tuple[int, int], tuple[int, ...]]:
     """By (end, stage): the first ends, from 0, that have gone on already in a row worked end by end, on which an end of
     the close is laid as everywhere else: above them, between them and the edge."""
-    out: dict[tuple[int, int], set[int]] = defaultdict(set)
-    for meeting in _laid_on(border, ends):
-        out[meeting.upper.end, meeting.upper.stage].add(meeting.lower.end)
-    return _in_order(border, ends, out)
+    if ends < border.smallest_ends or border.order is not None:
+        return MappingProxyType({})
+    return _at_the_close(_waiting_under(border), ends)
 
 
 def places_under(border: Border, ends: int, end: int, stage: int) -> dict[int, int]:
     """The last space, from 0, in which an end goes under each that is lifted for it."""
-    return {each.upper.end: each.space for each in lifts(border, ends)
-            if (each.lower.end, each.lower.stage) == (end, stage)}  # fmt: skip
+    if border.order is not None:
+        return {each.upper.end: each.space for each in lifts(border, ends)
+                if (each.lower.end, each.lower.stage) == (end, stage)}  # fmt: skip
+    under = threads(border, ends).get((end, stage), ())
+    steps = _later_over(border).get(stage, {})
+    return {each: (end + steps[each + ends - end][0]) % ends for each in under}
 
 
-def waits_over(border: Border, ends: int, end: int, stage: int) -> int | None:
-    """The end that lies in the space where this one comes out from behind in a later row, over it; None elsewhere."""
-    for each in meetings(border, ends):
-        if (each.lower.end, each.lower.stage) == (end, stage) and each.lower.back and each.lower.rests:
-            if each.upper.rests and each.upper.stage == stage - 1:
-                return each.upper.end
-    return None
+def places_upon(border: Border, ends: int, end: int, stage: int) -> dict[int, int]:
+    """The last space, from 0, in which an end of the close lies on each that has gone on already."""
+    upon = lies_on(border, ends).get((end, stage), ())
+    steps = _waiting_under(border).get(stage, {})
+    return {each: (end + steps[each + ends - end][0]) % ends for each in upon}
 
 
 def only_tip(border: Border, ends: int, end: int, stage: int) -> bool:
     """True for an end that in a later row lies above the others at the close too, and goes under them only where it
     comes to rest."""
-    mine = [each for each in lifts(border, ends) if (each.lower.end, each.lower.stage) == (end, stage)]
-    return bool(mine) and border.order is None and stage > 0 and all(each.lower.rests for each in mine)
+    if border.order is not None or not stage:
+        return False
+    under = threads(border, ends).get((end, stage), ())
+    return bool(under) and all(_later_over(border)[stage][each + ends - end][1] for each in under)
 
 
-def places_upon(border: Border, ends: int, end: int, stage: int) -> dict[int, int]:
-    """The last space, from 0, in which an end of the close lies on each that has gone on already."""
-    return {each.lower.end: each.space for each in _laid_on(border, ends)
-            if (each.upper.end, each.upper.stage) == (end, stage)}  # fmt: skip
+def waits_over(border: Border, stage: int) -> int | None:
+    """How many ends on from its own that one belongs which lies in the space where an end comes out from behind in a
+    later row, and over it; None elsewhere."""
+    if border.order is not None or not stage:
+        return None
+    for (over, under), (upper, _) in _in_the_middle(border).items():
+        one, two = _places(border)[over], _places(border)[under]
+        if upper and two.back and two.rests and two.stage == stage and one.rests and one.stage == stage - 1:
+            return two.step - one.step
+    return None
+
+
+def _at_the_close(found: Mapping[int, Mapping[int, object]], ends: int) -> Mapping[tuple[int, int], tuple[int, ...]]:
+    """By (end, stage): the first ends that one of the last meets, of those so many on from its own by row."""
+    out = {}
+    for stage, others in found.items():
+        for end in range(ends - max(others, default=0), ends):
+            if met := tuple(sorted(end + on - ends for on in others if end + on >= ends)):
+                out[end, stage] = met
+    return MappingProxyType(out)
 
 
 @lru_cache(maxsize=512)
-def lifts(border: Border, ends: int) -> tuple[Meeting, ...]:
-    """Meetings whose upper piece lies there already at the close, where everywhere else it comes later."""
-    if ends < border.smallest_ends:
-        return ()
-    rule = _in_the_middle(border)
-    return tuple(
-        each for each in meetings(border, ends)
-        if rule[each.upper.place, each.lower.place] == (True, False) and each.upper.when < each.lower.when
-        and each.upper.end >= 0 and each.lower.end >= 0  # extra reeds are drawn out, and need no lifting
-    )  # fmt: skip
+def _later_over(border: Border) -> Mapping[int, Mapping[int, tuple[int, bool]]]:
+    """Of a border worked by rows, by row: how many on from an end's own those belong that are led over it later in that
+    row, with the last space in which they are, and whether it is over its resting place alone."""
+    out: dict[int, dict[int, tuple[int, bool]]] = defaultdict(dict)
+    for ((stage, step), (row, own)), (upper, earlier) in _in_the_middle(border).items():
+        if upper and not earlier and stage == row and own > step:
+            last, rests = out[row].get(own - step, (0, True))
+            out[row][own - step] = max(last, own), rests and _places(border)[row, own].rests
+    return MappingProxyType({row: out[row] for row in sorted(out)})
 
 
 @lru_cache(maxsize=512)
-def _laid_on(border: Border, ends: int) -> tuple[Meeting, ...]:
-    """Meetings with an end that everywhere else still lies where it came to rest, and at the close has gone on."""
-    if ends < border.smallest_ends or border.order is not None:
-        return ()
-    return tuple(
-        each for each in meetings(border, ends)
-        if each.lower.rests and each.lower.stage == each.upper.stage - 1 and each.lower.end < each.upper.end
-    )  # fmt: skip
-
-
-def _in_order(border: Border, ends: int, found: dict) -> Mapping[tuple[int, int], tuple[int, ...]]:
-    """The same, each tuple sorted, in the order in which the moves are made."""
-    moves = dict.fromkeys((p.end, p.stage) for p in work(border, ends).passes) if found else {}
-    return MappingProxyType({move: tuple(sorted(found[move])) for move in moves if move in found})
+def _waiting_under(border: Border) -> Mapping[int, Mapping[int, tuple[int, bool]]]:
+    """Of a border worked by rows, by row: how many on from an end's own those belong on which it is laid where they
+    came to rest in the row before, with the last space in which they are."""
+    out: dict[int, dict[int, tuple[int, bool]]] = defaultdict(dict)
+    for ((row, own), (stage, step)), (upper, _) in _in_the_middle(border).items():
+        if upper and stage == row - 1 and own > step and _places(border)[stage, step].rests:
+            out[row][own - step] = max(out[row].get(own - step, (0, True))[0], own), True
+    return MappingProxyType({row: out[row] for row in sorted(out)})

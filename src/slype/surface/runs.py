@@ -148,20 +148,26 @@ def knots_of_end(border: Border, thick: float) -> tuple[np.ndarray, np.ndarray, 
             s[at] = np.maximum(s[at], max(float(np.interp(other, u, s)) for other in others) + thick)
         s[-1] = _tip_height(border, thick, u, s)
         return u, s, n
-    bend = layers(border)[0, 1] + 0.5
+    bend = _first_row(border)[1] + 0.5
     u, level, n = [0.5, 0.75, 1.0], [-0.5, bend, bend], [0.0, 0.1 * way, 0.5 * way]
     stands, here, last = {True: 0, False: 0}, {True: 0, False: 0}, 0
-    first = layers(border)
+    first = _first_row(border)
     for row, outside, passed in path_of_end(border):
         if row != last:
             stands, here, last = {face: stands[face] + here[face] for face in stands}, dict.fromkeys(stands, 0), row
         u.append(passed + 0.5)
-        level.append(first[row, passed] if row == 0 else stands[outside] + here[outside])
+        level.append(first[passed] if row == 0 else stands[outside] + here[outside])
         n.append(1.0 if outside else -1.0)
         here[outside] += 1
     u, s, n = _with_crossings(np.array(u), (np.array(level) + 0.5) * thick, np.array(n))
     s[-1] = _tip_height(border, thick, u, s)
     return u, s, n
+
+
+def _first_row(border: Border) -> dict[int, int]:
+    """How many ends lie below each pass of the first row, by how many spokes on: those bent down before, there."""
+    faces = {step: outside for row, outside, step in path_of_end(border) if row == 0}
+    return {step: sum(faces[other] == faces[step] for other in faces if other > step) for step in faces}
 
 
 def _tip_height(border: Border, thick: float, u: np.ndarray, s: np.ndarray) -> float:

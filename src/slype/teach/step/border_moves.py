@@ -35,10 +35,12 @@ def goes_in_above(bench: Bench, moment: int) -> list[str]:
 
 def comes_out_under(bench: Bench, moment: int) -> list[str]:
     """Of the first move of a later row that ends behind: under which one it comes out."""
-    over = waits_over(bench.design.border, bench.design.top_ends, *_end_and_row(bench, moment))
+    end, row = _end_and_row(bench, moment)
+    over = waits_over(bench.design.border, row)
     if over is None or not is_last_leg(bench, moment):
         return []
-    return [f"It comes out there under {bench.upright[0]} {over + 1}, which lies in that space."]
+    which = (end + over) % bench.design.top_ends + 1
+    return [f"It comes out there under {bench.upright[0]} {which}, which lies in that space."]
 
 
 def is_last_leg(bench: Bench, moment: int) -> bool:
