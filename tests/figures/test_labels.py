@@ -131,7 +131,7 @@ def test_what_an_end_goes_under_at_the_close_is_named_on_the_drawing(name):
     assert closing
     for step in closing:
         lifted = [line.split(" a little")[0] for line in step.does if line.startswith("Lift ")]
-        upon = [line for line in step.does if line.startswith("It lies above ")]
+        upon = [line.split("lies above")[1] for line in step.does if line.endswith("next to the edge.")]
         assert bool(lifted) != ("Nothing is lifted in this row" in " ".join(step.does))
         for line, each in zip((lifted or upon)[:: max(1, len(lifted or upon) - 1)], step.drawings, strict=True):
             told = re.findall(r">(under|arch|above) (\d+)<", figures.svg(step, each, 47.5))

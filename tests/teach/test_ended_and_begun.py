@@ -259,9 +259,10 @@ def test_the_foot_of_a_tray_says_of_each_last_one_below_which_it_goes(hand):
     ends, border = plan.design.foot_ends, plan.design.base.foot
     step = step_of(steps, "The foot, row 2")
     told = {}
-    for lift, move in zip(step.does, step.does[1:], strict=False):  # lifted before the move that goes there
-        if found := re.match(r"Lift spokes? ([\d and]+) a little; the next move goes under (it|them)\.", lift):
-            end = -(int(re.match(r"Take spoke (\d+)", move)[1]) - 1) % ends
+    for move, lift in zip(step.does, step.does[1:], strict=False):  # lifted before the tip goes there
+        if found := re.match(r"Lift spokes? ([\d and]+), and lead the tip of spoke (\d+) under (it|them)", lift):
+            assert move.startswith(f"Take spoke {found[2]} ")
+            end = -(int(found[2]) - 1) % ends
             told[end] = {-(int(each) - 1) % ends for each in re.findall(r"\d+", found[1])}
     # Walked: who has moved on from a space, and who comes to it later.
     left, truth = {}, {}

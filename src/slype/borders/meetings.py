@@ -74,7 +74,9 @@ def pieces(border: Border, worked: Work) -> Mapping[int, list[Piece]]:
     return {space: sorted(found, key=lambda each: each.when) for space, found in at.items()}
 
 
-def _of_end(border: Border, worked: Work, end: int, passes: list[Pass], when: dict) -> Iterator[Piece]:
+def _of_end(
+    border: Border, worked: Work, end: int, passes: list[Pass], when: dict[tuple[int, int], int]
+) -> Iterator[Piece]:
     side, stage = FOOT, passes[0].stage
     for p in (*passes, None):
         done = p is None or p.stage != stage

@@ -20,6 +20,7 @@ from ..lay.stacks import Start, starts
 from ..lay.values import Laid
 from ..rods.stack import read_only
 
+_Knots = tuple[np.ndarray, np.ndarray, np.ndarray]
 LOWEST = 0.0  # thicknesses of a border's end above the last row: no tip is drawn lower
 STEPS = 4  # samples per half space: at drawing size the chords cannot be told from the curve
 IN_HALF = np.linspace(0, 0.5, STEPS + 1)
@@ -142,12 +143,7 @@ def knots_of_end(border: Border, thick: float) -> tuple[np.ndarray, np.ndarray, 
     """Knots (u ends, s mm over the last row, side) of the end of spoke 0, `thick` mm: see `border_knots`."""
     way = 1.0 if border.rows[0].legs[0][0] else -1.0
     if border.order is not None:
-        u, s, n = _as_laid(border, way, thick)
-        for step, others in laid_over(border):
-            at = np.isclose(u, step) | ((step == 1) & (u > 0.6) & (u < 1.1))
-            s[at] = np.maximum(s[at], max(float(np.interp(other, u, s)) for other in others) + thick)
-        s[-1] = _tip_height(border, thick, u, s)
-        return u, s, n
+        return _in_order_of_work(border, way, thick)
     bend = _first_row(border)[1] + 0.5
     u, level, n = [0.5, 0.75, 1.0], [-0.5, bend, bend], [0.0, 0.1 * way, 0.5 * way]
     stands, here, last = {True: 0, False: 0}, {True: 0, False: 0}, 0
@@ -159,9 +155,17 @@ def knots_of_end(border: Border, thick: float) -> tuple[np.ndarray, np.ndarray, 
         level.append(first[passed] if row == 0 else stands[outside] + here[outside])
         n.append(1.0 if outside else -1.0)
         here[outside] += 1
-    u, s, n = _with_crossings(np.array(u), (np.array(level) + 0.5) * thick, np.array(n))
-    s[-1] = _tip_height(border, thick, u, s)
-    return u, s, n
+    return _with_tip(border, thick, _with_crossings(np.array(u), (np.array(level) + 0.5) * thick, np.array(n)))
+
+
+def _in_order_of_work(border: Border, way: float, thick: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """The same of a border worked in another order than by rows: in a space in which it goes in over rods that come out
+    there, or bends down over some, an end lies above these."""
+    u, s, n = _as_laid(border, way, thick)
+    for step, others in laid_over(border):
+        at = np.isclose(u, step) | ((step == 1) & (u > 0.6) & (u < 1.1))
+        s[at] = np.maximum(s[at], max(float(np.interp(other, u, s)) for other in others) + thick)
+    return _with_tip(border, thick, (u, s, n))
 
 
 def _first_row(border: Border) -> dict[int, int]:
@@ -170,12 +174,14 @@ def _first_row(border: Border) -> dict[int, int]:
     return {step: sum(faces[other] == faces[step] for other in faces if other > step) for step in faces}
 
 
-def _tip_height(border: Border, thick: float, u: np.ndarray, s: np.ndarray) -> float:
-    """Height of an end's very tip: above what it lies on, and below those that are led over it, so far as there is room
-    above the weaving."""
+def _with_tip(border: Border, thick: float, knots: _Knots) -> _Knots:
+    """The same knots with the very tip above what it lies on, and below those that are led over it, so far as there is
+    room above the weaving."""
+    u, s, n = knots
     over, under = ([float(np.interp(step, u, s)) for step in steps] for steps in beside_the_tip(border))
     high = max([float(s[-1]), *(each + thick for each in under)])
-    return min([high, *(max(each - thick, LOWEST * thick) for each in over)])
+    s[-1] = min([high, *(max(each - thick, LOWEST * thick) for each in over)])
+    return u, s, n
 
 
 def _side_by_side(border: Border) -> Mapping[tuple[int, int], int]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from ..borders.meetings import lies_on, threads
+from ..borders.meetings import lies_on, only_tip, threads
 from ..order.course import Job
 from ..plans.times import board_foot_seconds, foot_seconds, seconds_of
 from ..tell.bases import (
@@ -119,8 +119,9 @@ def _foot_row(bench: Bench, row: list[int], at: int, rows: int) -> Draft:
                           f"Do the same with {one} {first}.")  # fmt: skip
     for m in (m for m in closing if m not in told):
         lies = [-each % ends + 1 for each in sorted(found[m])]
-        draft.does += [lifted_told(lies, one, f"{one}s")] if lies else []
-        draft.does += sentences(border_move(tale, m, lifting=False))
+        tip = only_tip(border, ends, int(bench.order.end[m]), at)
+        draft.does += [lifted_told(lies, one, f"{one}s")] if lies and not tip else []
+        draft.does += sentences(border_move(tale, m, lifting=tip))
         above = [-each % ends + 1 for each in sorted(upon[m])]
         draft.does += [] if lies else sentences(f"It lies above {numbers(above, one, f'{one}s')}, as all others do.")
     draft.looks = [f"Every {one} lies outside, like the one before it."]

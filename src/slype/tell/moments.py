@@ -313,7 +313,7 @@ def border_move(tale: Narration, moment: int, lifting: bool = True) -> str:
         them = "it" if len(lifted) == 1 else "them"
         under = f" Lift {first} and lead {which} under {them}."
         if only_tip(border, design.foot_ends if act == "foot" else design.top_ends, end, stage):
-            finish, under = f". Lift {first}, and {_tip_left(design, act, end, stage)} under {them}", ""
+            finish, under = f". Lift {first}, and {_tip_left(design, act, (end, stage), which, them)}", ""
     line = f"{move} {', then '.join(legs)}{finish}.{under}"
     return say(line, design.wording, design.hand, act == "border" and tale.laid.is_mat)
 
@@ -333,10 +333,12 @@ def _left(design: Design, act: str, end: int, stage: int) -> str:
     return f"tuck it down at space {space + 1}" + ("" if over is None else f", under {{spoke}} {over + 1}")
 
 
-def _tip_left(design: Design, act: str, end: int, stage: int) -> str:
-    """What is done with a tip that goes under others at the close."""
-    found = _tucked(design, act, end, stage)
-    return "lead its tip" if found is None else f"tuck its tip down at space {found[0] + 1}"
+def _tip_left(design: Design, act: str, move: tuple[int, int], which: str, them: str) -> str:
+    """What is done with a tip that at the close goes under others; `move` its end and row."""
+    found, tip = _tucked(design, act, *move), f"the tip of {which}"
+    if found is None:
+        return f"lead {tip} under {them}; {_left(design, act, *move)}"
+    return f"tuck {tip} down at space {found[0] + 1} under {them}"
 
 
 def _tucked(design: Design, act: str, end: int, stage: int) -> tuple[int, int | None] | None:

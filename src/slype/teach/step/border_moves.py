@@ -10,7 +10,7 @@ from ...borders.work import tuck
 from ...tell.strokes import FACES, LEAVE
 from ...words import listed
 from .bench import Bench, numbers
-from .values import Draft, how
+from .values import Draft, Due, due
 
 MOST_LEGS = 3
 """So many legs of a move are told in one breath."""
@@ -93,7 +93,8 @@ def _beside(bench: Bench, moment: int) -> int:
     return (last + 1) % bench.design.top_ends + 1
 
 
-def closing_told(bench: Bench, moment: int, into: Draft) -> list[str]:
+def closing_told(bench: Bench, moment: int, into: Draft) -> list[str | Due]:
+    """A move at the close: what is lifted for it, or what it lies above."""
     order = bench.order
     under = goes_under(bench, moment)
     if under:
@@ -104,14 +105,18 @@ def closing_told(bench: Bench, moment: int, into: Draft) -> list[str]:
                 move_told(bench, moment, into, closing=True)]  # fmt: skip
     one, many = bench.upright
     if not under:
-        them, it = numbers(lies_upon(bench, moment), one, many), "it" if len(lies_upon(bench, moment)) == 1 else "them"
-        return [move_told(bench, moment, into), *how(f"It lies above {them}, between {it} and the edge.")]
+        above = f"{_first_up(name_of(bench, moment))} lies above {numbers(lies_upon(bench, moment), one, many)}"
+        return [move_told(bench, moment, into), *due(moment, f"{above}, next to the edge.")]
     if only_tip(bench.design.border, bench.design.top_ends, *_end_and_row(bench, moment)):
         return _tip_under(bench, moment, under, into)
     return [lifted_told(under, one, many), move_told(bench, moment, into)]
 
 
-def _tip_under(bench: Bench, moment: int, under: list[int], into: Draft) -> list[str]:
+def _first_up(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _tip_under(bench: Bench, moment: int, under: list[int], into: Draft) -> list[str | Due]:
     """A move at the close that lies above what has gone on already, and goes under only with its tip."""
     (one, many), tuck, legs = bench.upright, _tuck(bench, moment), legs_of(bench, moment)
     end, passes = int(bench.order.end[moment]) + 1, bench.order.passes[moment]
@@ -120,15 +125,15 @@ def _tip_under(bench: Bench, moment: int, under: list[int], into: Draft) -> list
     them = "it" if len(under) == 1 else "them"
     lifted = f"Lift {numbers(under, one, many)} a little"
     above = lies_upon(bench, moment)
-    lies = [f"There it lies above {numbers(above, one, many)}, as all others do."] if above else []
+    name, tip = _first_up(name_of(bench, moment)), f"the tip of {name_of(bench, moment)}"
+    lies = due(moment, f"{name} lies above {numbers(above, one, many)}, as all others do.") if above else []
     if tuck:
-        return [f"Take {name_of(bench, moment)} {', then '.join(legs)}.", *how(*lies),
-                f"{lifted}; tuck its tip down at space {tuck[0]}, under {them}."]  # fmt: skip
+        return [f"Take {name_of(bench, moment)} {', then '.join(legs)}.", *lies,
+                f"{lifted}; tuck {tip} down at space {tuck[0]}, under {them}."]  # fmt: skip
     finish = bench.design.border.rows[passes[0].stage].finish
     through = _through(bench, moment, finish)
     rest = f", then {through}" if through else ""
-    out = [f"Take {name_of(bench, moment)} {', then '.join(legs[:-1])}.", *how(*lies)] if legs[1:] else []
-    tip = "the tip" if out else f"the tip of {name_of(bench, moment)}"
+    out = [f"Take {name_of(bench, moment)} {', then '.join(legs[:-1])}.", *lies] if legs[1:] else []
     left = bench.tell(f"Leave it {{{FINISHED[finish]}}}.")
     return [*out, f"{lifted}; lead {tip} {legs[-1]}{rest} under {them}.", left]
 
