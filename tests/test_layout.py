@@ -17,8 +17,8 @@ ROOMS = (
     "rods", "weave", "borders", "form", "design", "design.file", "edit", "lay", "surface", "order", "advice", "space",
     "rest", "plans", "kit.cuts", "kit", "kit.file", "tell", "tell.classes", "teach.step", "teach", "export",
     "book.photo", "book.learning", "book", "book.year", "report", "draw.runs", "draw", "draw.classes",
-    "figures.flat", "figures", "paper", "lesson", "make", "script", "studio.told", "studio.shown", "studio",
-    "studio.asked", "cli",
+    "figures.flat", "figures.reeds", "figures", "paper", "lesson", "make", "script", "studio.told", "studio.shown",
+    "studio", "studio.asked", "cli",
 )  # fmt: skip
 MOST_MODULES = 15
 FEW = {"script": "verbs over several rooms; every other public name is a room's own"}

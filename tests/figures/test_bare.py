@@ -12,16 +12,16 @@ from samples import BOARD
 from slype.design.file import reader
 from slype.draw.camera import looking
 from slype.figures import closeup, pen
-from slype.figures.arrows import LEAST_LONG
+from slype.figures.arrows import LEAST_LONG, arrow_lines
 from slype.figures.figure import Figures
 from slype.figures.flat.marks import INK
 from slype.figures.names import BESIDE
-from slype.figures.stretch import OLD, Stretch
+from slype.figures.reeds.stretch import OLD, Stretch
 from slype.order.kinds import ACTS
 from slype.paper.handout import wide_mm
 from slype.plans import planning
 from slype.space.plank import plank
-from slype.space.tails import TAIL_LEFT
+from slype.space.tails import TAIL
 from slype.teach.steps import taught
 
 TRAY = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in", "11 in"]').replace(
@@ -31,6 +31,7 @@ ALL = [(name, hand) for name in ("posy", "quayside", "estuary", "saltmarsh", "tr
 HEAD = re.compile(r'<path d="M(\S+) (\S+?)L(\S+) (\S+?)L(\S+) (\S+?)Z" fill="#1d1712" stroke="#ffffff"')
 PATCH = re.compile(r'<rect x="(-?[\d.]+)" y="(-?[\d.]+)" width="([\d.]+)" height="([\d.]+)"[^>]*/><text[^>]*>([^<]*)<')
 RING = re.compile(r'<circle cx="(-?[\d.]+)" cy="(-?[\d.]+)" r="([\d.]+)"[^>]*/><text[^>]*>(\d+)<')
+ON_DARK = re.compile(rf'<rect [^>]*fill="{INK}"[^>]*/><text[^>]*>(\d+)<')
 LEAD = re.compile(rf'<path d="M(\S+) (\S+?)L(\S+) (\S+?)" stroke="{INK}" stroke-width="')
 
 
@@ -81,6 +82,38 @@ def test_one_move_has_one_arrow_with_one_head(name, hand):
             assert len(HEAD.findall(svg)) == 1, (step.number, asked.caption, LEAST_LONG)
             found += 1
     assert found > 2
+
+
+@pytest.mark.parametrize("name, hand", [each for each in ALL if each[0] != "posy"])  # its arches are shown singly
+def test_of_several_moves_of_a_border_or_a_foot_only_the_last_has_an_arrow(name, hand):
+    """Three dashed lines over one another could not be told apart."""
+    plan, order, drawings = drawn(name, hand)
+    making, found = Figures(plan).making, 0
+    for step, asked, svg, unit in drawings:
+        last = asked.beyond - 1
+        act = ACTS[order.act[last]]
+        if not asked.arrow or asked.first == last or asked.kind == "whole" or act not in ("border", "foot"):
+            continue
+        assert len(HEAD.findall(svg)) == 1, (step.number, asked.caption)
+        shot = closeup.shot_of(making, closeup.Scene(asked.first, asked.beyond, inside=asked.kind == "inside"))
+        line = arrow_lines(shot.stretches, shot.camera, shot.box, unit, False, False, one=True)
+        alone = arrow_lines(making.at(last, asked.beyond), shot.camera, shot.box, unit, False, False)
+        assert len(line) == len(alone) == 1 and np.allclose(line[0], alone[0]), (step.number, asked.caption)
+        found += 1
+    assert found
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_below_a_board_the_ends_that_are_led_bear_the_number_of_their_spoke(hand):
+    """There they are led the other way round: from spoke 1 on to the last."""
+    plan, order, drawings = drawn("tray", hand)
+    found = 0
+    for _, asked, svg, _ in drawings:
+        if asked.kind == "near" and ACTS[order.act[asked.first]] == "foot":
+            led = sorted(-int(order.end[m]) % plan.design.foot_ends + 1 for m in range(asked.first, asked.beyond))
+            assert sorted(int(n) for n in ON_DARK.findall(svg)) == led, asked.caption
+            found += 1
+    assert found > 1
 
 
 @pytest.mark.parametrize("name, hand", ALL)
@@ -181,11 +214,11 @@ def test_tails_that_hang_on_the_inside_are_not_seen_from_outside_in_the_border(h
     figures = Figures(plan)
     asked = next(asked for step, asked, _, _ in drawings if step.part == "border" and asked.kind == "near")
     lying = figures.making.at(asked.first, asked.beyond)
-    assert [each for each in lying if TAIL_LEFT in each.tube.name]  # they are there, until they are trimmed
+    assert [each for each in lying if each.tube.bit == TAIL]  # they are there, until they are trimmed
     seen = []
     original = closeup.drawn
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(closeup, "drawn", lambda stretches, *rest: seen.extend(stretches) or original(stretches, *rest))
         scene = closeup.Scene(asked.first, asked.beyond, spaces="none", mm=58.0)
         closeup.scene_svg(figures.making, scene, figures.inks)
-    assert seen and not [each for each in seen if TAIL_LEFT in each.tube.name]
+    assert seen and not [each for each in seen if each.tube.bit == TAIL]

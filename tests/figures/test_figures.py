@@ -17,7 +17,7 @@ from slype.figures.figure import Figures
 from slype.figures.flat.bends import turned_svg
 from slype.figures.making import Making
 from slype.figures.pen import Inks
-from slype.figures.stretch import FRESH, MOVES, OLD, WAITS
+from slype.figures.reeds.stretch import FRESH, MOVES, OLD, WAITS
 from slype.figures.strips import trouble_svg
 from slype.lay.laying import lay
 from slype.order.kinds import ACTS

@@ -159,7 +159,7 @@ def test_tails_are_drawn_as_long_as_they_are_left_until_they_are_trimmed():
         out = {}
         for each in making.at(step.first, beyond):
             if each.tube.role == "weaver" and each.tube.band == 4:
-                name = each.tube.name.split(", tail left")[0]
+                name = each.tube.of_reed or each.tube.name
                 long = np.linalg.norm(np.diff(each.tube.points, axis=0), axis=1)
                 out[name] = out.get(name, 0.0) + float(long.sum())
         return out

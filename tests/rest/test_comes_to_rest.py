@@ -58,7 +58,8 @@ def test_reeds_that_cross_steeply_are_pushed_apart_along_the_shortest_way():
     one, two = np.array([0]), np.array([1])
     touch, lean, part, ordered = np.array([2.0]), np.array([0.3]), np.zeros(1), np.zeros(1, bool)
     copy, push = at.copy(), np.zeros((2, 2))
-    kernels.contact_step(0, 1, one, two, part, touch, ordered, lean, at, copy, push, 1.0, 0.5)
+    held = np.ones(1), at, copy, push, 1.0, 0.5, np.zeros((2, 2))
+    kernels.contact_step(0, 1, one, two, part, touch, ordered, lean, *held)
     moved = push[1] - push[0]
     apart = copy[1] - copy[0]
     assert np.hypot(apart[0], 0.3 * apart[1]) >= 2.0 - 1e-9

@@ -104,7 +104,8 @@ def test_what_presses_holds_by_friction_a_fifth_of_what_it_presses_with_across_i
     load[1], floor_push[1] = (-1.0, aside), (-1.0, 0.0)
     one, none = np.ones(3), np.zeros(0)
     rod = np.array([0, 3]), np.zeros((3, 2)), np.zeros(1), np.zeros(1), one, load, np.zeros(3), one
-    contacts = none, np.zeros(4, np.int64), np.zeros(0, np.int64), none, np.zeros((0, 2))
+    whole = np.zeros(0, np.int64)
+    contacts = whole, whole, none, none, np.zeros((0, 2))
     found = measure_kernels.unbalanced(*rod, np.zeros(3, np.int64), floor_push, *contacts, 0.2)
     assert found == pytest.approx([0, left, 0])
 

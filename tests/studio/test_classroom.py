@@ -38,10 +38,15 @@ def saturday(run):
 
 @pytest.fixture
 def room(run, saturday, tab):
-    """The page of a class in a tab: room(width) -> page."""
+    """The page of a class in a tab: room(width) -> page. What it asks for under `late` is answered once the test calls
+    `page.come()`."""
 
-    def opened(width=1440):
+    def opened(width=1440, late=""):
         page = tab(width, 900)
+        if late:
+            kept = []
+            page.route(f"**{late}*", lambda route: kept.append(route))
+            page.come = lambda: [each.continue_() for each in kept]
         key = run.post("/api/open", {"path": str(saturday)}).json["id"]
         page.goto(f"http://127.0.0.1:{run.port}/class#key={run.key}&basket={key}")
         until(page, READY)
@@ -160,6 +165,36 @@ def test_both_hours_are_kept_however_quickly_they_are_typed(room, saturday):
     page.fill("#hours-1", "4 pm")
     page.press("#hours-1", "Tab")
     assert wait_until(lambda: in_file(saturday)["class"].get("hours") == ["10:00", "4 pm"])
+
+
+@pytest.mark.parametrize("field, typed, taken", [
+    ("hours-1", "4 pm", lambda tables: tables["class"].get("hours") == ["9:30", "4 pm"]),
+    ("size-name-0", "little", lambda tables: tables.get("sizes") == {"little": "85 %"}),
+    ("f-class-place", "the old forge", lambda tables: tables["class"].get("place") == "the old forge"),
+])  # fmt: skip
+def test_half_typed_words_stand_when_the_class_is_drawn_anew_beneath_them(room, saturday, field, typed, taken):
+    saturday.write_text(saturday.read_text("utf-8") + '[sizes]\nsmall = "85 %"\n', "utf-8")
+    page = room()
+    page.fill(f"#{field}", typed)
+    # Another window, or an editor, writes the file meanwhile, and the page shows that.
+    saturday.write_text(saturday.read_text("utf-8").replace("Saturday pots", "Sunday pots"), "utf-8")
+    until(page, "document.querySelector('#f-class-title').value === 'Sunday pots'")
+    assert page.input_value(f"#{field}") == typed
+    page.press(f"#{field}", "Tab")
+    assert wait_until(lambda: taken(in_file(saturday)))
+    assert in_file(saturday)["class"]["title"] == "Sunday pots"
+
+
+def test_a_finding_is_gone_to_even_while_the_page_still_opens(room, saturday):
+    saturday.write_text(
+        '[class]\ndesign = "posy.toml"\n[[student]]\nname = "Io"\n[[dye]]\ncolour = "plum"\nkind = "paket"\n', "utf-8"
+    )
+    page = room(late="/api/tables")
+    page.click("#pane-watch")
+    page.locator(".finding", has_text="Dyes, row 1").get_by_text("Go to it").click()
+    assert page.query_selector("#f-dye-0-kind") is None, "its field has not come yet"
+    page.come()
+    until(page, "document.activeElement.id === 'f-dye-0-kind'")
 
 
 def test_a_pasted_column_of_a_colour_is_worn_and_other_columns_are_left_out(room, saturday):
@@ -285,13 +320,13 @@ def test_everything_the_command_makes_can_be_taken_away(run, room, saturday):
     page = room()
     page.click("#pane-print")
     for words, start in (("Workbook", b"PK"), ("Calendar", b"BEGIN:VCALENDAR"), ("Plain lists", b"PK")):
-        with page.expect_download() as got:
+        with page.expect_download(timeout=120_000) as got:
             page.click(f"#pane button:has-text('{words}')")
         assert got.value.path().read_bytes().startswith(start), words
     page.click("text=Pattern sheets")
     assert page.locator("[data-paper=sheet]").count() == 2, "one for each hand"
     page.click("text=Lessons for phones")
-    with page.expect_download() as got:
+    with page.expect_download(timeout=120_000) as got:
         page.click("[data-paper=lesson] >> nth=1")
     assert b"left" in got.value.path().read_bytes()[:4_000_000]
 

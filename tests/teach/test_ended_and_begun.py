@@ -16,9 +16,9 @@ from slype.design.file import reader
 from slype.draw.camera import look_at_points
 from slype.figures.closeup import Scene, _framed
 from slype.figures.figure import Figures
-from slype.figures.left_over import LEFT_OVER
 from slype.figures.making import Making
-from slype.figures.stretch import MOVES
+from slype.figures.reeds.left_over import LEFT_OVER
+from slype.figures.reeds.stretch import MOVES
 from slype.order.moments import moments
 from slype.paper.handout import outline
 from slype.plans import planning

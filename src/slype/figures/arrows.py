@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from ..draw.camera import Camera, look_at_points
-from ..space.tails import TAIL_LEFT
+from ..surface.curve import TAIL
 from .labels import Box, Labels
-from .left_over import LEFT_OVER
 from .names import further_out
-from .stretch import MOVES, Stretch
+from .reeds.left_over import LEFT_OVER
+from .reeds.stretch import MOVES, Stretch
 
 HANGS_SHOWN = 0.35
 """How much of what hangs from a stroke its arrow goes along, on a base."""
@@ -26,9 +26,9 @@ def hidden_tails(stretches: list[Stretch], camera: Camera, box: Box, unit: float
     out: list[np.ndarray] = []
     starts = {each.tube.name: each.tube.points for each in stretches if each.state == MOVES}
     for each in stretches:
-        if each.state != MOVES or TAIL_LEFT not in each.tube.name or each.tube.strand > 0:
+        if each.state != MOVES or each.tube.bit != TAIL or each.tube.strand > 0:
             continue
-        start = starts.get(each.tube.name.partition(TAIL_LEFT)[0], each.tube.points[:0])
+        start = starts.get(each.tube.of_reed, each.tube.points[:0])
         hidden = start[: int(np.argmax(start[:, 2] <= 0.0))] if len(start) else start
         whole = np.vstack([hidden[::-1], each.tube.points])
         x, y = further_out(*look_at_points(camera, whole)[:2], each.tube.weaver * unit)
@@ -39,14 +39,14 @@ def hidden_tails(stretches: list[Stretch], camera: Camera, box: Box, unit: float
 
 
 def arrow_lines(
-    stretches: list[Stretch], camera: Camera, box: Box, unit: float, inward: bool, flat: bool
+    stretches: list[Stretch], camera: Camera, box: Box, unit: float, inward: bool, flat: bool, one: bool = False
 ) -> list[np.ndarray]:
     """A line (2, k) along each reed that moves, a little above it, for an arrow whose head is at its end; of what is
     pushed in `inward`, from its outer end. On a `flat` base it ends a little past where the reed comes out: what hangs
-    from there lies across what is not passed."""
+    from there lies across what is not passed. Only `one` along what moved last, where many would lie on each other."""
     out = []
     left, top, wide, high = box[0] + unit, box[1] + unit, box[2] - 2 * unit, box[3] - 2 * unit
-    for points, thick in _whole_ways(stretches, flat):
+    for points, thick in _whole_ways(stretches, flat)[-1 if one else 0 :]:
         x, y, _ = look_at_points(camera, points)
         inside = (x > box[0]) & (x < box[0] + box[2]) & (y > box[1]) & (y < box[1] + box[3])
         if inside.sum() < 3:
@@ -72,8 +72,9 @@ def arrow_lines(
 
 def _whole_ways(stretches: list[Stretch], flat: bool) -> list[tuple[np.ndarray, float]]:
     """(points (k, 3), thickness) of every reed that moves: one way each, with what is left over at its end, or it would
-    have an arrow for every stretch of it that is seen."""
+    have an arrow for every stretch of it that is seen; in the order in which they are laid."""
     ways: dict[str, tuple[list[np.ndarray], float]] = {}
+    laid_at: dict[str, float] = {}
     for each in stretches:
         tube = each.tube
         if each.state != MOVES or len(tube.points) < 3 or tube.strand > 0:
@@ -81,8 +82,12 @@ def _whole_ways(stretches: list[Stretch], flat: bool) -> list[tuple[np.ndarray, 
         laid = len(tube.points)
         if flat and tube.role == "weaver" and tube.when is not None and len(tube.when) < laid:
             laid = len(tube.when) + int(HANGS_SHOWN * (laid - len(tube.when)))
-        ways.setdefault(tube.name.partition(LEFT_OVER)[0], ([], tube.thick_mm))[0].append(tube.points[:laid])
-    return [(np.vstack(points), thick) for points, thick in ways.values()]
+        reed = tube.of_reed if tube.bit == LEFT_OVER else tube.name
+        ways.setdefault(reed, ([], tube.thick_mm))[0].append(tube.points[:laid])
+        begun = -np.inf if tube.when is None else float(tube.when[0])
+        laid_at[reed] = max(laid_at.get(reed, begun), begun)
+    in_turn = [ways[reed] for reed in sorted(ways, key=laid_at.__getitem__)]
+    return [(np.vstack(points), thick) for points, thick in in_turn]
 
 
 def keep_bare(labels: Labels, stretches: list[Stretch], camera: Camera, lines: list[np.ndarray], inward: bool) -> None:
@@ -95,7 +100,7 @@ def keep_bare(labels: Labels, stretches: list[Stretch], camera: Camera, lines: l
         if not inward:
             labels.keep_way(line, ARROW_BARE * unit)
     for each in stretches:
-        if each.state == MOVES and each.tube.role in ("weaver", "border") and TAIL_LEFT not in each.tube.name:
+        if each.state == MOVES and each.tube.role in ("weaver", "border") and each.tube.bit != TAIL:
             x, y, _ = look_at_points(camera, each.tube.points)
             seen = (x > left) & (x < left + wide) & (y > top) & (y < top + high)
             if seen.sum() > 1:

@@ -96,7 +96,8 @@ class Figures:
             asked.first, asked.beyond, whole=asked.kind in ("whole", "above"), above=asked.kind == "above",
             finished=asked.kind == "finished", inside=asked.kind == "inside",
             arrow=asked.arrow, spaces=asked.spaces, mm=wide_mm,
-            join=asked.join, fold=asked.fold, band=None if asked.kind == "finished" else step.band,
+            join=asked.join, fold=asked.fold, counted=asked.counted,
+            band=None if asked.kind == "finished" else step.band,
         )  # fmt: skip
         if scene not in self.scenes:
             shot = shot_of(self.making, scene)

@@ -7,12 +7,12 @@ from collections.abc import Sequence
 import numpy as np
 
 from ..draw.camera import Camera, look_at_points
-from ..space.tails import TAIL_LEFT
+from ..surface.curve import TAIL
 from .flat import marks
-from .joined import NEW
 from .labels import Labels, on_picture
 from .making import Making
-from .stretch import MOVES, WAITS, Stretch
+from .reeds.joined import NEW
+from .reeds.stretch import MOVES, WAITS, Stretch
 
 MOST_NAMED = 5
 """So many hanging weavers are named on a drawing."""
@@ -27,7 +27,7 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         tube = each.tube
         if tube.role != "weaver" or tube.band != of or tube.strand > 0 or each.state not in (WAITS, MOVES):
             continue
-        if not each.cut[1] or TAIL_LEFT in tube.name:
+        if not each.cut[1] or tube.bit == TAIL:
             continue
         x, y, _ = look_at_points(camera, tube.points[-40:])
         own = range(len(x) - 1, 0, -2)  # only where it hangs free: its last points
@@ -67,7 +67,7 @@ def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels, dotted:
 
 
 def _name_each_tail(stretches: list[Stretch], camera: Camera, labels: Labels, hidden: bool) -> None:
-    mine = [each for each in stretches if each.state == MOVES and TAIL_LEFT in each.tube.name and not each.tube.strand]
+    mine = [each for each in stretches if each.state == MOVES and each.tube.bit == TAIL and not each.tube.strand]
     if len(mine) > MOST_NAMED:
         return
     left, top, wide, high = labels.box
@@ -86,6 +86,11 @@ def _name_each_tail(stretches: list[Stretch], camera: Camera, labels: Labels, hi
             labels.lead(at)
 
 
+STAKE_BARE = 0.9
+"""How far round the middle of what is pushed in its sticks' names stay away where they can, mm on paper."""
+BEYOND_TIP = tuple((dx, -up) for up in (4.0, 6.0, 8.5, 11.0, 14.0) for dx in (0.0, -4.0, 4.0, -8.0, 8.0, -13.0, 13.0))
+
+
 def name_sticks(stretches: list[Stretch], camera: Camera, labels: Labels) -> None:
     """`stick 1` at every base stick beside which spokes are pushed in, within its rows: numbers alone are spokes'."""
     pushed = [each.tube for each in stretches if each.state == MOVES and each.tube.role == "spoke"]
@@ -100,8 +105,14 @@ def name_sticks(stretches: list[Stretch], camera: Camera, labels: Labels) -> Non
             inside = (x > left) & (x < left + wide) & (y > top) & (y < top + high)
             if inside.any() and np.hypot(x[inside, None] - own[0], y[inside, None] - own[1]).min() < 3.0 * labels.unit:
                 sticks[each.tube.end] = x[inside], y[inside]
+    for line in on_picture(camera, pushed):
+        labels.keep_way(line, STAKE_BARE * labels.unit)
     for end, (x, y) in sticks.items():
         tip = int(np.hypot(x, y).argmax())
+        at = float(x[tip]), float(y[tip])
+        if labels.word(labels.around(at, BEYOND_TIP), f"stick {end + 1}"):
+            labels.lead(at)
+            continue
         hop = np.hypot(x - x[tip], y - y[tip])
         places = [(float(x[i]), float(y[i])) for back in (5.0, 8.0, 11.0, 14.0, 18.0)
                   for i in [int(np.abs(hop - back * labels.unit).argmin())]]  # fmt: skip
@@ -147,10 +158,10 @@ def name_met(
 
 def name_joined(stretches: list[Stretch], camera: Camera, labels: Labels) -> None:
     """`old` at the tail of a length that runs out, `new` at that of the one laid beside it."""
-    new = next((each for each in stretches if each.tube.name.endswith(NEW) and each.cut[0]), None)
+    new = next((each for each in stretches if each.tube.bit == NEW and each.cut[0]), None)
     if new is None:
         return
-    own = [each for each in stretches if each.tube.name == new.tube.name.removesuffix(NEW) and each.state == WAITS]
+    own = [each for each in stretches if each.tube.name == new.tube.of_reed and each.state == WAITS]
     old = min(own, key=lambda each: float(np.hypot(*(each.tube.points[-1] - new.tube.points[0])[:2])), default=None)
     # The old one's name below it, the new one's above.
     for name, one, at, side in (("old", old, -1, 1.0), ("new", new, 0, -1.0)):

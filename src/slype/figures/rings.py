@@ -14,7 +14,7 @@ from ..surface.added_ends import among_last_ends
 from .flat import marks
 from .labels import Labels, Spaces, towards
 from .making import Making
-from .stretch import Stretch
+from .reeds.stretch import Stretch
 
 OUTWARD = (0.0, 2.6, 5.2, 7.8, 10.4, 13.0, 15.6, 18.2)
 """How far a ring may move out from where it belongs, mm on paper."""
@@ -82,7 +82,8 @@ def number_spaces(making: Making, scene, stretches: list[Stretch], shot, labels:
         return
     only_first = scene.spaces == "first"
     must = frozenset({0}) if only_first else named_spaces(making.order, scene)
-    outs = np.array((*OUTWARD, *INWARD) if only_first else OUTWARD)
+    round_it = making.laid.design.form.is_round  # in the middle of an oval one lie its long sticks
+    outs = np.array((*OUTWARD, *INWARD) if only_first and round_it else OUTWARD)
     if labels.spaces is None:
         labels.spaces = spaces_of(making, scene, stretches, shot.moment, flat, labels.unit)
     found = labels.spaces

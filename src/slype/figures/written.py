@@ -26,15 +26,15 @@ from .labels import (
     rows_reach,
     tips,
 )
-from .left_over import LEFT_OVER
 from .making import Making
 from .names import name_joined, name_met, name_sticks, name_tails, name_weavers
+from .reeds.left_over import LEFT_OVER
+from .reeds.stretch import MOVES, Stretch
 from .rings import number_spaces
-from .stretch import MOVES, Stretch
 
 
-def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Sequence[np.ndarray] = ()) -> list[str]:
-    """Everything that is written on a drawing (`scene` as `closeup.Scene`, `shot` as `closeup.Shot`), as SVG; of the
+def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Sequence[np.ndarray] = ()) -> None:
+    """Write everything on a drawing (`scene` as `closeup.Scene`, `shot` as `closeup.Shot`); of the
     `stretches` that are seen there, and of tails that are `dotted`, lines (2, k), which no name covers."""
     camera, moment, flat = shot.camera, shot.moment, shot.flat
     act = ACTS[making.order.act[moment]]
@@ -60,9 +60,12 @@ def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Se
     if not scene.above:
         if act == "border" and not scene.whole and (not flat or making.laid.is_mat):
             _write_border(making, scene, stretches, camera, labels, moment, moving)
-        elif act == "trim" and scene.inside:  # on the wall, below what is trimmed; of a flat one all are bent down
-            below = below_border(making, camera, labels, True, BELOW_TAILS) if making.laid.side else {}
-            number_spokes(below, labels, set(), False)
+        elif act == "foot" and not scene.whole:
+            for own, places in _moving_tips(stretches, camera, 0.5).items():
+                labels.number(places, str(own + 1), moves=True)
+            number_spokes(found, labels, set(), False)
+        elif act == "trim" and (flat or scene.inside):  # on the wall, below what is trimmed; of a flat one within
+            number_spokes(below_border(making, camera, labels, not flat, BELOW_TAILS), labels, set(), False)
         elif grouped:
             name_groups(found, labels)
         elif act == "insert" and flat and not scene.whole:
@@ -79,14 +82,13 @@ def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Se
         hangs = scene.spaces == "all" if scene.whole else act != "end"
         if scene.band is not None and not scene.inside and hangs:
             name_weavers(making, stretches, camera, labels, scene.band)
-    return labels.out
 
 
 def _ends_seen(making: Making, scene, stretches: list[Stretch], shot, labels: Labels) -> tuple[dict, bool]:
     """Places for the number of every end that is numbered at its tip, or (True beside it) for the name of every group
     where these have names."""
     act, flat = ACTS[making.order.act[shot.moment]], shot.flat
-    if scene.above or (act == "border" and not scene.whole) or (act == "trim" and scene.inside):
+    if scene.above or (act == "border" and not scene.whole) or (act == "trim" and (flat or scene.inside)):
         return {}, False
     if act == "insert" and flat and not scene.whole:
         pushed = [each for each in stretches if each.tube.role == "spoke"]
@@ -153,14 +155,16 @@ def _near_space(feet: dict[int, list[Place]], space: int, ends: int) -> float | 
 
 
 def _moving_tips(stretches: list[Stretch], camera: Camera, first: float) -> dict[int, list[Place]]:
-    """Places along every end that is being led, those nearest to `first` before others (a share of its way: 1 at its
-    tip; less where a number there would hide how that goes down)."""
+    """Places along every end that is being led, by the spoke it belongs to, those nearest to `first` before others (a
+    share of its way: 1 at its tip; less where a number there would hide how that goes down)."""
     out: dict[int, list[Place]] = {}
     for each in stretches:
-        if each.state != MOVES or each.tube.role != "border" or each.tube.end < 0 or LEFT_OVER in each.tube.name:
+        if each.state != MOVES or each.tube.role != "border" or each.tube.end < 0 or each.tube.bit == LEFT_OVER:
             continue
         x, y, _ = look_at_points(camera, each.tube.points)
         step = max(1, len(x) // 12)
         near = sorted(range(len(x) - 1, 0, -step), key=lambda i: abs(i - first * (len(x) - 1)))
-        out[each.tube.end] = [(float(x[i]), float(y[i])) for i in near]
+        # Ends of a foot are led the other way round: they say whose they are.
+        own = each.tube.upright[1] if each.tube.upright else each.tube.end
+        out[own] = [(float(x[i]), float(y[i])) for i in near]
     return out

@@ -7,6 +7,7 @@ do at the end. The typesetter works beside Python, on another core where there i
 
 from __future__ import annotations
 
+import functools
 import json
 import os
 import re
@@ -26,10 +27,10 @@ STANDARD: Final = "ua-1"
 """PDF/UA-1: tagged, with a title, a language and alternative texts."""
 FONT = "Libertinus Serif"
 """That of all documents: a drawing is known again where it was read among text of the same font."""
-WORDS, READING = "said.json", "reading.typ"
+WORDS = "said.json"
 
-Drawn = SimpleQueue[tuple[str, str] | None]
-"""(file name, SVG) of drawings as they are made, None after the last."""
+Drawn = SimpleQueue[str | None]
+"""Names of drawings that are made and lie in the folder, None after the last."""
 
 
 @dataclass(eq=False)
@@ -61,12 +62,15 @@ class Press:
         beside.start()
         try:
             for name, each in late.items():
-                drawn.put((name, each.draw()))
+                self._put(made(name), each.draw())
+                drawn.put(made(name))
         finally:
             drawn.put(None)
             beside.join()
         if failed:
             raise failed[0]
+        for name in late:
+            os.replace(self._at(made(name)), self._at(name))
 
     def pdf(self, standard: bool = True, inputs: Mapping[str, str] | None = None) -> bytes:
         """The document, by STANDARD where that is promised; `inputs` are its `sys.inputs`."""
@@ -82,33 +86,31 @@ class Press:
         return json.loads(typst.query(self._at(self.name), label, field="value", one=True, **self._ways(inputs)))
 
     def _beside(self, drawn: Drawn, failed: list[Exception]) -> None:
-        """What the typesetter does while drawings are made: set the words, then read all that has come."""
+        """What the typesetter does while drawings are made: set the words, then read all that has come.
+
+        Whatever lets other Python go on here waits for its turn again, some thousandths of a second every time: files
+        are written by whoever draws.
+        """
         try:
-            self._look(self.name)
+            self._look(self._at(self.name))
             last = False
             while not last:
                 batch = [drawn.get()]
                 while not drawn.empty():
                     batch.append(drawn.get())
                 last = batch[-1] is None
-                self._read([each for each in batch if each is not None])
+                images = "".join(f'#image("{name}")\n' for name in batch if name is not None)
+                self._look(f'#set text(font: "{FONT}")\n{images}'.encode())
         except Exception as trouble:
             failed.append(trouble)
 
-    def _read(self, drawn: list[tuple[str, str]]) -> None:
-        """Puts drawings in the place of their blanks, and has the typesetter read them."""
-        for name, svg in drawn:
-            self._put(name, svg)
-        images = "".join(f'#image("{name}")\n' for name, _ in drawn)
-        self._put(READING, f'#set text(font: "{FONT}")\n{images}')
-        self._look(READING)
-
-    def _look(self, name: str) -> None:
-        """Has the typesetter work through a file. Trouble shows again when all is set, and is told then."""
+    def _look(self, source: str | bytes) -> None:
+        """Has the typesetter work through a file, or a text of its own. Trouble shows again when all is set, and is
+        told then."""
         import typst
 
         try:
-            typst.query(self._at(name), "<none>", **self._ways(None))
+            typst.query(source, "<none>", **self._ways(None))
         except RuntimeError:  # of which its own is one
             pass
 
@@ -131,7 +133,22 @@ class Press:
             file.write(text)
 
     def _ways(self, inputs: Mapping[str, str] | None) -> dict[str, Any]:
-        return {"root": self.folder, "ignore_system_fonts": self.own_fonts, "sys_inputs": dict(inputs or {})}
+        fonts: dict[str, Any] = {"font_paths": standing_fonts()} if self.own_fonts else {}
+        return {"root": self.folder, "sys_inputs": dict(inputs or {}), **fonts}
+
+
+def made(name: str) -> str:
+    """The file of a drawing while its blank is still in its place, and perhaps just being read."""
+    return f"made-{name}"
+
+
+@functools.cache
+def standing_fonts() -> Any:
+    """The typesetter's own fonts, opened once: a sheet goes through it some forty times, and each would open all of
+    them anew."""
+    import typst
+
+    return typst.Fonts(include_system_fonts=False)
 
 
 @contextmanager

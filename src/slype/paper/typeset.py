@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from ..errors import DesignError, did_you_mean
 from ..offers import PAPERS
-from .press import Press, pressed
+from .press import Press, pressed, standing_fonts
 
 T = TypeVar("T")
 Said = dict[str, object]
@@ -88,7 +88,7 @@ def let_go() -> None:
     if not used:
         return
     for _ in range(KEPT + 1):
-        typst.compile(b"", ignore_system_fonts=True)
+        typst.compile(b"", font_paths=standing_fonts())
 
 
 def each_text(value, change):

@@ -10,6 +10,8 @@ from functools import cached_property
 
 import numpy as np
 
+from . import kernels
+
 ORDERED_WITHIN = 0.5
 """Pairs that start closer than this through the wall, in thicknesses, lie one above the other."""
 LEVEL = 0.1
@@ -20,6 +22,8 @@ LAID_WITHIN = 1.0
 NEAR = 1.9
 """Pairs that start further apart in height than this, in thicknesses, are not looked at."""
 MIDDLE = 0.1  # touching distances from the middle of the wall
+THROUGH = 1.6  # thicknesses: nor are pairs further apart through the wall
+REACH = 11  # rods above it at one station, at most, that a rod may touch
 KNOWN = 1e3  # radii: more than any lift, so that what is known of a stretch goes before what is seen there
 
 
@@ -108,20 +112,10 @@ def contacts_of(wall: Wall, at: np.ndarray | None = None, near: float = NEAR) ->
     come near later only keep their distance. Two rods that are held all along are no pair.
     """
     now = wall.at if at is None else at
-    s, n, r = now[:, 0], now[:, 1], wall.r
-    order = np.lexsort((s, wall.station))
-    lows, highs = [np.zeros(0, np.int64)], [np.zeros(0, np.int64)]
-    for step in range(1, 12):
-        a, b = order[:-step], order[step:]
-        touch = r[a] + r[b]
-        close = (wall.station[a] == wall.station[b]) & (s[b] - s[a] < near * touch)
-        if not close.any():
-            break
-        take = close & (np.abs(n[b] - n[a]) < 1.6 * touch) & ~(wall.held[a] & wall.held[b])
-        lows.append(a[take])
-        highs.append(b[take])
-    low, high = np.concatenate(lows), np.concatenate(highs)
-    keep = np.lexsort((high, low))  # contacts of one rod side by side: kinder to the cache
+    order = np.argsort(now[:, 0], kind="stable")
+    order = order[in_order(wall.station[order])]
+    low, high = kernels.level_with(order, wall.station, now, wall.r, wall.held, near, THROUGH, REACH)
+    keep = in_order(low * wall.nodes + high)  # contacts of one rod side by side: kinder to the cache
     return contacts_between(wall, low[keep], high[keep])[0]
 
 
@@ -155,7 +149,7 @@ def _turned(wall: Wall, low: np.ndarray, high: np.ndarray) -> np.ndarray:
     """
     if not len(low):
         return np.zeros(0, bool)
-    order = np.lexsort((np.minimum(low, high), np.abs(high - low)))
+    order = in_order(np.abs(high - low) * wall.nodes + np.minimum(low, high))
     one, other = np.minimum(low, high)[order], np.maximum(low, high)[order]
     lift, apart = (wall.order[other] - wall.order[one]).T
     apart = np.abs(apart)
@@ -181,3 +175,18 @@ def pair_keys(wall: Wall, contacts: Contacts) -> np.ndarray:
     """One number for every pair, whichever is the lower."""
     low, high = np.minimum(contacts.low, contacts.high), np.maximum(contacts.low, contacts.high)
     return low * wall.nodes + high
+
+
+def in_order(keys: np.ndarray) -> np.ndarray:
+    """As a stable `argsort` of whole numbers (k,), none negative, but quicker: numbers alone sort faster."""
+    out: np.ndarray = np.sort(keys * len(keys) + np.arange(len(keys))) % max(len(keys), 1)
+    return out
+
+
+def not_among(keys: np.ndarray, known: np.ndarray) -> np.ndarray:
+    """True for those of `keys` (k,) that are none of `known`."""
+    if not len(known):
+        return np.ones(len(keys), bool)
+    known = np.sort(known)
+    out: np.ndarray = known[np.minimum(np.searchsorted(known, keys), len(known) - 1)] != keys
+    return out

@@ -5,12 +5,13 @@ and kept on disk, without the interpreter's lock, so that two cores can share on
 
 Nodes of all rods lie one after the other; rod r holds nodes `off[r]` to `off[r + 1] - 1`. Contact c lies `part[c]` of
 the way from node `low[c]` to the next on its lower rod, and from `high[c]` to the next on its upper; its copies of
-these two places are rows 2c and 2c + 1 of `copy` and `push` (slots, 2): (s, n) mm.
+these two places are rows 2c and 2c + 1 of `copy` and `push` (2 x contacts, 2): (s, n) mm.
 """
 
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
 
@@ -20,8 +21,8 @@ STAY = 0.02
 """Share of the square of a touching distance that half a station's slide must win (see `closest`)."""
 
 Array = np.ndarray
-_compiled = compiled(nogil=True, error_model="numpy")
-_inlined = compiled(nogil=True, error_model="numpy", inline="always")
+_compiled = compiled(nogil=True, error_model="numpy", fastmath={"contract"})
+_inlined = compiled(nogil=True, error_model="numpy", fastmath={"contract"}, inline="always")
 
 
 @_compiled
@@ -72,14 +73,16 @@ def factor(
 
 @_compiled
 def rod_step(
-    off: Array, first: int, last: int, at: Array, load: Array, rho_node: Array, floor: Array, post_side: Array,
-    post_clear: Array, post_copy: Array, post_push: Array, rho_contact: Array, slot_of: Array, slots: Array,
-    shares: Array, copy: Array, push: Array, factor_s: Array, factor_n: Array, relax: float, new: Array,
+    off: Array, first: int, last: int, truly: bool, bend: Array, pull: Array, h: Array, base_load: Array, hold: Array,
+    at: Array, load: Array, rho_node: Array, floor: Array, post_side: Array, post_clear: Array, post_copy: Array,
+    post_push: Array, factor_s: Array, factor_n: Array, relax: float, new: Array, want: Array,
 ) -> None:  # fmt: skip
     """Bend every rod freely towards where its contacts want it; then hold it against the floor and the posts.
 
     `at` (nodes, 2) is replaced; `new` (nodes, 2) is room to work in. Each rod is passed over twice, once each way: a
     solve is a chain of steps that wait for each other, so s and n run side by side and all else is done on the way.
+    `want` (2, nodes, 2) is what draws each node, in two parts that two cores may add to; left there is what draws it
+    next but for its contacts. With `truly`, `load` is renewed first (see `hold_bend`).
     """
     ds0, ds1, ds2 = factor_s
     dn0, dn1, dn2 = factor_n
@@ -87,15 +90,7 @@ def rod_step(
         a, b = off[r], off[r + 1]
         s1, s2, n1, n2 = 0.0, 0.0, 0.0, 0.0  # solved at the node before, and the one before that
         for i in range(a, b):
-            s = load[i, 0] + rho_node[i] * (post_copy[i, 0] - post_push[i, 0])
-            n = load[i, 1]
-            if post_side[i] != 0:
-                n += rho_node[i] * (post_copy[i, 1] - post_push[i, 1])
-            for k in range(slot_of[i], slot_of[i + 1]):
-                j = slots[k]
-                c = rho_contact[j >> 1] * shares[k]
-                s += c * (copy[j, 0] - push[j, 0])
-                n += c * (copy[j, 1] - push[j, 1])
+            s, n = want[0, i, 0] + want[1, i, 0], want[0, i, 1] + want[1, i, 1]
             s2, s1 = s1, (s - ds2[i] * s2) - ds1[i] * s1
             n2, n1 = n1, (n - dn2[i] * n2) - dn1[i] * n1
             new[i, 0], new[i, 1] = s1, n1
@@ -116,6 +111,23 @@ def rod_step(
                 z = post_side[i] * max(post_side[i] * v, post_clear[i])
                 post_copy[i, 1] = z
                 post_push[i, 1] = v - z
+    if truly:
+        hold_bend(off, first, last, at, bend, pull, h, base_load, hold, load)
+    want_posts(off[first], off[last], load, rho_node, post_side, post_copy, post_push, want)
+
+
+@_compiled
+def want_posts(
+    first: int, last: int, load: Array, rho_node: Array, post_side: Array, post_copy: Array, post_push: Array,
+    want: Array,
+) -> None:  # fmt: skip
+    """Set `want` (2, nodes, 2) to what draws nodes `first` to `last` but for their contacts."""
+    for i in range(first, last):
+        want[0, i, 0] = load[i, 0] + rho_node[i] * (post_copy[i, 0] - post_push[i, 0])
+        want[0, i, 1] = load[i, 1]
+        if post_side[i] != 0:
+            want[0, i, 1] += rho_node[i] * (post_copy[i, 1] - post_push[i, 1])
+        want[1, i, 0] = want[1, i, 1] = 0.0
 
 
 @_compiled
@@ -163,39 +175,39 @@ def closest(
 
 
 @_compiled
-def gather(
-    low: Array, high: Array, part: Array, rho: Array, slot_of: Array, slots: Array, shares: Array, weight: Array,
-    beside: Array,
-) -> None:  # fmt: skip
-    """For every node its slots and its share in each, and what the contacts add to the rods' stiffness.
-
-    `slot_of` (nodes + 1,), `slots`, `shares` (4 x contacts,), `weight`, `beside` (nodes,) are filled.
-    """
-    nodes = len(weight)
-    slot_of[:] = 0
+def stiffen(low: Array, high: Array, part: Array, rho: Array, weight: Array, beside: Array) -> None:
+    """Set `weight` and `beside` (nodes,) to what the contacts add to the rods' stiffness (see `factor`)."""
     weight[:] = 0.0
     beside[:] = 0.0
     for c in range(len(low)):
         for i in (low[c], high[c]):
-            slot_of[i + 1] += 1
             weight[i] += rho[c] * (1 - part[c]) ** 2
             if part[c] > 0:
-                slot_of[i + 2] += 1
                 weight[i + 1] += rho[c] * part[c] ** 2
                 beside[i + 1] += rho[c] * part[c] * (1 - part[c])
-    for i in range(nodes):
-        slot_of[i + 1] += slot_of[i]
-    for c in range(len(low)):
-        for upper in range(2):
-            i = high[c] if upper else low[c]
-            for step in range(2 if part[c] > 0 else 1):
-                k = slot_of[i + step]
-                slots[k] = 2 * c + upper
-                shares[k] = part[c] if step else 1 - part[c]
-                slot_of[i + step] += 1
-    for i in range(nodes, 0, -1):
-        slot_of[i] = slot_of[i - 1]
-    slot_of[0] = 0
+
+
+@_compiled
+def level_with(
+    order: Array, station: Array, at: Array, r: Array, held: Array, near: float, through: float, reach: int
+) -> tuple[Array, Array]:
+    """(lower, upper) nodes (pairs,) of one station near enough to touch: less than `near` touching distances above each
+    other and `through` such through the wall; `order` (nodes,) is by station and then by height. Of every node only
+    the `reach` next above are looked at; of two that are `held` none is asked."""
+    low, high = np.empty(reach * len(order), np.int64), np.empty(reach * len(order), np.int64)
+    found = 0
+    for k in range(len(order)):
+        i = order[k]
+        for m in range(k + 1, min(k + 1 + reach, len(order))):
+            j = order[m]
+            if station[j] != station[i]:
+                break
+            touch = r[i] + r[j]
+            if at[j, 0] - at[i, 0] < near * touch and abs(at[j, 1] - at[i, 1]) < through * touch:
+                if not (held[i] and held[j]):
+                    low[found], high[found] = i, j
+                    found += 1
+    return low[:found].copy(), high[:found].copy()
 
 
 @_inlined
@@ -234,12 +246,35 @@ def live(
     return out[:found]
 
 
+@_inlined
+def _want(want: Array, i: int, part: float, rho: float, s: float, n: float) -> None:
+    """Add to what draws a rod `part` of the way from node i to the next towards (s, n)."""
+    c = rho * (1 - part)
+    want[i, 0] += c * s
+    want[i, 1] += c * n
+    if part > 0:
+        c = rho * part
+        want[i + 1, 0] += c * s
+        want[i + 1, 1] += c * n
+
+
+@_compiled
+def want_contacts(
+    first: int, last: int, low: Array, high: Array, part: Array, rho: Array, copy: Array, push: Array, want: Array
+) -> None:
+    """Add to `want` (nodes, 2) what these contacts draw their rods by."""
+    for c in range(first, last):
+        k, m = 2 * c, 2 * c + 1
+        _want(want, low[c], part[c], rho[c], copy[k, 0] - push[k, 0], copy[k, 1] - push[k, 1])
+        _want(want, high[c], part[c], rho[c], copy[m, 0] - push[m, 0], copy[m, 1] - push[m, 1])
+
+
 @_compiled
 def contact_step(
-    first: int, last: int, low: Array, high: Array, part: Array, touch: Array, ordered: Array, lean: Array, at: Array,
-    copy: Array, push: Array, relax: float, least: float,
+    first: int, last: int, low: Array, high: Array, part: Array, touch: Array, ordered: Array, lean: Array, rho: Array,
+    at: Array, copy: Array, push: Array, relax: float, least: float, want: Array,
 ) -> None:  # fmt: skip
-    """Push the two copies of every contact apart where they overlap.
+    """Push the two copies of every contact apart where they overlap, and add to `want` (nodes, 2) what they draw by.
 
     `touch` (contacts,) mm: distance of two axes that touch. In an ordered contact the upper rod stays above, by at
     least `least` of `touch`; the others only keep their distance.
@@ -252,11 +287,12 @@ def contact_step(
         vs1 = relax * between_nodes(at, j, f, 0) + (1 - relax) * copy[m, 0] + push[m, 0]
         vn1 = relax * between_nodes(at, j, f, 1) + (1 - relax) * copy[m, 1] + push[m, 1]
         ds, dn = vs1 - vs0, (vn1 - vn0) * lean[c]
-        apart = math.sqrt(ds * ds + dn * dn)
+        apart = ds * ds + dn * dn
         gs, gn = 0.0, 0.0
         if ordered[c] and ds < least * d:
             gs = (max(least * d, math.sqrt(max(0.0, d * d - dn * dn))) - ds) / 2
-        elif apart < d:
+        elif apart < d * d:
+            apart = math.sqrt(apart)
             if apart > 1e-9 * d:
                 across = dn * lean[c]
                 step = (d - apart) * apart / (ds * ds + across * across) / 2
@@ -265,6 +301,8 @@ def contact_step(
                 gs = d / 2
         copy[k, 0], copy[k, 1], copy[m, 0], copy[m, 1] = vs0 - gs, vn0 - gn, vs1 + gs, vn1 + gn
         push[k, 0], push[k, 1], push[m, 0], push[m, 1] = gs, gn, -gs, -gn
+        _want(want, i, f, rho[c], copy[k, 0] - gs, copy[k, 1] - gn)
+        _want(want, j, f, rho[c], copy[m, 0] + gs, copy[m, 1] + gn)
 
 
 @_compiled
@@ -312,29 +350,24 @@ def true_bend(
 
 @_compiled
 def hold_bend(
-    off: Array, at: Array, bend: Array, pull: Array, h: Array, base_load: Array, hold: Array, load: Array,
+    off: Array, first: int, last: int, at: Array, bend: Array, pull: Array, h: Array, base_load: Array, hold: Array,
+    load: Array,
 ) -> None:  # fmt: skip
-    """`true_bend` of all rods, which are held where they are by `hold` (nodes,): at rest that bears nothing."""
-    true_bend(off, 0, len(off) - 1, at, bend, pull, h, base_load, load)
-    for i in range(len(at)):
+    """`true_bend` of rods that are held where they are by `hold` (nodes,): at rest that bears nothing."""
+    true_bend(off, first, last, at, bend, pull, h, base_load, load)
+    for i in range(off[first], off[last]):
         load[i, 0] += hold[i] * at[i, 0]
         load[i, 1] += hold[i] * at[i, 1]
 
 
 @_compiled
 def sweeps(
-    count: int, often: int, off: Array, bend: Array, pull: Array, h: Array, base_load: Array, hold: Array, at: Array,
-    load: Array, rho_node: Array, floor: Array, post_side: Array, post_clear: Array, post_copy: Array, post_push: Array,
-    rho_contact: Array, slot_of: Array, slots: Array, shares: Array, copy: Array, push: Array, factor_s: Array,
-    factor_n: Array, relax: float, new: Array, low: Array, high: Array, part: Array, touch: Array, ordered: Array,
-    lean: Array, least: float,
-) -> None:  # fmt: skip
-    """`count` rounds of `rod_step` and `contact_step` on one core; every `often` rounds `hold_bend` once more."""
-    for k in range(count):
-        if k > 0 and k % often == 0:
-            hold_bend(off, at, bend, pull, h, base_load, hold, load)
-        rod_step(
-            off, 0, len(off) - 1, at, load, rho_node, floor, post_side, post_clear, post_copy, post_push, rho_contact,
-            slot_of, slots, shares, copy, push, factor_s, factor_n, relax, new,
-        )  # fmt: skip
-        contact_step(0, len(low), low, high, part, touch, ordered, lean, at, copy, push, relax, least)
+    count: int, often: int, off: Array, half: int, rods: tuple[Any, ...], contacts: tuple[Any, ...], want: Array
+) -> None:
+    """`count` rounds of `rod_step` and `contact_step` on one core, with what they ask for from `bend` and `low` on;
+    every `often` rounds bending is renewed. Contacts before number `half` add to the first part of `want`."""
+    pairs = len(contacts[0])
+    for k in range(1, count + 1):
+        rod_step(off, 0, len(off) - 1, k < count and k % often == 0, *rods)
+        contact_step(0, half, *contacts, want[0])
+        contact_step(half, pairs, *contacts, want[1])

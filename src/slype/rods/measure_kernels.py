@@ -16,8 +16,7 @@ _compiled = compiled(nogil=True, error_model="numpy")
 @_compiled
 def unbalanced(
     off: Array, at: Array, bend: Array, pull: Array, h: Array, load: Array, pin: Array, rho_node: Array,
-    post_side: Array, post_push: Array, rho_contact: Array, slot_of: Array, slots: Array, shares: Array, push: Array,
-    friction: float,
+    post_side: Array, post_push: Array, low: Array, high: Array, part: Array, rho: Array, push: Array, friction: float,
 ) -> Array:  # fmt: skip
     """Force left over at every node, into a new array (nodes,): `load` (see `true_bend`) less the small-slope force
     of the rods, less what contacts, floor and posts bear, less what these hold by friction: across the way in which
@@ -38,22 +37,25 @@ def unbalanced(
                 left[i - 1, k] -= turn
                 left[i, k] += 2 * turn
                 left[i + 1, k] -= turn
+    held = np.zeros((len(at), 2))  # how hard what lies against a node presses it, each way
+    for i in range(len(at)):
+        post_s, post_n = rho_node[i] * post_push[i, 0], 0.0
+        if post_side[i] != 0:
+            post_n = rho_node[i] * post_push[i, 1]
+        left[i, 0] -= post_s + pin[i] * at[i, 0]
+        left[i, 1] -= post_n + pin[i] * at[i, 1]
+        held[i, 0], held[i, 1] = abs(post_s), abs(post_n)
+    for c in range(len(low)):
+        for upper in range(2):
+            first, f = (high[c] if upper else low[c]), part[c]
+            for step in range(2 if f > 0 else 1):
+                for k in range(2):
+                    force = rho[c] * (f if step else 1 - f) * push[2 * c + upper, k]
+                    left[first + step, k] -= force
+                    held[first + step, k] += abs(force)
     out = np.empty(len(at))
     for i in range(len(at)):
-        left[i, 0] -= rho_node[i] * post_push[i, 0] + pin[i] * at[i, 0]
-        left[i, 1] -= pin[i] * at[i, 1]
-        if post_side[i] != 0:
-            left[i, 1] -= rho_node[i] * post_push[i, 1]
-        hold_s, hold_n = 0.0, abs(rho_node[i] * post_push[i, 0])
-        if post_side[i] != 0:
-            hold_s += abs(rho_node[i] * post_push[i, 1])
-        for k in range(slot_of[i], slot_of[i + 1]):
-            j = slots[k]
-            c = rho_contact[j >> 1] * shares[k]
-            left[i, 0] -= c * push[j, 0]
-            left[i, 1] -= c * push[j, 1]
-            hold_s += abs(c * push[j, 1])
-            hold_n += abs(c * push[j, 0])
+        hold_s, hold_n = held[i, 1], held[i, 0]
         over_s, over_n = max(abs(left[i, 0]) - friction * hold_s, 0.0), max(abs(left[i, 1]) - friction * hold_n, 0.0)
         out[i] = math.hypot(over_s, over_n)
     return out

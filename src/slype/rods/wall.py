@@ -27,14 +27,16 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
+from contextlib import nullcontext
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
 from . import kernels, measure_kernels
-from .contacts import Contacts, Wall, contacts_of, pair_keys
-from .working import LEAST_LIFT, OVER_RELAX, Known, Work
+from .contacts import Contacts, Wall, contacts_of, not_among, pair_keys
+from .pair import Pair
+from .working import Known, Work
 
 BLOCK = 25  # sweeps between looks at the measures
 TRULY = 5
@@ -102,18 +104,16 @@ def relax(
     if known is not None:
         work.begin_with(known)
         work.widen_by(contacts_of(wall))
-    cores = min(cores or os.cpu_count() or 1, 2)
-    shared = cores > 1 and wall.nodes >= SHARED_FROM
-    pool = ThreadPoolExecutor(cores) if shared else None
+    shared = min(cores or os.cpu_count() or 1, 2) > 1 and wall.nodes >= SHARED_FROM
     done, lost, count, worst, unbalanced = False, False, 0, np.inf, np.inf
-    try:
+    with Pair() if shared else nullcontext() as pair:
         while count < most_sweeps and not done and not lost:
             if count and count % LOOK == 0:
                 work.widen()
             often = TRULY if count // TURN % 2 else BLOCK
             for _ in range(BLOCK // often):
                 work.renew(in_halves=count >= HALVED)
-                _block(work, often, pool, cores)
+                _block(work, often, pair)
             count += BLOCK
             worst = overlap_of(wall, work.contacts, work.at)
             unbalanced = _unbalanced(work, friction)
@@ -125,9 +125,6 @@ def relax(
             lost = any(count >= after and worst > deep for after, deep in LOST)
             if progress is not None:
                 progress(1.0 if done or lost else count / most_sweeps)
-    finally:
-        if pool is not None:
-            pool.shutdown()
     contacts = work.contacts
     push = work.rho[:, None] * work.push[0::2]
     post = work.rho_node[:, None] * work.post_push
@@ -135,32 +132,27 @@ def relax(
     return Rest(wall, contacts, work.at, push, post, deep, unbalanced, count, done, lost)
 
 
-def _block(work: Work, count: int, pool: ThreadPoolExecutor | None, cores: int) -> None:
+def _block(work: Work, count: int, pair: Pair | None) -> None:
     wall = work.wall
-    rods, pairs = len(wall.off) - 1, len(work.live.low)
-    if pool is None:
-        every = (*work.bend_arguments()[:-1], *work.rod_arguments(), *work.contact_arguments(), LEAST_LIFT)
-        kernels.sweeps(count, TRULY, wall.off, *every)
-        work.live.hand_back(work)
-        return
-    # Each half of the rods, then each half of the contacts: nothing is written by two cores.
-    rod_cut = np.searchsorted(wall.off, np.linspace(0, wall.nodes, cores + 1)).tolist()
-    rod_cut[-1] = rods
-    pair_cut = np.linspace(0, pairs, cores + 1).astype(int).tolist()
-    a = work.rod_arguments()
-    c = (*work.contact_arguments(), work.at, work.live.copy, work.live.push, OVER_RELAX, LEAST_LIFT)
+    rods, half = len(wall.off) - 1, len(work.live.low) // 2
+    a, c = work.rod_arguments(), work.contact_arguments()
+    work.begin_wanting()
+    if pair is None:
+        kernels.sweeps(count, TRULY, wall.off, half, a, c, work.want)
+    else:
+        # Each half of the rods, then each half of the contacts: nothing is written by two cores.
+        middle = int(np.searchsorted(wall.off, wall.nodes / 2))
+        rod_cut, pair_cut = (0, middle, rods), (0, half, len(work.live.low))
 
-    def bend(k: int) -> None:
-        kernels.rod_step(wall.off, rod_cut[k], rod_cut[k + 1], *a)
+        def bend(k: int, truly: bool) -> None:
+            kernels.rod_step(wall.off, rod_cut[k], rod_cut[k + 1], truly, *a)
 
-    def part(k: int) -> None:
-        kernels.contact_step(pair_cut[k], pair_cut[k + 1], *c)
+        def part(k: int) -> None:
+            kernels.contact_step(pair_cut[k], pair_cut[k + 1], *c, work.want[k])
 
-    for k in range(count):
-        if k and k % TRULY == 0:
-            work.hold_bend()
-        list(pool.map(bend, range(cores)))
-        list(pool.map(part, range(cores)))
+        for k in range(1, count + 1):
+            pair.both(partial(bend, truly=k < count and k % TRULY == 0))
+            pair.both(part)
     work.live.hand_back(work)
 
 
@@ -170,7 +162,7 @@ def _unbalanced(work: Work, friction: float) -> float:
     work.true_bend()
     left = measure_kernels.unbalanced(
         wall.off, work.at, wall.bend, wall.pull, wall.h, work.load, work.pin, work.rho_node, wall.post_side,
-        work.post_push, work.live.rho, work.slot_of, work.live.slots, work.live.shares, work.live.push, friction,
+        work.post_push, work.live.low, work.live.high, work.live.part, work.live.rho, work.live.push, friction,
     )  # fmt: skip
     left[wall.pinned] = 0.0  # a pin bears whatever it must
     return float((left / work.unit).max())
@@ -216,7 +208,7 @@ def worst_overlap(rest: Rest) -> float:
     Which of two is the upper stays as it was while they came to rest.
     """
     found, known = contacts_of(rest.wall, rest.at), rest.contacts
-    new = ~np.isin(pair_keys(rest.wall, found), pair_keys(rest.wall, known))
+    new = not_among(pair_keys(rest.wall, found), pair_keys(rest.wall, known))
     both = [known, found.some(new)]
     return max(0.0, *(float(overlaps(rest.wall, each, rest.at).max(initial=0.0)) for each in both))
 

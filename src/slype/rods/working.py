@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from . import kernels
-from .contacts import Contacts, Wall, contacts_of, pair_keys
+from .contacts import Contacts, Wall, contacts_of, in_order, not_among, pair_keys
 
 LEAST_LIFT = 0.5
 """Least lift of the upper rod of an ordered pair over the lower, in thicknesses: further, and they would slip past each
@@ -65,7 +65,7 @@ class Work:
         self.hold = HOLD * self.rho_node
         self.base_load = wall.load + self.pin[:, None] * wall.at
         self.load, self.new = self.base_load.copy(), np.empty((nodes, 2))
-        self.slot_of = np.zeros(nodes + 1, np.int64)
+        self.want = np.zeros((2, nodes, 2))
         sideways = np.where(wall.post_side != 0, self.rho_node, 0.0)
         self.post_weight = (self.rho_node + self.pin, sideways + self.pin)
         self.factors = (np.zeros((3, nodes)), np.zeros((3, nodes)))
@@ -96,7 +96,7 @@ class Work:
         self.live = Live(self)
         weight, beside = np.empty(wall.nodes), np.empty(wall.nodes)
         live = self.live
-        kernels.gather(live.low, live.high, live.part, live.rho, self.slot_of, live.slots, live.shares, weight, beside)
+        kernels.stiffen(live.low, live.high, live.part, live.rho, weight, beside)
         weight += self.hold
         for extra, d in zip(self.post_weight, self.factors, strict=True):
             kernels.factor(wall.off, 0, len(wall.off) - 1, wall.bend, wall.pull, wall.h, weight + extra, beside, *d)
@@ -161,11 +161,9 @@ class Work:
 
     def hold_bend(self) -> None:
         """The same, held where it is now, not at zero: at rest the hold then bears nothing."""
-        kernels.hold_bend(self.wall.off, self.at, *self.bend_arguments())
-
-    def bend_arguments(self) -> tuple[Any, ...]:
         wall = self.wall
-        return wall.bend, wall.pull, wall.h, self.base_load, self.hold, self.load
+        every = wall.bend, wall.pull, wall.h, self.base_load, self.hold
+        kernels.hold_bend(wall.off, 0, len(wall.off) - 1, self.at, *every, self.load)
 
     def widen(self, anyhow: bool = False) -> bool:
         """Take in pairs that have come near since the last look, True if there are any; none can have while no node
@@ -179,12 +177,12 @@ class Work:
         """Take in the pairs of `found` that are new, True if there are any; what is known of the others is kept."""
         old = self.contacts
         key = pair_keys(self.wall, old)
-        new = ~np.isin(pair_keys(self.wall, found), key)
+        new = not_among(pair_keys(self.wall, found), key)
         if not new.any():
             return False
         copy, push, idle = self.copy.reshape(-1, 2, 2), self.push.reshape(-1, 2, 2), self.idle
         both = old.and_also(found.some(new))
-        order = np.lexsort((both.half, both.high, both.low))
+        order = in_order((both.low * self.wall.nodes + both.high) * 3 + both.half + 1)
         self._take(both.some(order))
         kept = order < len(key)
         self.copy.reshape(-1, 2, 2)[kept] = copy[order[kept]]
@@ -192,16 +190,28 @@ class Work:
         self.idle[kept] = idle[order[kept]]
         return True
 
+    def begin_wanting(self) -> None:
+        """Set what draws each node, as things stand: `want`."""
+        wall, live, half = self.wall, self.live, len(self.live.low) // 2
+        posts = self.load, self.rho_node, wall.post_side, self.post_copy, self.post_push
+        kernels.want_posts(0, wall.nodes, *posts, self.want)
+        every = live.low, live.high, live.part, live.rho, live.copy, live.push
+        kernels.want_contacts(0, half, *every, self.want[0])
+        kernels.want_contacts(half, len(live.low), *every, self.want[1])
+
     def rod_arguments(self) -> tuple[Any, ...]:
-        wall, w, live = self.wall, self, self.live
+        wall, w = self.wall, self
         return (
-            w.at, w.load, w.rho_node, wall.floor, wall.post_side, wall.post_clear, w.post_copy, w.post_push, live.rho,
-            w.slot_of, live.slots, live.shares, live.copy, live.push, *w.factors, OVER_RELAX, w.new,
+            wall.bend, wall.pull, wall.h, w.base_load, w.hold, w.at, w.load, w.rho_node, wall.floor, wall.post_side,
+            wall.post_clear, w.post_copy, w.post_push, *w.factors, OVER_RELAX, w.new, w.want,
         )  # fmt: skip
 
     def contact_arguments(self) -> tuple[Any, ...]:
         live = self.live
-        return live.low, live.high, live.part, live.touch, live.ordered, live.lean
+        return (
+            live.low, live.high, live.part, live.touch, live.ordered, live.lean, live.rho, self.at, live.copy,
+            live.push, OVER_RELAX, LEAST_LIFT,
+        )  # fmt: skip
 
 
 class Live:
@@ -220,7 +230,6 @@ class Live:
         )
         self.touch, self.ordered, self.rho = c.touch[which], c.ordered[which], work.rho[which]
         self.copy, self.push = (each.reshape(-1, 4)[which].reshape(-1, 2) for each in (work.copy, work.push))
-        self.slots, self.shares = np.zeros(4 * len(which), np.int64), np.zeros(4 * len(which))
 
     def hand_back(self, work: Work) -> None:
         """Give the wall what these contacts have come to."""

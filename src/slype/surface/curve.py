@@ -71,12 +71,17 @@ class Curve(Which):
     upright: Upright | None = None
 
 
+TAIL = "tail"
+"""The bit of a weaver that is trimmed off at last."""
+
+
 @dataclass(frozen=True, eq=False)
 class Tube(Which):
     """One reed in space: `points` (k, 3) mm along its middle, z up from the base; `thick_mm` its diameter.
 
     `when` (k,) the moment at which each point is laid (`order.times`), None where it was not asked for; `hangs` what
-    hangs from it while it waits (`order.loose_ends`), of a reed of a foot or a lid; `upright` as of a curve.
+    hangs from it while it waits (`order.loose_ends`), of a reed of a foot or a lid; `upright` as of a curve. `bit`:
+    what it is of the reed named `of_reed`, where it is not the reed itself: a TAIL, or what a drawing makes of one.
     """
 
     name: str
@@ -87,6 +92,8 @@ class Tube(Which):
     when: np.ndarray | None = None
     hangs: tuple[tuple[float, str], ...] = ()
     upright: Upright | None = None
+    bit: str = ""
+    of_reed: str = ""
 
 
 def along(tube: Tube, points: np.ndarray, when: np.ndarray | None = None) -> Tube:

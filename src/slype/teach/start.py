@@ -338,9 +338,9 @@ def space_1(bench: Bench, _job: Job) -> list[Draft]:
         Slip("You count the other way round.", f"Look at the underside and count {way}: that is the way you weave.")
     ]
     draft.count("ends", 0, ends)
-    about = f"The underside, space 1 at the top; {many} are numbered 1 to {ends}, {way}."
+    about = f"The underside, space 1 at the top; a thread round {one} 1; {many} are numbered 1 to {ends}, {way}."
     draft.drawings = [Drawing(part.beyond, part.beyond, f"Turned over: space 1 and the {many}.", about, "whole",
-                             "first", False)]  # fmt: skip
+                             "first", False, counted=True)]  # fmt: skip
     draft.why = [("Why a thread?", tell("All later starts, {colours} and joins are counted from space 1."))]
     draft.watch = [f"Each student points at space 1 and counts three spaces {way} aloud."]
     return [draft]

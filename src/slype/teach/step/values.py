@@ -35,7 +35,8 @@ class Drawing:
     `kind` one of KINDS; `caption` below it; `alt` says what it shows, for those who cannot see it. `spaces`: which
     spaces are numbered, "all", "first" (space 1 alone) or "none"; `arrow` along what moves; `join` the weaver (from 0)
     whose old and new reed are shown lying beside each other, else None; `fold` True where the first two weavers are one
-    reed folded in half; `tails` those of a drawing of this kind; `handle` which one's foot is drawn, from 0.
+    reed folded in half; `tails` those of a drawing of this kind; `handle` which one's foot is drawn, from 0; `counted`
+    True where it shows how the ends of a base are counted, from the thread on.
     """
 
     first: int
@@ -49,6 +50,7 @@ class Drawing:
     fold: bool = False
     tails: tuple[Tail, ...] = ()
     handle: int = 0
+    counted: bool = False
 
 
 @dataclass(frozen=True)

@@ -197,7 +197,7 @@ export function listen(page) {
       const to = { ...usual, shift: toldOf(page.store, of, i)?.swap || usual.shift };
       page.store.change([{ set: [...pathOf(of, i), "blocks"], to: field.checked ? to : null }], `checks of ${nameOf(of, i)}`);
     } else if (data.rename !== undefined && field.value.trim() && field.value !== data.rename) {
-      page.store.change([{ rename: ["colours", data.rename], to: field.value.trim() }], `${data.rename} renamed`);
+      f.committed(field, page.store.change([{ rename: ["colours", data.rename], to: field.value.trim() }], `${data.rename} renamed`));
     } else if (data.part !== undefined) {
       player.part(page.basket, page.store, num(field.value));
     } else if (data.turns !== undefined) {

@@ -15,6 +15,7 @@ const wordingOf = (state) => ((state?.document.basket?.wording ?? state?.kit?.wo
 export class Store extends EventTarget {
   /** @type {import("./contract.js").State | null} */ state = null;
   /** @type {import("./contract.js").Tables | null} */ tables = null;
+  /** Done once the tables have come: many a field is not there before. */ told = Promise.resolve();
   /** Faults by path of the field, in words. @type {Map<string, string>} */ faults = new Map();
   /** Which band is open, from 0. @type {number | null} */ band = null;
   /** "on", "away" (the program does not answer), "stale" (it was started anew) */ line = "on";
@@ -51,7 +52,7 @@ export class Store extends EventTarget {
       history.replaceState(null, "", `#basket=${state.id}`);
     }
     if (this.band !== null && this.band >= (state.document.band?.length ?? 0)) this.band = null;
-    if (fresh || wording !== wordingOf(state) || !this.tables) this.#fetchTables();
+    if (fresh || wording !== wordingOf(state) || !this.tables) this.told = this.#fetchTables();
     this.say("state", { fresh });
   }
 

@@ -3,6 +3,7 @@
 import { ask, askShown, file, handOver } from "../base/api.js";
 import { h } from "../../../../page/h.js";
 import { sentence } from "../base/store.js";
+import { committed } from "../fields/fields.js";
 import { setTheme, themeNow } from "../panels/head.js";
 import * as colours from "../panels/colours.js";
 import { fileText, saveAs, show } from "../panels/dialogs.js";
@@ -80,8 +81,9 @@ const ACTIONS = {
     toggle(data.row);
     redraw();
   },
-  "go-to": ({ redraw, tab }, data) => {
+  "go-to": async ({ store, redraw, tab }, data) => {
     const path = JSON.parse(data.path);
+    if (!store.tables) await store.told; // pressed while the page still opens: the field is not there yet
     const place = placeOf(path);
     if (place === "roster") tab("roster");
     else {
@@ -196,7 +198,7 @@ export function listen(page) {
     if (field.dataset?.hours) {
       // Both as they stand in the fields: the other may have been typed a moment ago and not be in the file yet.
       const hours = ["0", "1"].map((which) => document.getElementById(`hours-${which}`).value.trim());
-      store.change([{ set: ["class", "hours"], to: hours }], "hours of the class");
+      committed(field, store.change([{ set: ["class", "hours"], to: hours }], "hours of the class"));
     }
   });
   document.addEventListener("change", (event) => {
@@ -205,7 +207,7 @@ export function listen(page) {
     const name = field.value?.trim();
     if (was === undefined || !name || name === was) return;
     const share = store.state.document.sizes[was];
-    store.change([{ remove: ["sizes", was] }, { set: ["sizes", name], to: share }, ...wearing(store, was, name)], `the size ${was} is now ${name}`);
+    committed(field, store.change([{ remove: ["sizes", was] }, { set: ["sizes", name], to: share }, ...wearing(store, was, name)], `the size ${was} is now ${name}`));
   });
   document.addEventListener("paste", (event) => {
     if (event.target.closest?.("input, textarea, dialog")) return;

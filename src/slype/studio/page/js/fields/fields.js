@@ -235,10 +235,20 @@ function said(field, store) {
 /** What was committed and is not answered yet, by path: as it was typed. */
 const onTheWay = new Map();
 
+/**
+ * What was typed into a field that has no place of its own in the file stands until it is taken: an answer to what was
+ * said before it, or the reeds that settle meanwhile, would else write the old words over it.
+ * @param {HTMLInputElement} field @param {Promise<boolean>} answered
+ */
+export function committed(field, answered) {
+  const kept = field.value;
+  answered.then((taken) => taken && field.value === kept && dirty.delete(field));
+}
+
 /** One listener for every field of the page. */
 export function listen(root, store) {
   root.addEventListener("input", (event) => {
-    if (event.target.matches?.("input[type=text][data-path], textarea[data-path]")) dirty.add(event.target);
+    if (event.target.matches?.("input[type=text], textarea")) dirty.add(event.target);
   });
   root.addEventListener("change", (event) => {
     const field = event.target;

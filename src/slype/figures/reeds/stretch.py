@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from ..surface.curve import Tube
+from ...surface.curve import Tube
 
 OLD, FRESH, WAITS, MOVES = "old", "fresh", "waits", "moves"
 """What a stretch of reed is at a moment: laid before; of the part in work; a weaver or end in play; laid just now."""

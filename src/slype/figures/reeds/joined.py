@@ -23,8 +23,8 @@ def _tail_on(points: np.ndarray, long: float, thick: float, rise: float, flat: b
     return np.stack([reach * np.cos(turn), reach * np.sin(turn), up], axis=1)
 
 
-NEW = ", new"
-"""After the name of a length that is joined on."""
+NEW = "new"
+"""The bit of a weaver that is a length just joined on."""
 
 
 def with_join(found: list[Stretch], half_mm: float, under: int, flat: bool) -> list[Stretch]:
@@ -57,8 +57,9 @@ def with_join(found: list[Stretch], half_mm: float, under: int, flat: bool) -> l
         old = old._replace(tube=replace(old.tube, points=_joined_on(old.tube.points, more[0], beside, -0.6, flat)))
     if more[1] > beside:
         new = _joined_on(new[::-1], more[1], beside, 0.5, flat)[::-1]
-    fresh = last._replace(tube=replace(last.tube, name=f"{last.tube.name}{NEW}", points=new), cut=(True, True))
-    return [*found[:-1], old, fresh]
+    reed = last.tube.name
+    fresh = replace(last.tube, name=f"{reed}, new", bit=NEW, of_reed=reed, points=new)
+    return [*found[:-1], old, last._replace(tube=fresh, cut=(True, True))]
 
 
 def _long(line: np.ndarray) -> float:

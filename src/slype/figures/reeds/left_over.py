@@ -6,14 +6,14 @@ from dataclasses import replace
 
 import numpy as np
 
-from ..borders.rows import Border, trimmed_on
-from ..lay.values import Laid
-from ..order.kinds import Moments
-from ..surface.curve import Tube
+from ...borders.rows import Border, trimmed_on
+from ...lay.values import Laid
+from ...order.kinds import Moments
+from ...surface.curve import Tube
 from .stretch import FRESH, MOVES, Stretch
 
-LEFT_OVER = ", left over"
-"""In the name of what hangs over."""
+LEFT_OVER = "left over"
+"""The bit of a border's end that hangs over."""
 
 
 def over(laid: Laid, order: Moments, tubes: list[Tube], first: int, beyond: int) -> list[Stretch]:
@@ -45,4 +45,4 @@ def _hangs_over(end: Tube, long: float, border: Border) -> Tube:
     share = np.linspace(0.0, 1.0, 12)[:, None]
     hop = run * (1 - 0.5 * share) + (0.45 * away + np.array([0.0, 0.0, -0.35])) * share
     points = tip + np.vstack([np.zeros(3), np.cumsum((hop[1:] + hop[:-1]) / 2, axis=0)]) * long / 11
-    return replace(end, name=f"{end.name}{LEFT_OVER}", points=points, when=None)
+    return replace(end, name=f"{end.name}, left over", bit=LEFT_OVER, of_reed=end.name, points=points, when=None)
