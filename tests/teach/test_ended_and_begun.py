@@ -11,8 +11,7 @@ import pytest
 from samples import BOARD
 from strategies import basket
 
-from slype.borders.rows import parse_border
-from slype.borders.work import comes_below, work
+from slype.borders.work import work
 from slype.design.file import reader
 from slype.draw.camera import look_at_points
 from slype.figures.closeup import Scene, _framed
@@ -254,26 +253,16 @@ def test_each_later_arch_lies_behind_all_that_it_crosses(hand):
         assert away[0][i] > away[1][j] + 1.0
 
 
-@pytest.mark.parametrize("rows, closing", [
-    (("behind 1 out", "over 1, behind 1 out"), {10: (0,), 11: (0, 1)}),
-    (("behind 1 out", "over 2, behind 1 out"), {9: (0,), 10: (0, 1), 11: (1, 2)}),
-    (("behind 1 out", "over 2 in"), {10: (0,), 11: (1,)}),
-])  # fmt: skip
-def test_the_last_ends_of_a_row_go_below_those_that_have_gone_on_from_the_spaces_they_pass_through(rows, closing):
-    """Followed by hand on 12: in row 2 end e begins past spoke e + 1."""
-    border = parse_border(rows)
-    assert {end: below for end in range(12) if (below := comes_below(border, 12, end, 1))} == closing
-
-
 @pytest.mark.parametrize("hand", ["right", "left"])
 def test_the_foot_of_a_tray_says_of_each_last_one_below_which_it_goes(hand):
     plan, steps = steps_of("tray", hand)
     ends, border = plan.design.foot_ends, plan.design.base.foot
     step = step_of(steps, "The foot, row 2")
     told = {}
-    for lift, move in zip(step.does, step.does[1:], strict=False):  # lifted before the move that goes there
-        if found := re.match(r"Lift spokes? ([\d and]+) a little; the next move goes under (it|them)\.", lift):
-            end = -(int(re.match(r"Take spoke (\d+)", move)[1]) - 1) % ends
+    for move, lift in zip(step.does, step.does[1:], strict=False):  # lifted before the tip goes there
+        if found := re.match(r"Lift spokes? ([\d and]+), and lead the tip of spoke (\d+) under (it|them)", lift):
+            assert move.startswith(f"Take spoke {found[2]} ")
+            end = -(int(found[2]) - 1) % ends
             told[end] = {-(int(each) - 1) % ends for each in re.findall(r"\d+", found[1])}
     # Walked: who has moved on from a space, and who comes to it later.
     left, truth = {}, {}

@@ -225,7 +225,7 @@ def test_what_lies_loose_is_tied_when_all_of_it_lies_there_and_before_it_is_turn
     assert laid.due[tie] == laid.beyond, "all of it lies there"
     over = next(line for step in taught(plan) for line in step.does if line.startswith("Turn it over"))
     assert over not in laid.does and any(over in step.does for step in rest)
-    assert laid.does[tie + 1] == "It is cut off after row 2 of band 1."
+    assert laid.does[tie + 1] == "That thread is cut off after row 2 of band 1."
 
 
 @pytest.mark.parametrize("name", ["estuary"])
