@@ -249,6 +249,20 @@ def test_the_foot_of_a_board_is_told_as_its_ends_are_led(hand):
     assert told >= 4
 
 
+def test_a_board_stays_dry_and_its_loose_spokes_are_held_at_their_length():
+    plan = planning.plan(reader.parse("version = 1\n" + BOARD))
+    steps = taught(plan)
+    told = [line for step in steps for line in step.does]
+    assert not [line for line in told if re.search(r"[Dd]ip the (basket|work)|soak the work", line)]
+    assert [line for line in steps[-1].does if "board out of the water" in line]
+    below = Bench(plan).long(plan.board.foot.length_mm)
+    set_in, first = (next(step for step in steps if step.title.startswith(name)) for name in ("Set the", "The foot"))
+    assert [line for line in set_in.does if f"books, {below} high" in line]
+    held = [line for line in first.does if "bucket" in line or f"{below} stands out" in line]
+    assert len(held) == 2 and first.does.index(held[1]) < first.does.index(
+        next(line for line in first.does if line.startswith("Bend")))  # fmt: skip
+
+
 BELONG = {"estuary": {1, 2, 3, 6, 8}, "posy": set(), "saltmarsh": set()}
 """Bands of the examples whose rows belong together, by hand from their files: 1 to 3 of the bread basket go on with the
 same weavers, 6 begins anew after every fourth row, and 8 is a chain of two rows."""

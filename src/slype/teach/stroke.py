@@ -236,8 +236,10 @@ def steps_up(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> lis
         swapped = back and whose[: len(stand)] != whose[len(stand) :]
         who = sorted(strokes[done : done + len(stand)], key=lambda m: int(bench.order.space[m]))
         each = "; ".join(f"weaver {int(bench.order.weaver[m]) + 1} in {int(bench.order.space[m]) + 1}" for m in who)
-        began, whose_now = ", where they began" if back else "", [f"There now hang: {each}."] if swapped else []
-        return [f"{told}{began}.", *whose_now, *on]
+        if swapped:
+            return [f"The weavers hang in {numbers(stand, space, space + 's')} again, but each has moved on.",
+                    f"There now hang: {each}.", *on]  # fmt: skip
+        return [f"{told}{', where they began' if back else ''}.", *on]
     hang: dict[str, list[int]] = {}
     for m in sorted(strokes[done : done + len(band.colours)], key=lambda m: int(bench.order.space[m])):
         colour = bench.colour(band, int(bench.order.weaver[m]))
