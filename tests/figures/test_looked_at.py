@@ -245,3 +245,59 @@ def test_base_sticks_are_level_with_the_last_row_where_side_spokes_go_in_and_nam
     for left, top, wide, high in (map(float, each) for each in named):
         for x, y in pushed:
             assert not ((x > left) & (x < left + wide) & (y > top) & (y < top + high)).any()
+
+
+MANY_ON_A_BASE = """version = 1
+[spokes]
+reed = "round 4"
+ends = 32
+[form]
+base = "8 in"
+wall = [["0 in", "8 in"], ["3 in", "9 in"]]
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+groups = 4
+rows = 3
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+groups = 2
+rows = 4
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+until = "8 in"
+[[band]]
+weave = "three-rod wale"
+reed = "round 3"
+until = "top"
+[border]
+rows = ["behind 1 out", "over 2 down"]
+"""
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_at_the_end_of_a_row_of_a_base_each_weaver_hangs_in_its_own_space_and_none_crosses_another(hand):
+    plan = planning.plan(replace(reader.parse(MANY_ON_A_BASE), hand=hand))
+    steps = [step for step in taught(plan) if step.title.startswith("Go round") and step.part == "base"]
+    assert len(steps) == 3
+    for step in steps:
+        asked = step.drawings[0]
+        assert asked.caption == "The end of row 1."
+        scene = Scene(asked.first, asked.beyond, arrow=asked.arrow, mm=58.0, band=step.band)
+        free = {}
+        for each in shot_of(Figures(plan).making, scene).stretches:
+            if each.state == MOVES and each.tube.role == "weaver":
+                points = each.tube.points[len(each.tube.when) :]
+                free[each.tube.weaver] = np.unwrap(np.arctan2(points[:, 1], points[:, 0])), np.hypot(*points[:, :2].T)
+        assert sorted(free) == [0, 1]
+        out = np.linspace(max(away.min() for _, away in free.values()), min(away.max() for _, away in free.values()), 30)
+        one, two = (np.interp(out, away, turn) for turn, away in free.values())
+        space = 2 * np.pi / plan.laid.base[step.band].spaces
+        apart = np.abs((two - one + np.pi) % (2 * np.pi) - np.pi) / space
+        assert 0.5 < apart.min() and apart.max() < 1.5, apart
+        assert max(np.ptp(one), np.ptp(two)) / space < 0.9

@@ -76,7 +76,9 @@ class Shot:
 
 def shot_of(making: Making, scene: Scene) -> Shot:
     """The scene, framed."""
-    stretches = making.at(scene.first, scene.beyond, scene.join, scene.fold, scene.band)
+    last = ACTS[making.order.act[min(max(scene.beyond - 1, 0), len(making.order) - 1)]]
+    several = not (scene.arrow or scene.whole) and last == "stroke"  # each that hangs there
+    stretches = making.at(scene.first, scene.beyond, scene.join, scene.fold, scene.band, several)
     if scene.counted:
         stretches = picked_out(stretches, making.half)
     moment = min(max(scene.beyond - 1, scene.first, 0), len(making.order) - 1)

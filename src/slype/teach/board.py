@@ -106,7 +106,8 @@ def _foot_of_board(bench: Bench, moves: list[int], others: list[str]) -> list[Dr
         return [_foot_done(bench, draft, moves)]
     rows = [list(run) for _, run in groupby(moves, key=lambda m: int(bench.order.row[m]))]
     out = [_foot_row(bench, row, at, len(rows)) for at, row in enumerate(rows)]
-    before = [BOARD_OVER, *_rests_turned(bench), foot_nip("board"), tell("Keep the outside towards you, and work towards the {forward}."),
+    before = [BOARD_OVER, *_rests_turned(bench), foot_nip("board"),
+              tell("Keep the outside towards you, and work towards the {forward}."),
               tell("Below the board numbers run backwards: after {spoke} 1 comes {n}, then {m}.",
                    n=bench.design.foot_ends, m=bench.design.foot_ends - 1)]  # fmt: skip
     out[0].does[:0] = ahead(*sentences(*before))

@@ -37,7 +37,8 @@ BOARD_DRY = "Keep the board out of the water: soaked, it swells and warps."
 def finish(bench: Bench, _job: Job) -> list[Draft]:
     tell, wet = bench.tell, ["Dip the basket again, and shape it with your hands while it is damp."]
     if bench.design.base.is_board:
-        wet = [tell("Wet the sides and the {border} again with a sponge, and shape them while they are damp."), BOARD_DRY]
+        wet = [tell("Wet the sides and the {border} again with a sponge, and shape them while they are damp."),
+               BOARD_DRY]
     draft = Draft("Finish", "Shape and dry", "finish", [
         *wet,
         "Set it on the table: press it until it stands level.",
