@@ -301,3 +301,14 @@ def test_at_the_end_of_a_row_of_a_base_each_weaver_hangs_in_its_own_space_and_no
         apart = np.abs((two - one + np.pi) % (2 * np.pi) - np.pi) / space
         assert 0.5 < apart.min() and apart.max() < 1.5, apart
         assert max(np.ptp(one), np.ptp(two)) / space < 0.9
+
+
+def test_a_border_whose_tips_lie_outside_is_trimmed_in_a_drawing_from_outside_and_the_tails_in_one_from_inside():
+    plan = planning.plan(reader.parse(MANY_ON_A_BASE))
+    step = {step.title: step for step in taught(plan)}
+    tails, border = step["Trim the weavers' tails"], step["Trim the border"]
+    assert any(line.startswith("Go round the border on the outside") for line in border.does)
+    figures = Figures(plan)
+    for one, face in ((tails, "inside"), (border, "outside")):
+        svg = figures.svg(one, one.drawings[-1])
+        assert f">{face}<" in svg and len(NUMBER.findall(svg)) >= 3

@@ -200,6 +200,11 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
     about = tell("The top of the basket from inside: no tail is longer than half-way to the next {spoke}.")
     told = "Trimmed, from inside: small ovals are cut tails."
     kind = "inside"
+    if bench.laid.side and not design.border.is_open and trimmed_on(design.border) == "outside":
+        if out:  # cut tails are seen from inside, cut tips are not
+            out[0].drawings.append(Drawing(part.beyond - 1, part.beyond, told, about, kind, "none", False))
+        kind, told = "near", "Trimmed, from outside."
+        about = tell("The {border} from outside: no tip stands out past the last {spoke} that it passed.")
     if not bench.laid.side:  # of a flat one the tips lie on the side that is worked from
         told, kind = "Trimmed.", "near"
         about = tell("The edge, flat on the table: no tip stands out past the last {spoke} that it passed.")
