@@ -295,7 +295,8 @@ def test_at_the_end_of_a_row_of_a_base_each_weaver_hangs_in_its_own_space_and_no
                 points = each.tube.points[len(each.tube.when) :]
                 free[each.tube.weaver] = np.unwrap(np.arctan2(points[:, 1], points[:, 0])), np.hypot(*points[:, :2].T)
         assert sorted(free) == [0, 1]
-        out = np.linspace(max(away.min() for _, away in free.values()), min(away.max() for _, away in free.values()), 30)
+        far = [away for _, away in free.values()]
+        out = np.linspace(max(each.min() for each in far), min(each.max() for each in far), 30)
         one, two = (np.interp(out, away, turn) for turn, away in free.values())
         space = 2 * np.pi / plan.laid.base[step.band].spaces
         apart = np.abs((two - one + np.pi) % (2 * np.pi) - np.pi) / space

@@ -206,7 +206,8 @@ def tips(
     mine = [each.tube for each in stretches if each.tube.role in roles and each.tube.end >= 0]
     mine = mine if only is None else [each for each in mine if only(each.end)]
     for tube, (x, y) in zip(mine, on_picture(camera, mine), strict=True):
-        standing = out_from(tube.points, straight) > rows + off if flat else tube.points[:, 2] > least + 2 * tube.thick_mm
+        above = tube.points[:, 2] > least + 2 * tube.thick_mm
+        standing = out_from(tube.points, straight) > rows + off if flat else above
         inside = standing & (x > left + edge) & (x < left + wide - edge) & (y > top + edge) & (y < top + high - edge)
         found = np.flatnonzero(inside)
         if not len(found) or (near and y[found[-1]] > top + LOW * high):

@@ -112,8 +112,8 @@ class Making:
         `opened` as the spokes stand in groups, or singly, for the band of that index.
 
         With `join` the weaver of that number ends in the last of them, and a new length lies beside it. With `fold` the
-        first two weavers are one reed, folded round what stands between them. With `steep` what hangs from a base leaves
-        it less aslant, within its own space.
+        first two weavers are one reed, folded round what stands between them. With `steep` what hangs from a base
+        leaves it less aslant, within its own space.
         """
         out: list[Stretch] = []
         begun = self._part_began(first)
