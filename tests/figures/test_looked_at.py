@@ -17,6 +17,7 @@ from slype.figures.closeup import Scene, shot_of
 from slype.figures.figure import Figures
 from slype.figures.reeds.stretch import MOVES, WAITS
 from slype.lay.boards import template
+from slype.order.kinds import ACTS
 from slype.plans import planning
 from slype.space.cuts import SLANT
 from slype.teach.steps import taught
@@ -245,3 +246,27 @@ def test_base_sticks_are_level_with_the_last_row_where_side_spokes_go_in_and_nam
     for left, top, wide, high in (map(float, each) for each in named):
         for x, y in pushed:
             assert not ((x > left) & (x < left + wide) & (y > top) & (y < top + high)).any()
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_an_arch_is_drawn_in_front_of_the_spokes_it_is_led_in_front_of(hand):
+    """Of the posy, whose wall leans in: its spokes stand up straighter once the string is off, but not through an
+    arch."""
+    making = Figures(planned("posy", hand)).making
+    order = making.order
+    moments = [each for each in np.flatnonzero((order.act == ACTS.index("border")) & (order.of < 0)).tolist()]
+    seen = 0
+    for moment in moments[:4]:
+        found = making.at(moment, moment + 1)
+        arch = next(each.tube for each in found if each.state == MOVES and each.tube.role == "border")
+        for end in order.in_front(moment):
+            stands = next((e.tube for e in found if e.tube.name.startswith(f"standing end {end + 1}, held")), None)
+            if stands is None:
+                continue
+            # Where the two are nearest: in front is further from the middle of the pot.
+            hop = np.linalg.norm(arch.points[:, None] - stands.points[None], axis=2)
+            a, b = np.unravel_index(hop.argmin(), hop.shape)
+            out, within = np.hypot(*arch.points[a, :2]), np.hypot(*stands.points[b, :2])
+            assert out > within + arch.thick_mm / 2, (moment, end + 1)
+            seen += 1
+    assert seen >= 4
