@@ -3,29 +3,29 @@
 import functools
 import re
 from dataclasses import replace
-from importlib import resources
 
 import pytest
+from places import EXAMPLES
 from samples import BOW
+from worked import figured, planned_as
 
 from slype.design.file import reader
-from slype.figures.figure import Figures
 from slype.plans import planning
 from slype.teach.steps import taught
 
 
 @functools.cache
 def planned(name, hand="right"):
-    file = "posy" if name == "bow" else name
-    text = resources.files("slype").joinpath(f"examples/{file}.toml").read_text(encoding="utf-8")
-    text = text.replace("[border]", BOW + "\n[border]") if name == "bow" else text
+    if name != "bow":
+        return planned_as(name, hand, "us")
+    text = (EXAMPLES / "posy.toml").read_text(encoding="utf-8").replace("[border]", BOW + "\n[border]")
     return planning.plan(replace(reader.parse(text), hand=hand, wording="us"))
 
 
 def drawn(plan, part, kind):
     step = next(step for step in taught(plan) if step.part == part and not step.of)
     asked = next(each for each in step.drawings if each.kind == kind)
-    return step, asked, Figures(plan).svg(step, asked, 47.5)
+    return step, asked, figured(plan).svg(step, asked, 47.5)
 
 
 def texts(svg):
