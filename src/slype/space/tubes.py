@@ -51,13 +51,16 @@ def all_reeds(laid: Laid, curves: list[Curve]) -> list[ReedCurves]:
     return out
 
 
-def tubes(laid: Laid, curves: list[Curve] | None = None, when: When | None = None) -> list[Tube]:
+def tubes(
+    laid: Laid, curves: list[Curve] | None = None, when: When | None = None, lines: list[np.ndarray] | None = None
+) -> list[Tube]:
     """Every reed of the basket in space, in the order of `all_reeds`.
 
-    `curves` weavers and border ends to use in place of `stacked_curves`; `when` gives every tube its times.
+    `curves` weavers and border ends to use in place of `stacked_curves`; `when` gives every tube its times; `lines`
+    where these `reed_lines` are known.
     """
     reeds = all_reeds(laid, stacked_curves(laid) if curves is None else curves)
-    lines = reed_lines(laid, reeds, when)
+    lines = reed_lines(laid, reeds, when) if lines is None else lines
     chord = _chord(reeds, lines)
     return [
         _as_tube(reed[0], line if curves is None else given(laid, reed[0].name, line), when, chord)
