@@ -7,14 +7,18 @@ from importlib import resources
 
 import numpy as np
 import pytest
+from provoking import LID
 from samples import BOARD, BOW, grouped
 from strategies import basket_text
 
 from slype.design.file import reader
+from slype.draw.camera import look_at_points
+from slype.figures.closeup import Scene, shot_of
 from slype.figures.figure import Figures
-from slype.figures.reeds.stretch import WAITS
+from slype.figures.reeds.stretch import MOVES, WAITS
 from slype.lay.boards import template
 from slype.plans import planning
+from slype.space.cuts import SLANT
 from slype.teach.steps import taught
 from slype.weave.table import WEAVES
 
@@ -185,3 +189,59 @@ def test_the_name_of_a_dotted_tail_lies_beside_its_dots(name):
         assert len(names) == 2
         for x, y, wide, high in (map(float, each) for each in names):
             assert not any(x < a < x + wide and y < b < y + high for a, b in dots), step.title
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_a_lid_that_is_trimmed_is_seen_from_the_side_of_its_tips_with_its_spokes_numbered(hand):
+    """It was seen from the far side, half of the drawing empty and without a number."""
+    text = resources.files("slype").joinpath("examples/posy.toml").read_text(encoding="utf-8")
+    plan = planning.plan(replace(reader.parse(text + "\n" + LID), hand=hand))
+    figures = Figures(plan)
+    step = next(step for step in taught(plan) if step.of == "lid" and step.title == "Trim the border")
+    svg = figures.svg(step, step.drawings[0], 58.0)
+    assert ">top<" in svg and ">far side<" not in svg
+    numbers = [int(number) for *_, number in NUMBER.findall(svg)]
+    ends = plan.lid.design.top_ends
+    assert len(numbers) >= 4 and all((n % ends) + 1 in numbers or (n - 2) % ends + 1 in numbers for n in numbers)
+    _, top, _, high = (float(each) for each in re.search(r'viewBox="([^"]*)"', svg)[1].split())
+    drawn_at = [float(y) for y in re.findall(r'd="M\S+ (\S+?)L[^"]*" stroke="#', svg)]
+    assert min(drawn_at) < top + 0.35 * high
+
+
+@pytest.mark.parametrize("title", ["Set the spokes", "Go round", "Make the spokes ready"])
+def test_what_stands_above_all_that_is_woven_is_drawn_in_one_go(title):
+    """The front spokes of a wide tray, thin and leaning towards the eye, fell into dots."""
+    plan = planned("tray")
+    figures = Figures(plan)
+    steps = [step for step in taught(plan) if step.title.startswith(title)]
+    for step in steps:
+        asked = next(each for each in step.drawings if each.kind == "whole")
+        svg = figures.svg(step, asked, 44.0)
+        high = float(re.search(r'viewBox="\S+ \S+ \S+ ([^"]*)"', svg)[1])
+        runs = re.findall(r'<path d="M(\S+) (\S+?)L[^"]*?(-?[\d.]+) (-?[\d.]+)" stroke="#', svg)
+        tall = [one for one in runs if abs(float(one[3]) - float(one[1])) > 0.12 * high]
+        # Of the near half, each with an outline and a body upon it.
+        assert len(tall) >= 2 * 0.45 * plan.design.top_ends, (step.title, len(tall))
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_base_sticks_are_level_with_the_last_row_where_side_spokes_go_in_and_named_beside_them(hand):
+    """They stood out past the edge with round ends, and their names lay upon what is pushed in."""
+    plan = planned("quayside", hand)
+    figures = Figures(plan)
+    step = next(step for step in taught(plan) if step.title.startswith("Insert the side "))
+    asked = step.drawings[0]
+    lying = figures.making.at(asked.first, asked.beyond)
+    sticks = [each.tube for each in lying if each.tube.role == "stick"]
+    edge = plan.laid.base_reached_mm / 2
+    assert sticks
+    for tube in sticks:
+        assert np.hypot(*tube.points[:, :2].T).max() + SLANT / 2 * tube.thick_mm < edge + 1.0
+    svg = figures.svg(step, asked, 58.0)
+    shot = shot_of(figures.making, Scene(asked.first, asked.beyond, mm=58.0, band=step.band))
+    pushed = [look_at_points(shot.camera, each.tube.points)[:2] for each in lying if each.state == MOVES]
+    named = re.findall(r'<rect x="(\S+)" y="(\S+)" width="(\S+)" height="(\S+)"[^>]*/><text[^>]*>stick \d+<', svg)
+    assert len(named) >= 2 and len(pushed) == 3
+    for left, top, wide, high in (map(float, each) for each in named):
+        for x, y in pushed:
+            assert not ((x > left) & (x < left + wide) & (y > top) & (y < top + high)).any()

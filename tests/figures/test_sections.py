@@ -5,13 +5,20 @@ import re
 from dataclasses import replace
 from importlib import resources
 
+import numpy as np
 import pytest
-from samples import BOW
+from samples import BOARD, BOW, SIDE
 
 from slype.design.file import reader
+from slype.figures import closeup, pen
 from slype.figures.figure import Figures
+from slype.figures.flat.marks import with_fractions
 from slype.plans import planning
 from slype.teach.steps import taught
+
+OVAL_BOARD = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in", "11 in"]').replace(
+    '[["0 in", "8 3/4 in"], ["2 in", "9 in"]]', '[["0 in", "15 in", "10 in"], ["2 in", "15 in", "10 in"]]'
+)
 
 
 @functools.cache
@@ -71,4 +78,58 @@ def test_a_handle_s_foot_is_drawn_on_the_told_side_of_its_spoke_and_as_deep_as_t
     foot = float(re.search(r'd="M(-?[\d.]+) 0V', svg)[1])
     assert (foot > 0) == (side == "right")
     deep = re.search(r"Push the ends down there, (.*?) deep", " ".join(step.does))[1]
-    assert deep in [text for _, _, text in texts(svg)] and deep in asked.caption
+    assert with_fractions(deep) in [text for _, _, text in texts(svg)] and deep in asked.caption
+
+
+def box_of(svg):
+    return [float(each) for each in re.search(r'viewBox="([^"]*)"', svg)[1].split()]
+
+
+def test_the_depth_of_a_foot_has_a_head_at_both_ends_and_its_fraction_as_one_sign():
+    """The white edge of one arrow covered the other's head; the words of the page have no 4 1/2."""
+    _, _, svg = drawn(planned("bow"), "handle", "foot")
+    paths = re.findall(r'<path d="M(-?[\d.]+) (-?[\d.]+)L[^"]*" stroke="#ffffff"', svg)
+    heads = re.findall(r'<path d="M(\S+) (\S+?)L\S+ \S+L\S+ \S+Z" fill="#1d1712"', svg)
+    tips = sorted(float(y) for _, y in heads)
+    assert len(tips) == 2 and tips[1] - tips[0] > 10.0
+    edges = [float(y) for x, y in paths if x == heads[0][0]]
+    assert len(edges) == 2 and all(abs(y - sum(tips) / 2) < 0.1 for y in edges)  # both set out from the middle
+    assert [said for *_, said in texts(svg) if said.endswith(" in")] and not re.search(r">[^<]*\d/\d[^<]*</text>", svg)
+    assert with_fractions("4 1/2 in, 3 and 15/16") == "4 ¹⁄₂ in, 3 and ¹⁵⁄₁₆"
+
+
+@functools.cache
+def tray(hand):
+    text = "version = 1\n" + OVAL_BOARD.replace("[border]", SIDE.replace('"round 6"', '"round 6"\nwrap = "round 2"') +
+                                               "\nheight = '1 1/2 in'\n[border]")  # fmt: skip
+    return planning.plan(replace(reader.parse(text), hand=hand, wording="us"))
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_a_side_handle_is_drawn_from_near_and_a_bow_whole(hand):
+    """The arch of a tray's handle was a few mm high, and the first turns of a wrapping could not be seen."""
+    for plan, small in ((tray(hand), True), (planned("bow", hand), False)):
+        figures = Figures(plan)
+        whole = figures.picture.draw()
+        for step in taught(plan):
+            for asked in step.drawings if step.part == "handle" and not step.of else ():
+                if asked.kind == "finished" and asked.beyond < len(figures.making.order):
+                    svg = figures.svg(step, asked, 47.5)
+                    near = small or "turns" in asked.caption
+                    shown = np.prod(box_of(svg)[2:]) / np.prod(box_of(whole)[2:])
+                    assert (shown < 0.5) == near, (step.title, asked.caption, shown)
+
+
+def test_a_wrapping_that_is_done_is_no_longer_dark_and_its_last_turn_in_work_is():
+    plan = tray("right")
+    step = next(step for step in taught(plan) if step.title.startswith("Wrap the first"))
+    ink = f'stroke="{pen.DARK}"'
+    dark = {asked.caption: Figures(plan).svg(step, asked, 47.5).count(ink) for asked in step.drawings}
+    assert dark.pop("Done.") == 0 and all(dark.values()) and dark
+
+
+def test_a_basket_on_a_board_has_its_board_while_its_handles_are_put_in():
+    plan = tray("right")
+    step = next(step for step in taught(plan) if step.part == "handle")
+    asked = next(each for each in step.drawings if each.kind == "finished")
+    assert f'fill="{closeup.FACE}"' in Figures(plan).svg(step, asked, 47.5)

@@ -5,7 +5,7 @@ from browser import READY, UNDRAWN, served, wait_until
 from page_hands import WAIT
 from samples import pot_text
 from scene_shown import UNLIT, files
-from studio_run import Run
+from studio_run import STACKED, Run
 
 from slype.design.file.reader import parse
 from slype.studio.bench import Bench
@@ -16,10 +16,20 @@ EXTRA = {"reduced_motion": "reduce"}  # the same basket in every picture, and no
 
 @pytest.fixture(scope="session")
 def run(tmp_path_factory):
+    yield from _studio(tmp_path_factory)
+
+
+@pytest.fixture(scope="session")
+def stacked(tmp_path_factory):
+    """The same, but its reeds never come to rest: for tests of fields and fingers, which need not wait for them."""
+    yield from _studio(tmp_path_factory, python=STACKED)
+
+
+def _studio(tmp_path_factory, **how):
     here = tmp_path_factory.mktemp("page")
     (here / "designs").mkdir()
     (here / "state").mkdir()
-    started = Run(here / "designs", here / "state")
+    started = Run(here / "designs", here / "state", **how)
     yield started
     started.stop()
     assert "Traceback" not in started.words()

@@ -21,6 +21,11 @@ OF_THE_FILE = {"odd", "beside", "turn", "play", "border seconds", "join seconds"
 RAW = OF_THE_FILE | {key.name.replace("_", " ") for key in KEYS if "_" in key.name} - {"long sticks", "base ends"}
 
 
+@pytest.fixture(scope="module")
+def run(stacked):
+    return stacked
+
+
 class Desk:
     """One page on one basket, laid out anew for each test: to load a page is what costs time."""
 

@@ -14,6 +14,11 @@ from studio_run import wait_until
 PHONE = {"has_touch": True, "is_mobile": True}
 
 
+@pytest.fixture(scope="module")
+def run(stacked):
+    return stacked
+
+
 class Fingers:
     """Fingers on the page's glass."""
 

@@ -12,6 +12,11 @@ from page_hands import FAST, SLOWLY, SMALL, drag, example, middle, part, pot, un
 from studio_run import wait_until
 
 
+@pytest.fixture(scope="module")
+def run(stacked):
+    return stacked
+
+
 def names(page) -> list[str]:
     return page.locator("li.band .bandname b").all_inner_texts()
 

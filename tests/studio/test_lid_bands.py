@@ -4,12 +4,18 @@ from __future__ import annotations
 
 import tomllib
 
+import pytest
 from page_hands import SMALL, drag, middle, part, pot, until
 from studio_run import wait_until
 
 from slype.design.starters import FIRSTS
 
 CARD = 'ol[data-of="lid"] li.band[data-band="{}"]'
+
+
+@pytest.fixture(scope="module")
+def run(stacked):
+    return stacked
 
 
 def lidded(run) -> str:

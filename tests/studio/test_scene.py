@@ -42,7 +42,7 @@ def test_every_example_is_shown(opened, design, request):
 
 
 def test_every_view_shows_another_side(opened):
-    page = opened()
+    page = opened(lit=False)
     seen = {}
     for view in ("outside", "inside", "above", "under"):
         page.evaluate("view => scene.view(view)", view)
@@ -65,7 +65,7 @@ def test_a_new_colour_is_seen_without_new_geometry(opened, estuary):
 
 
 def test_hatchings_need_no_colour(opened):
-    page = opened()
+    page = opened(lit=False)
     page.evaluate("scene.hatch(true)")
     picture = dots(page).astype(int)
     reeds = picture[picture[:, :, 3] > 250][:, :3]

@@ -37,7 +37,7 @@ def test_the_basket_grows_from_moment_to_moment_and_the_stroke_in_hand_glows(ope
     assert 20 < glowing.sum() < 0.05 * was_there.sum()
 
 
-def test_ends_stand_high_while_the_wall_is_woven_and_not_on_the_finished_basket(opened, estuary):
+def test_ends_stand_high_while_the_wall_is_woven_and_not_on_the_finished_basket(opened):
     page = opened("plain", lit=False)
     plain = dots(page)[:, :, 3] > 250
     page.evaluate("load('ordered')")

@@ -28,13 +28,13 @@ def test_a_click_on_a_rust_reed_picks_a_rust_reed_of_a_band_that_has_rust(opened
 
 
 def test_a_click_on_the_table_picks_nothing(opened):
-    page = opened()
+    page = opened(drawn=False, lit=False)
     page.mouse.click(4, 4)
     assert page.evaluate("picked.map((hit) => [hit.strand, hit.index])") == [[None, -1]]
 
 
 def test_what_is_not_laid_yet_is_not_picked(opened, estuary):
-    page = opened("timed")
+    page = opened("timed", lit=False)
     rows, columns = np.nonzero(of_hue(dots(page), estuary.palette["rust"]))
     page.evaluate("scene.moment(1)")
     page.mouse.click(int(columns[len(columns) // 2]), int(rows[len(rows) // 2]))
@@ -42,7 +42,7 @@ def test_what_is_not_laid_yet_is_not_picked(opened, estuary):
 
 
 def test_a_drag_turns_and_does_not_pick(opened):
-    page = opened()
+    page = opened(lit=False)
     before = dots(page).astype(int)
     page.mouse.move(200, 200)
     page.mouse.down()
@@ -54,7 +54,7 @@ def test_a_drag_turns_and_does_not_pick(opened):
 
 
 def test_keys_turn_and_zoom_and_home_goes_back(opened):
-    page = opened()
+    page = opened(drawn=False, lit=False)
     start = page.evaluate("scene.turntable.pose")
     page.focus("canvas")
     for key in ("ArrowLeft", "ArrowUp", "+"):
@@ -66,7 +66,7 @@ def test_keys_turn_and_zoom_and_home_goes_back(opened):
 
 
 def test_another_form_of_the_same_basket_keeps_the_eye(opened):
-    page = opened()
+    page = opened(drawn=False, lit=False)
     page.focus("canvas")
     page.keyboard.press("ArrowLeft")
     pose, far = page.evaluate("[scene.turntable.pose, scene.far]")

@@ -8,16 +8,18 @@ from scene_shown import dots, far_apart, files
 
 
 @pytest.fixture
-def paced(tab, estuary):
-    """A tab in which the basket is drawn as the studio draws it."""
-    with served(files(estuary)) as address:
-        page = tab(540, 400)  # large enough that flat and round reed are compared as an eye sees them
+def paced(tab, request):
+    """A tab in which the basket is drawn as the studio draws it: the demo's where a test speaks of it, else a pot."""
+    demo = "estuary" in request.fixturenames
+    with served(files(request.getfixturevalue("estuary" if demo else "pot"))) as address:
+        # Large enough that flat and round reed are compared as an eye sees them.
+        page = tab(540, 400) if demo else tab()
         page.goto(f"{address}?paced")
         wait_until(page, "window.ready")
         yield page
 
 
-def test_without_a_graphics_card_a_basket_is_first_drawn_quickly_and_in_full_once_it_rests(paced):
+def test_without_a_graphics_card_a_basket_is_first_drawn_quickly_and_in_full_once_it_rests(paced, estuary):
     assert paced.evaluate("scene.pace.slow"), "this browser draws by software, and says so"
     paced.evaluate("load('plain')")
     wait_until(paced, "canvas.dataset.lit === 'yes'")

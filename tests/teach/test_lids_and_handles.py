@@ -11,8 +11,8 @@ from samples import HANDLES, grouped
 from slype.borders.work import work
 from slype.design.file import reader
 from slype.draw.camera import look_at_points
-from slype.figures.closeup import Scene, _framed
-from slype.figures.figure import Figures
+from slype.figures.closeup import Scene, _framed, shot_of
+from slype.figures.figure import USUAL_MM, Figures
 from slype.figures.making import Making
 from slype.order.kinds import ACTS
 from slype.order.moments import moments
@@ -208,9 +208,24 @@ def test_how_far_back_a_row_is_is_told_of_the_lid_too():
     assert [int(each) for each in found.groups()] == [len(set(t.stroke[t.row == 0].tolist())) for t in traces]
 
 
-def test_on_a_trimmed_lid_no_number_stands_where_all_are_bent_down():
+def test_on_a_trimmed_lid_every_number_stands_upon_its_own_spoke():
+    """All ends are bent down there: at their tips a number would name another one."""
     step = next(step for step in steps_of() if step.title == "Trim the border" and step.of)
-    assert not re.findall(r">(\d+)<", Figures(planned()).svg(step, step.drawings[0]))
+    figures = Figures(planned()).of_lid
+    asked = step.drawings[0]
+    svg = Figures(planned()).svg(step, asked)
+    shot = shot_of(figures.making, Scene(asked.first, asked.beyond, arrow=False, spaces="none", mm=USUAL_MM))
+    assert f'viewBox="{shot.box[0]:.1f} {shot.box[1]:.1f}' in svg
+    lying = {}
+    for each in shot.stretches:
+        if each.tube.role in ("spoke", "stick") and each.tube.end >= 0:
+            lying.setdefault(each.tube.end, []).append(look_at_points(shot.camera, each.tube.points)[:2])
+    found = re.findall(r'<text x="(-?[\d.]+)" y="(-?[\d.]+)"[^>]*>(\d+)<', svg)
+    for x, y, number in found:
+        away = {end: min(float(np.hypot(a - float(x), b - float(y)).min()) for a, b in lines)
+                for end, lines in lying.items()}  # fmt: skip
+        assert min(away, key=away.get) == int(number) - 1
+    assert len(found) > 4
 
 
 def test_a_script_says_all_of_a_step_but_the_strokes_that_the_hands_count():

@@ -23,7 +23,7 @@ from .boards import board_outline
 from .hatching import Hatch, hatches, key
 from .light import PITH, UNDYED
 from .painted import Dots, dots, lit, longer, table_and_foot
-from .runs.order import runs_from_behind
+from .runs.order import dots_of, evened, meetings, runs_from_behind
 from .runs.written import Lines
 
 INK = "#33261a"
@@ -114,26 +114,24 @@ def drawn(
 # What is seen, and what lies before what -------------------------------------------------------------------------
 
 
-def lengths_seen(all_tubes: list[Tube], found: Dots, laid: Laid | None = None, chords: int = CHORDS) -> Lengths:
-    """What is seen of all tubes, in lengths of so many `chords`; toned by the light that falls on them where `laid` is
-    given."""
+def lengths_seen(all_tubes: list[Tube], found: Dots, laid: Laid | None = None, chords: ArrayLike = CHORDS) -> Lengths:
+    """What is seen of all tubes, in lengths of so many `chords`, of each tube or of all alike; toned by the light that
+    falls on them where `laid` is given."""
     seen = found.seen
     points = np.arange(len(seen.tube))
     start = np.flatnonzero(_then([True], seen.tube[1:] != seen.tube[:-1]))
     local = points - start[seen.tube]
     # Numbers run on along a reed; a number is left free between reeds, so that neighbours in number are neighbours.
-    length = local // chords
+    length = local // np.broadcast_to(chords, len(all_tubes))[seen.tube]
     size = _then(length[start[1:] - 1], length[-1:]) + 2
     number = length + _then([0], np.cumsum(size)[:-1])[seen.tube]
-    at = found.seg >= 0
-    which = number[found.seg[at]]
-    count = np.bincount(which, minlength=number[-1] + 2)
+    count = dots_of(found.seg, number, int(number[-1]) + 2)
     visible = count >= FEWEST_DOTS
     # What is wound round a handle goes out of sight within a few dots: it is followed round the edge.
     wound = np.zeros(len(count), bool)
     wound[number[np.array([tube.role == "handle" for tube in all_tubes])[seen.tube]]] = True
     visible |= wound & (_then([False], visible[:-1]) | _then(visible[1:], [False]))
-    light = np.zeros(len(count), int) if laid is None else _tones(laid, all_tubes, found, which, count, at)
+    light = np.zeros(len(count), int) if laid is None else _tones(laid, all_tubes, found, number, count)
     behind = _pairs(found, number, visible)
     first, last = np.full(len(count), -1), np.full(len(count), -1)
     last[number] = points + 1  # the last of each, as they come in order
@@ -152,14 +150,13 @@ def _then(one: ArrayLike, other: ArrayLike) -> np.ndarray:
     return np.concatenate([one, other])
 
 
-def _tones(laid, all_tubes, found: Dots, which: np.ndarray, count: np.ndarray, at: np.ndarray) -> np.ndarray:
+def _tones(laid, all_tubes, found: Dots, number: np.ndarray, count: np.ndarray) -> np.ndarray:
     """Lightness of every length in whole steps: the light that falls on what is seen of it, evened out along it."""
     plain = (np.ones((len(all_tubes), 3)), np.zeros(len(all_tubes), np.int64), np.zeros((len(all_tubes), 3)))
+    at = found.seg >= 0
     light = lit(laid, all_tubes, found, 1, plain)[:, :, 0][at]
-    total = np.bincount(which, light, minlength=len(count))
-    for _ in range(EVEN):
-        total, count = (each + 0.5 * (np.r_[0, each[:-1]] + np.r_[each[1:], 0]) for each in (total, count))
-    mean = total / np.maximum(count, 1)
+    total = np.bincount(number[found.seg[at]], light, minlength=len(count))
+    mean = evened(total, EVEN) / np.maximum(evened(count.astype(float), EVEN), 1)
     factor = 0.42 + 0.64 * np.sqrt(np.clip(mean, 0.0, 1.1))
     return np.round(factor / TONES).astype(int)
 
@@ -174,19 +171,16 @@ def _pairs(found: Dots, number: np.ndarray, visible: np.ndarray) -> np.ndarray:
     second, second_seg = np.empty_like(found.depth), np.empty_like(found.seg)
     # A tenth of a dot further: not the same surface again.
     pixels.nearest(x, y, z, r, seen.tube, drawn, first + np.float32(0.1), second, second_seg, *found.cuts())
-    both = (first_seg >= 0) & (second_seg >= 0)
-    front, back = number[first_seg[both]].astype(np.int64), number[second_seg[both]]
     many = len(visible) + 1
-    met = (front * many + back)[np.abs(front - back) > 1]
     # Dot beside dot the same pair meets: runs of it are few to put in order.
-    begins = np.flatnonzero(_then([len(met) > 0], met[1:] != met[:-1]))
-    pairs, which = np.unique(met[begins], return_inverse=True)
-    dots_of = np.bincount(which, np.diff(_then(begins, [len(met)])), minlength=len(pairs)).astype(np.int64)
+    met, on_end = meetings(first_seg, second_seg, number, many)
+    pairs, which = np.unique(met, return_inverse=True)
+    dots_of_pair = np.bincount(which, on_end, minlength=len(pairs)).astype(np.int64)
     # Reeds that touch along their sides change places from dot to dot: what is so at most dots counts.
     other = pairs % many * many + pairs // many
     at = np.minimum(np.searchsorted(pairs, other), len(pairs) - 1)
-    against = np.where(pairs[at] == other, dots_of[at], 0)
-    pairs = pairs[(dots_of > against) | ((dots_of == against) & (pairs < other))]
+    against = np.where(pairs[at] == other, dots_of_pair[at], 0)
+    pairs = pairs[(dots_of_pair > against) | ((dots_of_pair == against) & (pairs < other))]
     pairs = np.stack(np.divmod(pairs, many), axis=1)
     return pairs[visible[pairs].all(axis=1)]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,14 +12,14 @@ from ..order.kinds import ACTS
 from ..order.viewpoints import SET_DOWN, TURNED, UNDERSIDE
 from ..space.plank import Plank, plank
 from ..space.tubes import on_surface
-from ..surface.curve import TAIL
+from ..surface.curve import TAIL, along
 from .arrows import PUSHED, arrow_lines, hidden_tails, keep_bare
 from .counted import arrow_round, name_counted, picked_out, thread_round
 from .flat import marks
 from .labels import Labels, towards
 from .making import Making
 from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
-from .reeds.stretch import MOVES, Stretch
+from .reeds.stretch import FRESH, MOVES, Stretch
 from .rings import named_spaces, spaces_of
 from .written import write_all
 
@@ -33,7 +33,7 @@ HIGH = 0.62
 """Height of a drawing as a share of its width."""
 AROUND = 0.4
 """How far round a close-up reeds are followed, in its width: what hangs out of it is still named in it."""
-BOARD, FACE = "#e0dbd2", "#f2efe9"
+BOARD, FACE = "#cbc4b8", "#e1dcd3"
 FAR = 9.0  # how many widths of the drawing the eye stands off: almost without perspective
 
 
@@ -83,7 +83,11 @@ def shot_of(making: Making, scene: Scene) -> Shot:
     flat = abs(making.places.up[moment]) == -UNDERSIDE
     if scene.finished:
         camera = camera_for(making.laid, "outside", [each.tube for each in stretches])
-        return Shot(stretches, camera, _box_of_all(stretches, camera), moment, flat)
+        box = _close_to_work(_box_of_all(stretches, camera), stretches, camera)
+        cored = any(each.tube.role == "handle" and each.state == FRESH for each in stretches)
+        if cored and scene.beyond - scene.first > 1:  # a wrapping that is done: dark, its turns would run together
+            stretches = [each._replace(state=FRESH) if each.state == MOVES else each for each in stretches]
+        return Shot(stretches, camera, box, moment, flat)
     return Shot(stretches, *_framed(making, scene, stretches, moment, flat), moment, flat)
 
 
@@ -96,23 +100,23 @@ def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
 def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
     """The body of an SVG of a scene that is framed."""
     stretches, camera, box, moment, flat = shot.stretches, shot.camera, shot.box, shot.moment, shot.flat
+    unit, board = box[2] / scene.mm, plank(making.laid)
+    lies = None if board is None else (board, _board(board, camera, box, unit))
     if scene.finished:
-        return drawn(stretches, camera, box, inks, WHOLE_DOTS)
+        return drawn(stretches, camera, box, inks, WHOLE_DOTS, lies)
     if not scene.whole:
         stretches = within(stretches, camera, box, AROUND)
     if not flat:
         stretches = _near_half(stretches, camera, scene.inside)
         stretches = stretches if scene.whole or scene.inside else _without_base(stretches, making)
-    if scene.inside and not flat and plank(making.laid) is not None:  # the board hides what lies below it
+    if scene.inside and not flat and board is not None:  # the board hides what lies below it
         stretches = [each for each in stretches if each.tube.points[:, 2].max() > 0.0]
-    unit = box[2] / scene.mm
     if not (flat or scene.whole or scene.inside):  # what hangs on the inside until it is trimmed is not seen there
         stretches = [each for each in stretches if each.state == MOVES or each.tube.bit != TAIL]
-    board = plank(making.laid)
-    lies = None if board is None else (board, _board(board, camera, box, unit))
-    body = [drawn(stretches, camera, box, inks, WHOLE_DOTS if scene.whole else DOTS, lies)]
-    labels = Labels(box, unit, -1.0 if making.laid.design.hand == "left" else 1.0)
     act = ACTS[making.order.act[moment]]
+    rests = act in ("set in", "stroke") and not (flat or scene.whole)
+    body = [drawn(stretches, camera, box, inks, WHOLE_DOTS if scene.whole else DOTS, lies, rests)]
+    labels = Labels(box, unit, -1.0 if making.laid.design.hand == "left" else 1.0)
     many = act in ("border", "foot") and scene.beyond - scene.first > 1
     arrows = arrow_lines(stretches, camera, box, unit, act in PUSHED, flat, many) if scene.arrow else []
     if scene.counted:
@@ -177,8 +181,9 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     # What hangs out of the picture may do so: the middle of the work is what counts.
     middle = (np.median(x), np.median(y))
     high = wide * HIGH
-    inward = {"border": -0.16, "trim": -0.26}.get(act, 0.10) if scene.inside else -0.12 if act == "foot" else 0.10
-    lift = (0.06 if flat else inward) * high
+    inward = {"border": -0.16}.get(act, 0.10) if scene.inside else -0.12 if act == "foot" else 0.10
+    inward = TRIMMED if act == "trim" and (flat or scene.inside) else 0.06 if flat else inward
+    lift = inward * high
     box = (float(middle[0] - wide / 2), float(middle[1] - high / 2 - lift), float(wide), float(high))
     if act in ("stroke", "set in") and scene.join is None and scene.spaces == "all" and not scene.inside:
         named = np.array(sorted(named_spaces(making.order, scene)), dtype=int)
@@ -190,8 +195,29 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     return camera, box
 
 
+SMALL, NEARER = 0.3, 0.42
+"""Work that takes up less than the one share of a picture of the whole basket is shown as near as the other share, or
+twice as far across as the work is where that is more."""
+
+
+def _close_to_work(box: Box, stretches: list[Stretch], camera: Camera) -> Box:
+    """The box of a whole basket, or where what moves is small there, as a side handle, a smaller one round that."""
+    moves = [each.tube.points for each in stretches if each.state == MOVES]
+    if not moves:
+        return box
+    x, y, _ = look_at_points(camera, np.vstack(moves))
+    most = max(float(np.ptp(x)), float(np.ptp(y)))
+    if most > SMALL * box[2]:
+        return box
+    wide = max(NEARER * box[2], 2 * most)
+    high = min(HIGH * wide, box[3])
+    return (float(x.min() + x.max() - wide) / 2, float(y.min() + y.max() - high) / 2, wide, high)
+
+
 ENDED_ACROSS, ENDED_LEAST = 2.2, 40.0
 """The same of a base whose weavers are ended: all that is shown lies on its rim."""
+TRIMMED = -0.26
+"""How far above the middle what is trimmed is drawn, as a share of the height: above it there is nothing."""
 HANGS_MM = 9.0
 """So much of each weaver that hangs is within the drawing at least where several are shown, mm on paper."""
 
@@ -306,7 +332,7 @@ def _cropped(stretches: list[Stretch], making: Making, moment: int, flat: bool) 
     for each in stretches:
         below = each.tube.points[:, 2] <= top
         if below.sum() > 1:
-            out.append(each._replace(tube=replace(each.tube, points=each.tube.points[below])))
+            out.append(each._replace(tube=along(each.tube, each.tube.points[below], each.tube.when)))
     return out
 
 
@@ -344,7 +370,7 @@ def _without_base(stretches: list[Stretch], making: Making) -> list[Stretch]:
             continue
         if each.tube.role == "spoke" and not up.all():
             first = int(np.argmax(up))
-            tube = replace(each.tube, points=each.tube.points[max(0, first - 2) :])
+            tube = along(each.tube, each.tube.points[max(0, first - 2) :], each.tube.when)
             if len(tube.points) > 1:
                 each = each._replace(tube=tube, cut=(False, each.cut[1]))
         out.append(each)

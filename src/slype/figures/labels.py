@@ -15,6 +15,7 @@ import numpy as np
 
 from ..draw.camera import Camera, look_at_points
 from ..lay.values import BandLaid
+from ..rods.compiled import compiled
 from ..space.tubes import on_surface
 from ..surface.curve import Tube
 from .flat import marks
@@ -98,14 +99,7 @@ class Labels:
         """How many points that are kept bare a label would cover."""
         if not len(kept):
             return 0
-        x, y, bare = kept.T
-        aside, off = np.abs(x - at[0]) - (wide / 2 + bare), np.abs(y - at[1]) - (high / 2 + bare)
-        close = np.flatnonzero((aside < 0.0) & (off < 0.0))
-        if not len(close):
-            return 0
-        bare = bare[close]
-        square = np.maximum(aside[close] + bare, 0.0) ** 2 + np.maximum(off[close] + bare, 0.0) ** 2
-        return int((square < bare**2).sum())
+        return _lie_within(kept, at[0], at[1], wide / 2, high / 2)
 
     def write(self, places: list[Place], size: Place, drawn, upon: bool = False, must: bool = False) -> bool:
         """Write at the first of these places that is free; False where none is. What `must` be there stands then where
@@ -143,6 +137,12 @@ class Labels:
         self.out.insert(0, marks.lead(to, word, self.unit))
         self.keep_way(np.array([to, word]).T, 0.3 * self.unit)
 
+    def clear(self, at: Place, tip: Place) -> bool:
+        """True where a line between two places goes under nothing that is written."""
+        shares = np.linspace(0.0, 1.0, 9)
+        x, y = (a + (b - a) * shares for a, b in zip(at, tip, strict=True))
+        return not any(((np.abs(x - a) < w / 2) & (np.abs(y - b) < h / 2)).any() for a, b, w, h in self.taken)
+
     def off(self, aside: float) -> tuple[float, bool]:
         """Sorts by how far to a side something lies, in tenths of a mm on paper, and then by the side: for both hands
         in the same order."""
@@ -161,6 +161,18 @@ class Labels:
         upper, lower = self.box[1] + high / 2 + self.unit, self.box[1] + self.box[3] - high / 2 - self.unit
         upon = any(abs(x - a) < (wide + size[0]) / 2 and abs(upper - b) < (high + size[1]) / 2 for a, b in numbers)
         self.word([(x, lower if upon else upper)], text, upon=True)
+
+
+@compiled()
+def _lie_within(kept, x, y, half_wide, half_high):
+    """How many of these points (k, 3), each with how far round it nothing may lie, come too close to a label there."""
+    many = 0
+    for i in range(kept.shape[0]):
+        bare = kept[i, 2]
+        aside, off = abs(kept[i, 0] - x) - (half_wide + bare), abs(kept[i, 1] - y) - (half_high + bare)
+        if aside < 0.0 and off < 0.0 and max(aside + bare, 0.0) ** 2 + max(off + bare, 0.0) ** 2 < bare**2:
+            many += 1
+    return many
 
 
 # Spokes --------------------------------------------------------------------------------------------------------

@@ -28,7 +28,7 @@ from ..surface.woven import stacked_curves
 from .reeds.joined import folded as folded_in_half
 from .reeds.joined import with_join
 from .reeds.left_over import over
-from .reeds.shaped import rounded, thinned, untied
+from .reeds.shaped import levelled, rounded, thinned, untied
 from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
 STUB_MM = 46.0
@@ -163,11 +163,15 @@ class Making:
 
     def _unwoven(self, beyond: int) -> bool:
         """True as long as nothing but the cross lies there: its sticks then lie straight."""
+        return beyond <= self._unwoven_until
+
+    @cached_property
+    def _unwoven_until(self) -> int:
         cross = next((part for part in self.order.parts if part.key == "cross" and not part.of), None)
         if cross is None or not self.laid.design.form.is_round:
-            return False
+            return -1
         strokes = np.flatnonzero(self.order.act == ACTS.index("stroke"))
-        return beyond <= (int(strokes[0]) if len(strokes) else cross.beyond)
+        return int(strokes[0]) if len(strokes) else cross.beyond
 
     def _alone(self, beyond: int) -> bool:
         """True as long as only the long sticks of an oval base lie there: they are fanned out when the others lie."""
@@ -181,7 +185,7 @@ class Making:
         long = float(np.linalg.norm(np.diff(points, axis=0), axis=1).sum())
         way = np.array([1.0 if points[-1, 0] > points[0, 0] else -1.0, 0.0, 0.0])
         straight = points[0] + way * np.linspace(0.0, long, 40)[:, None]
-        return replace(stick, points=straight, when=np.full(40, float(_when(stick)[0])))
+        return along(stick, straight, np.full(40, float(_when(stick)[0])))
 
     def _straight(self, stick: Tube) -> Tube:
         """A stick before anything is woven round it: straight on from the middle."""
@@ -198,7 +202,7 @@ class Making:
         # The short inner end of a half stick lies along the arm across from its own, until rows hide it.
         short = HALF_SPOKE_MM if stick.end == self.half else 0.0
         straight = points[0] + way * np.linspace(-short, long, 40)[:, None]
-        return replace(stick, points=straight, when=np.full(40, float(_when(stick)[0])))
+        return along(stick, straight, np.full(40, float(_when(stick)[0])))
 
     @cached_property
     def half(self) -> int:
@@ -219,7 +223,10 @@ class Making:
         row = min(max(int(self.order.row[done]), 0), band.rows - 1)
         work = float(band.s[row]) + 2 * band.band.reed.diameter_mm
         inner = points[away <= work]
-        way = self._group_way(band, stick.end)
+        known = band.index, stick.end
+        if known not in self._group_ways:
+            self._group_ways[known] = self._group_way(band, stick.end)
+        way = self._group_ways[known]
         if way is None or len(inner) < 2:
             return stick
         more = (
@@ -227,6 +234,11 @@ class Making:
             + way * np.linspace(0.0, max(self.laid.design.form.base_mm / 2 + STUB_MM - work, 20.0), 30)[1:, None]
         )
         return along(stick, np.vstack([inner, more]), np.full(len(inner) + 29, float(_when(stick)[0])))
+
+    @cached_property
+    def _group_ways(self) -> dict[tuple[int, int], np.ndarray | None]:
+        """`_group_way` by band and end, of all that have been asked for."""
+        return {}
 
     def _group_way(self, band: BandLaid, end: int) -> np.ndarray | None:
         """Unit direction (3,) in which the group of an end lies."""
@@ -307,6 +319,8 @@ class Making:
             out.append(Stretch(piece, state, (a == 0, whole and b == done)))
         if in_play and out:
             out[-1] = self._with_tail(out[-1], self._hangs(each, float(beyond)))
+        elif each.role == "stick" and self.laid.design.spokes.inserted and out and not self._runs_on(each, beyond):
+            out[-1] = out[-1]._replace(tube=levelled(out[-1].tube))
         elif each.role in ("spoke", "stick") and out and (not whole or self._runs_on(each, beyond)):
             out[-1] = self._lying(out[-1], self.laid.design.form.is_round and not self._unwoven(beyond))
         return out
@@ -348,7 +362,7 @@ class Making:
             share = np.minimum(np.arange(1, 12) / 4.0, 1.0)[:, None]
             ways = ways * (1 - share) + out * share
         more = points[-1] + np.cumsum(ways, axis=0) * STUB_MM / 11
-        return last._replace(tube=replace(last.tube, points=np.vstack([points, more])), cut=(last.cut[0], True))
+        return _longer(last, np.vstack([points, more]))
 
     def _with_tail(self, last: Stretch, name: str) -> Stretch:
         points, line = last.tube.points, self.lines[name]
@@ -360,7 +374,12 @@ class Making:
         down = np.array([0.0, 0.0, -1.0])
         tail = points[-1] + line[1:] @ np.stack([run, out, down])
         bent = rounded(np.vstack([points[-3:], tail]))
-        return last._replace(tube=replace(last.tube, points=np.vstack([points[:-3], bent])), cut=(last.cut[0], True))
+        return _longer(last, np.vstack([points[:-3], bent]))
+
+
+def _longer(last: Stretch, points: np.ndarray) -> Stretch:
+    """A stretch that goes on, and ends where these points do."""
+    return last._replace(tube=along(last.tube, points, last.tube.when), cut=(last.cut[0], True))
 
 
 def _when(tube: Tube) -> np.ndarray:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 
@@ -16,15 +17,20 @@ from ..draw import pixels
 from ..draw.camera import NEAREST, Camera, Seen, look, look_at_points
 from ..draw.lines import SEAM_SHARE, Shapes, beyond_board, cut_off, from_far_to_near, lengths_seen, outlined
 from ..draw.painted import EVERYWHERE, Dots
+from ..draw.runs import written
 from ..draw.runs.thinned import needed_of_all
 from ..space.plank import Plank
 from ..space.tails import AT_END
 from ..surface.curve import along
 from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
+from .resting import brought_out
 
 DOTS, WHOLE_DOTS = 310, 480
 """Across a close-up, and a drawing of all of it: from these it is read what is seen."""
 CHORDS = 2  # chords of a tube in one length, as points lie further apart than in a picture
+BARE_CHORDS = 8
+"""The same of ends that stand above all that is woven: thin ones that lean towards the eye else fall into dots, and
+nothing crosses them."""
 FLAT = 0.0006  # how far off a line a point may lie and yet be left out (share of the width)
 INK, DARK, PALE, HALO = "#2b2520", "#35302b", "#756d64", "#fbf9f5"
 """`HALO` round what moves: rods that move side by side are told apart, and stand out from those behind."""
@@ -102,10 +108,10 @@ def greyed(svg: str) -> str:
 
 def drawn(
     stretches: list[Stretch], camera: Camera, box: Box, inks: Inks, dots: int = DOTS,
-    board: tuple[Plank, str] | None = None,
+    board: tuple[Plank, str] | None = None, resting: bool = False,
 ) -> str:  # fmt: skip
     """SVG of all stretches within `box` (left, top, width, height), mm on the picture; `dots` across it. With a `board`
-    and its SVG that hides what lies on its far side."""
+    and its SVG that hides what lies on its far side; `resting` where nothing that it lies on hides what moves."""
     stretches = within(stretches, camera, box)
     shapes = "" if board is None else board[1]
     if not stretches:
@@ -116,7 +122,11 @@ def drawn(
     depth, seg = np.empty(size, np.float32), np.empty(size, np.int32)
     found = Dots("", camera, seen, depth, seg, box, box[2] / dots, None if board is None else board[0])
     pixels.nearest(*found.in_dots(), seen.tube, seen.shown, EVERYWHERE, depth, seg, *found.cuts())
-    lengths = lengths_seen(tubes, found, chords=CHORDS)
+    if resting:
+        brought_out(found, stretches)
+    woven = max((each.points[:, 2].max() for each in tubes if each.role in ("weaver", "border")), default=-np.inf)
+    bare = [each.role in ("spoke", "bye-spoke") and each.points[:, 2].min() > woven - each.thick_mm for each in tubes]
+    lengths = lengths_seen(tubes, found, chords=np.where(bare, BARE_CHORDS, CHORDS))
     beyond, out = beyond_board(found, lengths), []
     for use in [beyond] if board is None else [beyond, ~beyond]:
         runs = from_far_to_near(lengths, use)
@@ -136,67 +146,45 @@ def _strokes(
     keep, upto = needed_of_all(seen.x, seen.y, first, last, FLAT * wide)
     summed = np.concatenate([[0.0], np.cumsum(seen.radius)])
     of, reed = seen.tube[first], 2 * (summed[last + 1] - summed[first]) / (last + 1 - first)
-    outer, inner = (each.tolist() for each in _widths(reed, stretches, of, wide))
-    x, y = np.round(seen.x[keep], FINE), np.round(seen.y[keep], FINE)
-    begins, ends = upto[:-1], upto[1:] - 1
-    starts, stops = (_beyond(x, y, *each, wide) for each in ((begins, begins + 1), (ends, ends - 1)))
-    points, colours = _written(x, y), [inks.of(each) for each in stretches]
-    out = [
-        _stroke(points[begin:end], start, stop, colours[number], line, body)
-        for begin, end, start, stop, number, line, body in zip(
-            upto[:-1].tolist(), upto[1:].tolist(), starts, stops, of.tolist(), outer, inner, strict=True)
-    ]  # fmt: skip
+    outer, inner = _widths(reed, stretches, of, wide)
+    colours = [inks.of(each) for each in stretches]
+    known = {each: i for i, each in enumerate(sorted({each for both in colours for each in both}))}
+    body, line = np.array([[known[each] for each in both] for both in colours])[of].T
+    ink = written.Ink(list(known), line, body, outer, inner)
+    out = _written(np.round(seen.x[keep], FINE), np.round(seen.y[keep], FINE), upto, wide, ink)
     cut = np.array([each.cut for each in stretches])[of]
     at = np.full(len(seen.x), -1)
     at[seen.cut_at] = np.arange(len(seen.cut_at))
     at = np.where(cut & (reed > SLANTED * wide)[:, None], np.stack([at[first], at[last]], axis=1), -1)
-    for i in np.flatnonzero((at >= 0).any(axis=1)).tolist():
-        whole, (fill, ink) = slice(int(first[i]), int(last[i]) + 1), colours[int(of[i])]
-        x, y, shapes = _cut(seen.x[whole], seen.y[whole], float(reed[i]) / 2, at[i].tolist(), seen.cuts)
-        start, stop = _beyond(x, y, np.array([0, -1]), np.array([1, -2]), wide)
-        line = outer[i] - inner[i]
-        bark = "".join(outlined(shape, fill, line, ink) for shape, _ in shapes)
-        faces = "".join(outlined(shape, paler(fill, PITH), line, ink) for _, shape in shapes if shape is not None)
-        out[i] = bark + _stroke(_written(x, y), start, stop, (fill, ink), outer[i], inner[i]) + faces
+    ended = np.flatnonzero((at >= 0).any(axis=1)).tolist()
+    whole = {i: slice(int(first[i]), int(last[i]) + 1) for i in ended}
+    found = [_cut(seen.x[own], seen.y[own], float(reed[i]) / 2, at[i].tolist(), seen.cuts) for i, own in whole.items()]
+    for i, path, shapes in zip(ended, _cut_written(found, wide, ink.of(ended)), found, strict=True):
+        fill, dark = colours[int(of[i])]
+        border = outer[i] - inner[i]
+        bark = "".join(outlined(shape, fill, border, dark) for shape, _ in shapes[2])
+        faces = "".join(outlined(shape, paler(fill, PITH), border, dark) for _, shape in shapes[2] if shape is not None)
+        out[i] = bark + path + faces
     return out
 
 
-def _stroke(points: list[str], start: str, stop: str, colours: tuple[str, str], outer: float, inner: float) -> str:
-    """One run through these points. Its body goes on to `start` and `stop`, so that no outline shows where two runs of
-    one reed meet."""
-    fill, ink = colours
-    between = "L".join(["", *points[1:-1], ""])
-    return (
-        f'<path d="M{points[0]}{between}{points[-1]}" stroke="{ink}" stroke-width="{outer:.2f}"/>'
-        f'<path d="M{start}{between}{stop}" stroke="{fill}" stroke-width="{inner:.2f}"/>'
-    )
+def _written(x: np.ndarray, y: np.ndarray, upto: np.ndarray, wide: float, ink: written.Ink) -> list[str]:
+    """Runs through points, those of each beginning where `upto` says: outline and body. The body goes on a little, so
+    that no outline shows where two runs of one reed meet."""
+    reach = []
+    for end, before in ((upto[:-1], upto[:-1] + 1), (upto[1:] - 1, upto[1:] - 2)):
+        dx, dy = x[end] - x[before], y[end] - y[before]
+        more = SEAM_SHARE * wide / np.maximum(np.hypot(dx, dy), 1e-9)
+        reach.append(np.stack([x[end] + dx * more, y[end] + dy * more], axis=1))
+    return written.strokes(np.stack([x, y], axis=1), upto, np.stack(reach, axis=1), ink)
 
 
-class _Tenths(dict[int, str]):
-    """Tenths of a mm as they are written: looked up far sooner than spelt, and there are a few thousand."""
-
-    def __missing__(self, tenths: int) -> str:
-        self[tenths] = f"{tenths / 10:.{FINE}f}"
-        return self[tenths]
-
-
-_TENTHS = _Tenths()
-
-
-def _written(x: np.ndarray, y: np.ndarray) -> list[str]:
-    """Points as SVG has them, to FINE."""
-    spelt = _TENTHS
-    return [
-        f"{spelt[a]} {spelt[b]}"
-        for a, b in zip(*(np.rint(each * 10).astype(int).tolist() for each in (x, y)), strict=True)
-    ]
-
-
-def _beyond(x: np.ndarray, y: np.ndarray, end: np.ndarray, before: np.ndarray, wide: float) -> list[str]:
-    """Points a little past the ends of lines, as they are written."""
-    dx, dy = x[end] - x[before], y[end] - y[before]
-    more = SEAM_SHARE * wide / np.maximum(np.hypot(dx, dy), 1e-9)
-    return _written(x[end] + dx * more, y[end] + dy * more)
+def _cut_written(found: list[Any], wide: float, ink: written.Ink) -> list[str]:
+    """The same of runs that are cut off, each (x, y, shapes) as `_cut` has it."""
+    if not found:
+        return []
+    x, y = (np.concatenate([each[k] for each in found]) for k in (0, 1))
+    return _written(x, y, np.cumsum([0, *(len(each[0]) for each in found)]), wide, ink)
 
 
 def _cut(x: np.ndarray, y: np.ndarray, radius: float, at: list[int], cuts: np.ndarray):

@@ -64,9 +64,8 @@ def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Se
             for own, places in _moving_tips(stretches, camera, 0.5).items():
                 labels.number(places, str(own + 1), moves=True)
             number_spokes(found, labels, set(), False)
-        elif act == "trim" and scene.inside:  # on the wall, below what is trimmed; of a flat one all are bent down
-            below = below_border(making, camera, labels, True, BELOW_TAILS) if making.laid.side else {}
-            number_spokes(below, labels, set(), False)
+        elif act == "trim" and (flat or scene.inside):  # on the wall, below what is trimmed; of a flat one within
+            number_spokes(below_border(making, camera, labels, not flat, BELOW_TAILS), labels, set(), False)
         elif grouped:
             name_groups(found, labels)
         elif act == "insert" and flat and not scene.whole:
@@ -82,14 +81,15 @@ def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Se
             ring("others" if apart else "")
         hangs = scene.spaces == "all" if scene.whole else act != "end"
         if scene.band is not None and not scene.inside and hangs:
-            name_weavers(making, stretches, camera, labels, scene.band)
+            # On a base also those whose tails run far out of the drawing, of which it has only a part.
+            name_weavers(making, shot.stretches if flat else stretches, camera, labels, scene.band)
 
 
 def _ends_seen(making: Making, scene, stretches: list[Stretch], shot, labels: Labels) -> tuple[dict, bool]:
     """Places for the number of every end that is numbered at its tip, or (True beside it) for the name of every group
     where these have names."""
     act, flat = ACTS[making.order.act[shot.moment]], shot.flat
-    if scene.above or (act == "border" and not scene.whole) or (act == "trim" and scene.inside):
+    if scene.above or (act == "border" and not scene.whole) or (act == "trim" and (flat or scene.inside)):
         return {}, False
     if act == "insert" and flat and not scene.whole:
         pushed = [each for each in stretches if each.tube.role == "spoke"]

@@ -5,12 +5,15 @@ A lid is a basket of its own: its reeds are laid out as any basket's, turned ove
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from functools import partial
 from itertools import zip_longest
 
 import numpy as np
 
+from ..form.bases import raised_mm
+from ..lay.attachments import lay_handles
 from ..lay.lids import LidFit, fit_lid, lid_laid
 from ..lay.values import Laid
 from ..order.kinds import Moments
@@ -95,13 +98,13 @@ def attachments(
     return [replace(each, points=given(laid, each.name, each.points)) for each in out]
 
 
-def lid_lift_mm(laid: Laid) -> float:
-    """How high the lid, turned over, is lifted to its seat; 0 without one."""
+def lid_place_mm(laid: Laid) -> np.ndarray:
+    """Where the lid, turned over, is drawn (3,): lifted to its seat, or beside the basket; zeros without one."""
     fit, alone = fit_lid(laid), lid_laid(laid)
     if fit is None or alone is None:
-        return 0.0
+        return np.zeros(3)
     edge = [tube(laid, curve) for curve in with_room(laid, stacked_curves(laid)) if curve.role == "border"]
-    return _seat_height(laid, edge, fit, [replace(each, points=each.points * OVER) for each in tubes(alone)])
+    return _lid_place(laid, edge, fit, [replace(each, points=each.points * OVER) for each in tubes(alone)])
 
 
 OVER = np.array([1.0, -1.0, -1.0])
@@ -117,8 +120,27 @@ def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves, order: Momen
     turned = [
         replace(each, name=f"lid, {each.name}", points=each.points * OVER, **of_other("lid", each)) for each in own
     ]
-    lift = np.array([0.0, 0.0, _seat_height(laid, basket, fit, turned)])
-    return [replace(each, points=each.points + lift) for each in turned]
+    place = _lid_place(laid, basket, fit, turned)
+    return [replace(each, points=each.points + place) for each in turned]
+
+
+BESIDE_MM = 30.0
+"""Between the basket and a lid that lies beside it."""
+BESIDE_BOW = math.radians(55.0)
+"""Where such a lid lies beside a bow, round from the right: to the right of one who looks at the bow's broad side."""
+
+
+def _lid_place(laid: Laid, basket: list[Tube], fit: LidFit, lid: list[Tube]) -> np.ndarray:
+    """(3,) mm: how far the lid, turned over at the table's height, is moved to its seat. One that handles keep from
+    going on lies on the table beside the basket."""
+    if fit.rests_mm is not None or not lay_handles(laid):
+        return np.array([0.0, 0.0, _seat_height(laid, basket, fit, lid)])
+    form, thick = laid.design.form, laid.design.spokes.reed.diameter_mm
+    wide = float(form.sides(np.linspace(0.0, laid.top_s, 50))[0].max()) / 2 + 2 * thick
+    reach = wide + BESIDE_MM + max(float(np.hypot(*each.points[:, :2].T).max()) + each.thick_mm / 2 for each in lid)
+    low = min(float(each.points[:, 2].min()) - each.thick_mm / 2 for each in lid)
+    way = BESIDE_BOW if laid.design.has_bow else 0.0
+    return np.array([reach * math.cos(way), reach * math.sin(way), -raised_mm(laid.design.base, thick) - low])
 
 
 def _seat_height(laid: Laid, basket: list[Tube], fit: LidFit, lid: list[Tube]) -> float:

@@ -58,8 +58,8 @@ def board(bench: Bench, _job: Job) -> list[Draft]:
     draft.slips = [Slip(tell("A {spoke} is stiff in its hole."), "Wet it there, and push it with a twist.")]
     draft.count("ends", 0, made.holes.count)
     about = tell("The board with its {spokes} in their holes, from outside.")
-    draft.drawings = [Drawing(part.first, draft.beyond, tell("All {spokes} in their holes."), about, "whole", "first",
-                              False)]  # fmt: skip
+    stands = tell("All {spokes} in their holes, {long} below the board.", long=bench.long(made.foot.length_mm))
+    draft.drawings = [Drawing(part.first, draft.beyond, stands, about, "whole", "first", False)]
     feet = _foot_of_board(bench, moves, others)
     for each in feet:
         each.minutes = foot_minutes / len(feet)

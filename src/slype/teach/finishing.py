@@ -191,8 +191,9 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
     draft.slips = [Slip("A tip slips out.", CUT_SHORT)]
     about = tell("The top of the basket from inside: no tail is longer than half-way to the next {spoke}.")
     told = "Trimmed, from inside: small ovals are cut tails."
-    if not bench.laid.side:
-        told = "Trimmed, seen from the far side."
-        about = "The edge from the far side: no tail stands out."
-    draft.drawings = [Drawing(part.beyond - 1, part.beyond, told, about, "inside", "none", False)]
+    kind = "inside"
+    if not bench.laid.side:  # of a flat one the tips lie on the side that is worked from
+        told, kind = "Trimmed.", "near"
+        about = tell("The edge, flat on the table: no tip stands out past the last {spoke} that it passed.")
+    draft.drawings = [Drawing(part.beyond - 1, part.beyond, told, about, kind, "none", False)]
     return [*out, draft]

@@ -63,3 +63,50 @@ def runs_from_behind(tube, tone, depth, use, fronts, first_front, waits):
         out[found, 0], out[found, 1] = low, high
         found += 1
     return out[:found]
+
+
+@compiled()
+def dots_of(seg, number, many):
+    """(many,): at how many dots each length is seen; `seg` (h, w) the points whose cylinders are, -1 for none, `number`
+    (points,) the lengths they are of."""
+    out = np.zeros(many, np.int64)
+    for at in seg.flat:
+        if at >= 0:
+            out[number[at]] += 1
+    return out
+
+
+@compiled()
+def meetings(front, back, number, many):
+    """Which lengths lie behind each other, dot after dot: pairs, each as the number of the one in front times `many`
+    and that of the other, and at how many dots on end each is so. Neighbours along a reed are none. `front` and `back`
+    (h, w) are points as in `dots_of`."""
+    pairs, dots = np.empty(front.size, np.int64), np.zeros(front.size, np.int64)
+    last = -1
+    for row in range(front.shape[0]):
+        for col in range(front.shape[1]):
+            one, other = front[row, col], back[row, col]
+            if one < 0 or other < 0:
+                continue
+            a, b = np.int64(number[one]), np.int64(number[other])
+            if abs(a - b) <= 1:
+                continue
+            pair = a * many + b
+            if last < 0 or pairs[last] != pair:
+                last += 1
+                pairs[last] = pair
+            dots[last] += 1
+    return pairs[: last + 1], dots[: last + 1]
+
+
+@compiled()
+def evened(values, times):
+    """Every one of these (k,) with half of both its neighbours, so many times over."""
+    out, before = values.copy(), np.empty_like(values)
+    for _ in range(times):
+        before[:] = out
+        for i in range(out.size):
+            low = before[i - 1] if i > 0 else 0.0
+            high = before[i + 1] if i + 1 < out.size else 0.0
+            out[i] = before[i] + 0.5 * (low + high)
+    return out

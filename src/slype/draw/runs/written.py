@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 
 from ...rods.compiled import compiled
 from .thinned import needed_of_all
 
-MINUS, POINT, SPACE, ZERO, M, L = (ord(sign) for sign in "-. 0Ml")
+MINUS, POINT, SPACE, ZERO, M, L, LINE = (ord(sign) for sign in "-. 0MlL")
 """What a path is made of, as bytes."""
 
 
@@ -116,4 +117,121 @@ def _number(out, at, hundredths):
         if part % 10:
             out[at] = ZERO + part % 10
             at += 1
+    return at
+
+
+# A run as its outline, and its body upon that -------------------------------------------------------------------
+
+_OPENS, _STROKE, _WIDE, _CLOSES = (
+    np.frombuffer(text, np.uint8) for text in (b'<path d="M', b'" stroke="', b'" stroke-width="', b'"/>')
+)
+
+
+class Ink(NamedTuple):
+    """How runs are stroked: `colours` that there are, a # and six signs each; which of them each run's outline and body
+    have (`line`, `body`: (runs,)), and how wide these are drawn, mm (`outer`, `inner`: (runs,))."""
+
+    colours: list[str]
+    line: np.ndarray
+    body: np.ndarray
+    outer: np.ndarray
+    inner: np.ndarray
+
+    def of(self, runs: list[int]) -> Ink:
+        """That of these runs only."""
+        return Ink(self.colours, *(each[runs] for each in self[1:]))
+
+
+def strokes(points: np.ndarray, upto: np.ndarray, reach: np.ndarray, ink: Ink) -> list[str]:
+    """Two paths for each run: an outline through its `points` (k, 2), mm, and upon that its body, which reaches from
+    and to places of its own, `reach` (runs, 2, 2). To tenths of a mm; the points of each run begin where `upto`
+    (runs + 1,) says."""
+    signs = np.frombuffer("".join(ink.colours).encode("ascii"), np.uint8).reshape(-1, 7)
+    tenths = (np.rint(each * 10).astype(np.int64) for each in (points, reach))
+    hundredths = (np.rint(each * 100).astype(np.int64) for each in ink[3:])
+    out, ends = _stroked(*tenths, upto, signs, ink.line, ink.body, *hundredths)
+    text, places = out.tobytes().decode("ascii"), [0, *ends.tolist()]
+    return [text[a:b] for a, b in pairwise(places)]
+
+
+@compiled()
+def _stroked(points, reach, upto, colours, line, body, outer, inner):
+    """The signs of all runs as bytes, and where those of each end among them (runs,)."""
+    widest = 1
+    for i in range(points.shape[0]):
+        widest = max(widest, abs(points[i, 0]), abs(points[i, 1]))
+    for i in range(reach.shape[0]):
+        for end in range(2):
+            widest = max(widest, abs(reach[i, end, 0]), abs(reach[i, end, 1]))
+        widest = max(widest, outer[i], inner[i])
+    number = int(math.log10(widest)) + 4  # sign, digits, point and a sign that parts it from the next
+    fixed = _OPENS.size + _STROKE.size + 7 + _WIDE.size + number + 1 + _CLOSES.size
+    out = np.empty(2 * (upto.size * fixed + (points.shape[0] + 2 * upto.size) * 2 * number), np.uint8)
+    ends = np.empty(upto.size - 1, np.int64)
+    at = 0
+    for i in range(upto.size - 1):
+        a, b = upto[i], upto[i + 1] - 1
+        at = _put(out, at, _OPENS)
+        at = _place(out, at, points[a])
+        out[at] = LINE
+        between = at
+        at += 1
+        for j in range(a + 1, b):
+            at = _place(out, at, points[j])
+            out[at] = LINE
+            at += 1
+        beyond = at
+        at = _place(out, at, points[b])
+        at = _inked(out, at, colours[line[i]], outer[i])
+        at = _put(out, at, _OPENS)
+        at = _place(out, at, reach[i, 0])
+        for j in range(between, beyond):
+            out[at] = out[j]
+            at += 1
+        at = _place(out, at, reach[i, 1])
+        at = _inked(out, at, colours[body[i]], inner[i])
+        ends[i] = at
+    return out[:at], ends
+
+
+@compiled()
+def _inked(out, at, colour, hundredths):
+    at = _put(out, _put(out, at, _STROKE), colour)
+    at = _fixed(out, _put(out, at, _WIDE), hundredths, 100)
+    return _put(out, at, _CLOSES)
+
+
+@compiled()
+def _put(out, at, text):
+    out[at : at + text.size] = text
+    return at + text.size
+
+
+@compiled()
+def _place(out, at, place):
+    at = _fixed(out, at, place[0], 10)
+    out[at] = SPACE
+    return _fixed(out, at + 1, place[1], 10)
+
+
+@compiled()
+def _fixed(out, at, value, share):
+    """Writes so many tenths (`share` 10) or hundredths (100) with all their decimals; where it ends."""
+    if value < 0:
+        out[at] = MINUS
+        at += 1
+    whole, part = divmod(abs(value), share)
+    tens = 1
+    while tens * 10 <= whole:
+        tens *= 10
+    while tens:
+        out[at] = ZERO + whole // tens % 10
+        at += 1
+        tens //= 10
+    out[at] = POINT
+    at += 1
+    while share > 1:
+        share //= 10
+        out[at] = ZERO + part // share % 10
+        at += 1
     return at

@@ -4,6 +4,7 @@ drawing; `unit` is what one mm on paper is there.
 
 from __future__ import annotations
 
+import re
 from xml.sax.saxutils import escape
 
 import numpy as np
@@ -71,10 +72,18 @@ def lead(tip: tuple[float, float], word: tuple[float, float], unit: float) -> st
                    for ink, wide in (("#ffffff", 0.8), (INK, 0.3)))  # fmt: skip
 
 
+RAISED, LOWERED = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹"), str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
+
+
+def with_fractions(text: str) -> str:
+    """Fractions as one sign, as the words of the page have them: 1 1/2 as 1 ¹⁄₂."""
+    return re.sub(r"\b(\d{1,2})/(\d{1,2})\b", lambda f: f"{f[1].translate(RAISED)}⁄{f[2].translate(LOWERED)}", text)
+
+
 def _text(x: float, y: float, text: str, size: float, ink: str = INK, anchor: str = "middle") -> str:
     return (
         f'<text x="{x:.2f}" y="{y:.2f}" text-anchor="{anchor}" font-family="{FONT}" font-size="{size:.2f}" '
-        f'fill="{ink}">{escape(text)}</text>'
+        f'fill="{ink}">{escape(with_fractions(text))}</text>'
     )
 
 

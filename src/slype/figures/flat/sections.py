@@ -112,8 +112,9 @@ def foot_svg(
     numbers = [marks.number(way * k * scale * laid.border_spacing_mm, FOOT_HIGH - 2.6,
                             str((spoke + k) % laid.design.top_ends + 1), unit) for k in (-1, 0, 1)]  # fmt: skip
     x = way * -foot.side * 0.5 * scale * laid.border_spacing_mm
-    span = np.linspace(BORDER, TIP, 12)
-    depths = [marks.arrow(np.full(12, x), span, 0.8 * unit), marks.arrow(np.full(12, x), span[::-1], 0.8 * unit),
+    # Each from the middle: the white edge of one would cover the other's head.
+    spans = [np.linspace((BORDER + TIP) / 2, end, 12) for end in (BORDER, TIP)]
+    depths = [*(marks.arrow(np.full(12, x), span, 0.8 * unit) for span in spans),
               marks.word(x, (BORDER + TIP) / 2 + 2.0, depth, 0.86 * unit)]  # fmt: skip
     words = [marks.word(way * -(WIDE / 2 - 7.0), BORDER + 1.8, name, 0.8 * unit),
              marks.word(way * (WIDE / 2 - 7.0), 2.6, "outside", 0.8 * unit)]  # fmt: skip

@@ -28,6 +28,17 @@ def untied(end: Tube, wall_mm: np.ndarray) -> Tube:
     return replace(end, points=np.column_stack([out, points[0, 2] + np.r_[0.0, np.cumsum(rise)]]))
 
 
+SLANTS = 0.75
+"""How far the long side of a cut reaches past its middle, in thicknesses, as `space.cuts` draws it."""
+
+
+def levelled(stick: Tube) -> Tube:
+    """A base stick that is trimmed level with the last row: not even the long side of its cut stands out."""
+    away = np.linalg.norm(stick.points - stick.points[-1], axis=1)
+    keep = max(2, int((away >= SLANTS * stick.thick_mm).sum()))
+    return along(stick, stick.points[:keep], None if stick.when is None else stick.when[:keep])
+
+
 THINNED = 2
 """Of a weaver's points every so many are drawn: on a drawing that is a hand wide nobody sees the difference."""
 

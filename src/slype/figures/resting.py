@@ -1,0 +1,51 @@
+"""What a new row's reeds lie on never hides them on a drawing.
+
+A row nests into the one below: beside it stand the crests of the last row's reeds. On paper these would bite pieces out
+of a weaver that is followed with the eye, where it bends out or where its tail lies behind a spoke.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from ..draw import pixels
+from ..draw.painted import EVERYWHERE, Dots
+from .reeds.stretch import MOVES, OLD, Stretch
+
+SINKS = 1.5
+"""A reed lies on those below where its middle is no further below the highest of these there, in its thicknesses."""
+SECTORS, BESIDE = 240, 3
+"""Of the way round in so many sectors the highest is known, and that of so many beside each counts too."""
+BEFORE = np.float32(0.2)
+"""How much nearer than what hid it a reed is taken to lie, in dots."""
+
+
+def brought_out(found: Dots, stretches: list[Stretch]) -> None:
+    """What moves and rests upon old weavers is seen before them at every dot, in `found`, made of these stretches;
+    spokes and weavers in work hide it as they did."""
+    over, below = _resting(stretches)
+    if not over.any():
+        return
+    depth, seg = np.empty_like(found.depth), np.empty_like(found.seg)
+    shown = found.seen.shown & ~below
+    pixels.nearest(*found.in_dots(), found.seen.tube, shown, EVERYWHERE, depth, seg, *found.cuts())
+    out = (seg >= 0) & over[np.maximum(seg, 0)] & (found.seg >= 0) & below[np.maximum(found.seg, 0)]
+    found.depth[out] -= BEFORE  # so what hid it is known to lie behind it
+    found.seg[out] = seg[out]
+
+
+def _resting(stretches: list[Stretch]) -> tuple[np.ndarray, np.ndarray]:
+    """(points of weavers that move and lie on old ones (k,), points of old ones (k,)), of all stretches' points."""
+    sizes = [len(each.tube.points) for each in stretches]
+    woven = np.array([each.tube.role == "weaver" for each in stretches])
+    moves = np.repeat(woven & [each.state == MOVES for each in stretches], sizes)
+    below = np.repeat(woven & [each.state == OLD for each in stretches], sizes)
+    if not (moves.any() and below.any()):
+        return np.zeros(len(moves), bool), below
+    x, y, z = np.concatenate([each.tube.points for each in stretches]).T
+    thick = np.repeat([each.tube.thick_mm for each in stretches], sizes)
+    sector = ((np.arctan2(y, x) / (2 * np.pi) + 0.5) * SECTORS).astype(int) % SECTORS
+    top = np.full(SECTORS, -np.inf)
+    np.maximum.at(top, sector[below], z[below])
+    top = np.max([np.roll(top, by) for by in range(-BESIDE, BESIDE + 1)], axis=0)
+    return moves & (z > top[sector] - SINKS * thick), below

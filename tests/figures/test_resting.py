@@ -1,0 +1,59 @@
+"""A weaver that rests on old rows is not bitten into by their crests; a spoke before it hides it still."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from places import EXAMPLES
+
+from slype.design.file import reader
+from slype.draw import pixels
+from slype.draw.painted import EVERYWHERE
+from slype.figures import pen
+from slype.figures.figure import Figures
+from slype.figures.reeds.stretch import MOVES, OLD
+from slype.order.kinds import ACTS
+from slype.paper.handout import wide_mm
+from slype.plans import planning
+from slype.teach.steps import taught
+
+WALLS = [(name, hand) for name in ("quayside", "posy", "estuary") for hand in ("right", "left")]
+
+
+def looked_at(name, hand):
+    """(stretches, dots) of every drawing of a start on a wall that stands on rows of another band, and its caption."""
+    plan = planning.plan(replace(reader.parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")), hand=hand))
+    figures, out, seen = Figures(plan), [], []
+    original = pen.lengths_seen
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(pen, "lengths_seen", lambda all_, found, **k: seen.append(found) or original(all_, found, **k))
+        real = pen.within
+        lying = []
+        patch.setattr(pen, "within", lambda *given: lying.append(real(*given)) or lying[-1])
+        for step in taught(plan):
+            on_wall = step.part == "side" and step.band not in (None, plan.laid.side[0].index) and not step.of
+            for asked, wide in zip(step.drawings, wide_mm(step, False), strict=True):
+                if on_wall and ACTS[figures.making.order.act[asked.first]] == "set in" and asked.kind == "near":
+                    seen.clear()
+                    lying.clear()
+                    figures.svg(step, asked, wide)
+                    out.append((lying[-1], seen[-1], asked.caption))
+    return out
+
+
+@pytest.mark.parametrize("name, hand", WALLS)
+def test_a_weaver_that_is_set_in_is_seen_whole_but_where_a_spoke_stands_before_it(name, hand):
+    drawings = looked_at(name, hand)
+    for stretches, found, caption in drawings:
+        of = found.seen.tube
+        moving = np.array([each.state == MOVES and each.tube.role == "weaver" for each in stretches])[of]
+        old = np.array([each.state == OLD and each.tube.role == "weaver" for each in stretches])[of]
+        depth, seg = np.empty_like(found.depth), np.empty_like(found.seg)
+        shown = found.seen.shown & ~old
+        pixels.nearest(*found.in_dots(), of, shown, EVERYWHERE, depth, seg, *found.cuts())
+        dark = (seg >= 0) & moving[np.maximum(seg, 0)]
+        bitten = dark & ~moving[np.maximum(found.seg, 0)]
+        assert bitten.sum() < 0.04 * dark.sum(), (caption, bitten.sum() / dark.sum())
+        # Nothing shines through: the far side of the spokes is as hidden as it was.
+        assert not (moving[np.maximum(found.seg, 0)] & (found.seg >= 0) & ~dark).any(), caption
+    assert drawings
