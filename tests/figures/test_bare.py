@@ -115,6 +115,37 @@ def test_below_a_board_the_ends_that_are_led_bear_the_number_of_their_spoke(hand
     assert found > 1
 
 
+@pytest.mark.parametrize("name, hand", [each for each in ALL if each[0] in ("posy", "quayside", "saltmarsh")])
+def test_on_a_base_every_weaver_of_a_stroke_is_named_and_no_name_lies_upon_the_stroke_s_arrow(name, hand):
+    """The words live by them: `weaver 1 from space 1`."""
+    plan, _, drawings = drawn(name, hand)
+    found = 0
+    for step, asked, svg, _ in drawings:
+        if step.part != "base" or step.title != "The stroke":
+            continue
+        band = next(each for each in plan.laid.base if each.index == step.band)
+        many = len(band.colours)
+        named = {text for *_, text in PATCH.findall(svg) if text.startswith("weaver ")}
+        assert named == ({f"weaver {k + 1}" for k in range(many)} if many > 1 else set()), (step.number, asked.caption)
+        dashed = [np.array(re.findall(r"(-?[\d.]+) (-?[\d.]+)", path), float)
+                  for path in re.findall(r'<path d="(M[^"]*)"[^>]*stroke-dasharray', svg)]  # fmt: skip
+        assert dashed
+        upon = {text for line in dashed for at in line for text in covered(at, svg)}
+        assert not upon & named, (step.number, asked.caption, upon)
+        found += many > 1
+    assert found
+
+
+@pytest.mark.parametrize("name, hand", ALL)
+def test_on_a_base_that_is_seen_whole_space_1_is_ringed(name, hand):
+    found = 0
+    for step, asked, svg, _ in drawn(name, hand)[2]:
+        if asked.kind == "whole" and asked.spaces == "first" and ">underside<" in svg:
+            assert 1 in rings(svg), (step.number, asked.caption)
+            found += 1
+    assert found or name == "tray"  # on a board nothing is woven
+
+
 @pytest.mark.parametrize("name, hand", ALL)
 def test_a_crossing_that_is_named_is_bare(name, hand):
     plan, _, drawings = drawn(name, hand)
