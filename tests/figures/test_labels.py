@@ -7,12 +7,12 @@ from functools import cache
 import numpy as np
 import pytest
 from places import EXAMPLES
+from worked import figured, planned_as
 
 from slype.borders.meetings import lies_on, threads
 from slype.design.file import reader
 from slype.draw.camera import look_at_points
 from slype.figures.closeup import Scene, _framed
-from slype.figures.figure import Figures
 from slype.figures.flat.bends import crimped_svg, turned_svg
 from slype.figures.labels import Labels
 from slype.paper.handout import wide_mm
@@ -25,8 +25,8 @@ NUMBER = re.compile(r">(\d+)(?:–(\d+))?</text>")
 
 @cache
 def drawn(name):
-    made = plan(reader.parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")))
-    return made, taught(made), Figures(made)
+    made = planned_as(name)
+    return made, taught(made), figured(made)
 
 
 @pytest.mark.parametrize("name", ["posy", "quayside", "saltmarsh", "estuary"])

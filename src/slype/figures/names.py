@@ -7,9 +7,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from ..draw.camera import Camera, look_at_points
-from ..surface.curve import TAIL
+from ..surface.curve import TAIL, Tube
 from .flat import marks
-from .labels import Labels, on_picture
+from .labels import Labels, Place, on_picture
 from .making import Making
 from .reeds.joined import NEW
 from .reeds.stretch import MOVES, WAITS, Stretch
@@ -30,15 +30,40 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         if not each.cut[1] or tube.bit == TAIL:
             continue
         x, y, _ = look_at_points(camera, tube.points[-40:])
-        own = range(len(x) - 1, 0, -2)  # only where it hangs free: its last points
+        inside = (y > labels.box[1]) & (y < labels.box[1] + labels.box[3])
+        inside &= (x > labels.box[0]) & (x < labels.box[0] + labels.box[2])
+        own = [i for i in range(len(x) - 1, 0, -2) if inside[i]]  # only where it hangs free: its last points
+        if not own:
+            continue
         text = f"weaver {tube.weaver + 1}"
         wide = marks.word_size(text, labels.unit * 0.86)[0]
         left, across = labels.box[0] + wide / 2 + labels.unit, labels.box[2] - wide - 2 * labels.unit
         places = [(float(np.clip(x[i], left, left + across)), float(y[i])) for i in own]
-        if not labels.word(places, text):  # rather off arrows and what moves
+        if labels.word(places, text):
+            continue
+        # Rather off arrows and what moves, with a line to where it hangs.
+        hangs = _hanging(tube, x, y, labels)
+        for at in hangs:
+            if labels.word([place for place in labels.around(at, BESIDE_TAIL) if labels.clear(place, at)], text):
+                labels.lead(at)
+                break
+        else:
             labels.word(places, text, upon=True)
 
 
+def _hanging(tube: Tube, x: np.ndarray, y: np.ndarray, labels: Labels) -> list[Place]:
+    """Places along what hangs of a weaver, whose last points are `x`, `y`, so far as it is in the drawing, from the
+    edge of that inwards."""
+    left, top, wide, high = labels.box
+    free = len(tube.points) - (len(tube.points) if tube.when is None else min(len(tube.points), len(tube.when)))
+    first = max(len(x) - free, 0)
+    seen = (x > left) & (x < left + wide) & (y > top) & (y < top + high)
+    return [(float(x[i]), float(y[i])) for i in range(len(x) - 1, first - 1, -2) if seen[i]]
+
+
+BESIDE_TAIL = ((9.0, 0.0), (-9.0, 0.0), (9.0, 3.5), (-9.0, 3.5), (9.0, -3.5), (-9.0, -3.5), (12.0, 0.0), (-12.0, 0.0),
+               (0.0, 5.0), (0.0, -5.0), (6.0, 5.0), (-6.0, 5.0), (15.0, 2.0), (-15.0, 2.0))  # fmt: skip
+"""Where beside what hangs its weaver is named, mm on paper to the right and down."""
 DOTS_BARE = 0.7
 """How far beside dots no mark may lie, mm on paper."""
 NEAR_SPACE, OFF_SPACE = 3.0, 4.0

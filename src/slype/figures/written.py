@@ -81,7 +81,8 @@ def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Se
             ring("others" if apart else "")
         hangs = scene.spaces == "all" if scene.whole else act != "end"
         if scene.band is not None and not scene.inside and hangs:
-            name_weavers(making, stretches, camera, labels, scene.band)
+            # On a base also those whose tails run far out of the drawing, of which it has only a part.
+            name_weavers(making, shot.stretches if flat else stretches, camera, labels, scene.band)
 
 
 def _ends_seen(making: Making, scene, stretches: list[Stretch], shot, labels: Labels) -> tuple[dict, bool]:
