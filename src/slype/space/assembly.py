@@ -31,13 +31,15 @@ LOOKS_IN = ("inside",)
 """Views into the basket: lid and handles would stand between its far wall and the eye, and are left off."""
 
 
-def whole(laid: Laid, curves: list[Curve] | None = None, view: str = "") -> list[Tube]:
+def whole(
+    laid: Laid, curves: list[Curve] | None = None, view: str = "", lines: list[np.ndarray] | None = None
+) -> list[Tube]:
     """Every reed of the basket, its handles and its lid in space, in a steady order; less for a `view` into it.
 
-    `curves` as in `tubes.tubes`; those `of` the lid are the lid's.
+    `curves` and `lines` as in `tubes.tubes`; those `of` the lid are the lid's.
     """
     own = stacked_curves(laid) if curves is None else [curve for curve in curves if not curve.of]
-    basket = tubes(laid, with_room(laid, own))
+    basket = tubes(laid, with_room(laid, own), lines=lines)
     return basket + attachments(laid, basket, [curve for curve in curves or () if curve.of == "lid"], view)
 
 
