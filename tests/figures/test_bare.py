@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from places import EXAMPLES
 from samples import BOARD
+from worked import figured, planned_as
 
 from slype.design.file import reader
 from slype.draw.camera import looking
@@ -38,9 +38,8 @@ LEAD = re.compile(rf'<path d="M(\S+) (\S+?)L(\S+) (\S+?)" stroke="{INK}" stroke-
 @functools.cache
 def drawn(name, hand):
     """(plan, [(step, drawing, SVG, one mm on paper)]) of all drawings of the work."""
-    text = TRAY if name == "tray" else (EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")
-    plan = planning.plan(replace(reader.parse(text), hand=hand))
-    figures, out = Figures(plan), []
+    plan = planning.plan(replace(reader.parse(TRAY), hand=hand)) if name == "tray" else planned_as(name, hand)
+    figures, out = figured(plan), []
     for step in taught(plan):
         for asked, wide in zip(step.drawings, wide_mm(step, not plan.design.form.is_round), strict=True):
             if asked.kind in ("near", "inside", "whole", "above") and not step.of:
@@ -114,6 +113,37 @@ def test_below_a_board_the_ends_that_are_led_bear_the_number_of_their_spoke(hand
             assert sorted(int(n) for n in ON_DARK.findall(svg)) == led, asked.caption
             found += 1
     assert found > 1
+
+
+@pytest.mark.parametrize("name, hand", [each for each in ALL if each[0] in ("posy", "quayside", "saltmarsh")])
+def test_on_a_base_every_weaver_of_a_stroke_is_named_and_no_name_lies_upon_the_stroke_s_arrow(name, hand):
+    """The words live by them: `weaver 1 from space 1`."""
+    plan, _, drawings = drawn(name, hand)
+    found = 0
+    for step, asked, svg, _ in drawings:
+        if step.part != "base" or step.title != "The stroke":
+            continue
+        band = next(each for each in plan.laid.base if each.index == step.band)
+        many = len(band.colours)
+        named = {text for *_, text in PATCH.findall(svg) if text.startswith("weaver ")}
+        assert named == ({f"weaver {k + 1}" for k in range(many)} if many > 1 else set()), (step.number, asked.caption)
+        dashed = [np.array(re.findall(r"(-?[\d.]+) (-?[\d.]+)", path), float)
+                  for path in re.findall(r'<path d="(M[^"]*)"[^>]*stroke-dasharray', svg)]  # fmt: skip
+        assert dashed
+        upon = {text for line in dashed for at in line for text in covered(at, svg)}
+        assert not upon & named, (step.number, asked.caption, upon)
+        found += many > 1
+    assert found
+
+
+@pytest.mark.parametrize("name, hand", ALL)
+def test_on_a_base_that_is_seen_whole_space_1_is_ringed(name, hand):
+    found = 0
+    for step, asked, svg, _ in drawn(name, hand)[2]:
+        if asked.kind == "whole" and asked.spaces == "first" and ">underside<" in svg:
+            assert 1 in rings(svg), (step.number, asked.caption)
+            found += 1
+    assert found or name == "tray"  # on a board nothing is woven
 
 
 @pytest.mark.parametrize("name, hand", ALL)

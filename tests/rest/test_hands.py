@@ -9,6 +9,7 @@ from worked import rested
 
 from slype.lay import laying
 from slype.rest import borders, hands, reeds, relax, wedges
+from slype.rest.edge import Edge
 from slype.rods import wall as rod_wall
 
 THREE_ROWS = ("behind 1 out", "over 3 in", "over 2 down")
@@ -103,21 +104,48 @@ BASE = """
 where = "base"
 weave = "pairing"
 reed = "round 2"
-until = "6 in"
+groups = 6
+rows = 3
+
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+until = "5.8 in"
 """
 
 
-def test_the_first_row_of_a_wall_comes_down_beside_the_edge_of_a_woven_base_but_not_into_it():
+def test_the_first_row_of_a_wall_comes_down_beside_the_edge_of_a_woven_base():
     low = {}
-    for woven, before in ((True, BASE), (False, "")):
+    for before in (BASE, ""):
         plan = laying.lay(basket(ends=24, weave="three-rod wale", rows=3, before=before))
         built = reeds.build(plan, "side")
         at = rod_wall.relax(built.wall, 1000, relax.MOST_OVERLAP, relax.BALANCE / 5, friction=relax.FRICTION).at
-        first, out = (built.row == 0) & built.woven, at[:, 1] > 2.0
-        low[woven] = [at[first & face, 0].mean() - plan.turn_mm for face in (out, at[:, 1] < -2.0)]
-        assert at[first & (built.wall.at[:, 1] <= 0), 0].min() - built.wall.radius.min() > plan.turn_mm - 0.05, "in it"
-    (outside, inside), (before_outside, _) = low[True], low[False]
-    assert outside < before_outside - 0.1 and outside < inside
+        first = (built.row == 0) & built.woven
+        between = np.abs(built.u % 1) < 0.2  # in the spaces, where the last row of the base dips
+        faces = (at[:, 1] > 2.0, between & (np.abs(at[:, 1]) < 1.0), ~between & (at[:, 1] < -2.0))
+        low[before] = [at[first & face, 0].mean() - plan.turn_mm for face in faces]
+    (outside, through, inside), plain = low[BASE], low[""]
+    assert outside < plain[0] - 1.0 and through < plain[1] - 0.5
+    assert outside < through < inside
+
+
+@pytest.mark.parametrize(
+    ("n", "least"), [(-4.0, 1.0), (-2.9, 2.7), (-1.0, 4.0), (0.0, 4.0), (1.5, 3.4), (2.5, 1.0), (4.0, 1.0)]
+)
+def test_beside_the_edge_a_reed_lies_on_the_flank_of_the_last_row_or_level_with_the_sticks(n, least):
+    """A row 1 mm within the foot, 2 mm above the middle of the sticks, both reeds 2 mm thick. What begins outside of
+    the row may be drawn in by half its thickness; lower than touching the sticks' middle it does not come."""
+    edge = Edge(np.array([[-1.0, np.nan]]), np.array([[2.0, np.nan]]), np.array([1.0]), False, 4.0, 0.0, 1.0)
+    low = edge.least(np.array([0, 1]), 5.0 * np.ones(2), n * np.ones(2), np.ones(2))
+    assert low == pytest.approx([least, 1.0], abs=0.11)
+    assert edge.least(np.array([0]), np.array([40.0]), np.array([n]), np.ones(1)) == 5.0, "never asked so high up"
+
+
+def test_where_the_base_reaches_beyond_the_foot_only_what_passes_outside_comes_lower():
+    edge = Edge(np.array([[1.0]]), np.array([[2.0]]), np.array([1.0]), True, 4.0, 0.0, 1.0)
+    low = edge.least(np.zeros(3, int), 5.0 * np.ones(3), np.array([-2.0, 1.0, 2.0]), np.ones(3))
+    assert low == pytest.approx([5.0, 3.0, 1.0])
 
 
 ON_IT = """

@@ -10,7 +10,19 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import trimesh
-from fitted_baskets import BESIDE_MM, HAIR_MM, HANDLES, HIGH, border_top, length, on_board, skin, with_handle, with_lid
+from fitted_baskets import (
+    BESIDE_MM,
+    HAIR_MM,
+    HANDLES,
+    HIGH,
+    LIDS,
+    border_top,
+    length,
+    on_board,
+    skin,
+    with_handle,
+    with_lid,
+)
 from scipy.spatial import cKDTree
 from strategies import basket
 
@@ -188,6 +200,16 @@ def test_the_whole_of_it_is_in_the_picture(what, view):
     if found.board is not None:
         x, y, _ = look_at_points(found.camera, found.board.points)
         assert left < x.min() and x.max() < left + wide and top < y.min() and y.max() < top + high
+
+
+def test_a_lid_that_a_handle_keeps_from_going_on_lies_on_the_table_beside_the_basket():
+    for seat, goes_on in (("on", False), ("over", False), ("inside", True)):
+        laid, own, of_lid = with_lid(seat, tail=f"[[handle]]\n{HANDLES['bow']}\n{LIDS[seat]}")
+        seen = look(camera_for(laid, "outside", own), [*own, *of_lid])
+        of = seen.tube < len(own)
+        beside = bool(seen.x[~of].min() > seen.x[of].max())
+        lowest = min(float((tube.points[:, 2] - tube.thick_mm / 2).min()) for tube in of_lid)
+        assert beside is not goes_on and (lowest == pytest.approx(0.0, abs=0.01)) is not goes_on
 
 
 def test_a_bow_is_seen_from_its_broad_side():

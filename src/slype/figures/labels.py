@@ -137,6 +137,12 @@ class Labels:
         self.out.insert(0, marks.lead(to, word, self.unit))
         self.keep_way(np.array([to, word]).T, 0.3 * self.unit)
 
+    def clear(self, at: Place, tip: Place) -> bool:
+        """True where a line between two places goes under nothing that is written."""
+        shares = np.linspace(0.0, 1.0, 9)
+        x, y = (a + (b - a) * shares for a, b in zip(at, tip, strict=True))
+        return not any(((np.abs(x - a) < w / 2) & (np.abs(y - b) < h / 2)).any() for a, b, w, h in self.taken)
+
     def off(self, aside: float) -> tuple[float, bool]:
         """Sorts by how far to a side something lies, in tenths of a mm on paper, and then by the side: for both hands
         in the same order."""

@@ -82,8 +82,9 @@ def number_spaces(making: Making, scene, stretches: list[Stretch], shot, labels:
         return
     only_first = scene.spaces == "first"
     must = frozenset({0}) if only_first else named_spaces(making.order, scene)
-    round_it = making.laid.design.form.is_round  # in the middle of an oval one lie its long sticks
-    outs = np.array((*OUTWARD, *INWARD) if only_first and round_it else OUTWARD)
+    # In the middle of an oval base lie its long sticks until rows are woven round them.
+    within = making.laid.design.form.is_round or any(each.tube.role == "weaver" for each in stretches)
+    outs = np.array((*OUTWARD, *INWARD) if only_first and within else OUTWARD)
     if labels.spaces is None:
         labels.spaces = spaces_of(making, scene, stretches, shot.moment, flat, labels.unit)
     found = labels.spaces

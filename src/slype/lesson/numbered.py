@@ -20,7 +20,7 @@ import numpy as np
 from ..lay.boards import lay_board
 from ..lay.values import BandLaid, Laid
 from ..order.kinds import ACTS, Moments, WorkPart
-from ..space.assembly import OVER, lid_lift_mm
+from ..space.assembly import OVER, lid_place_mm
 from ..space.tubes import on_surface
 from ..surface.added_ends import among_last_ends
 
@@ -41,8 +41,8 @@ def rings(laid: Laid, order: Moments) -> list[Ring | None]:
     """For every part of the work its ring: `whole` True where the far side is seen as well as the near one, `spokes`
     and `spaces` each [at the beginning, at the end], a list of x, y, z in mm for number 1, 2 and so on. None where
     nothing is counted."""
-    lift = lid_lift_mm(laid)
-    return [_of_other(order, part, lift) if part.of else _ring(laid, order, part) for part in order.parts]
+    place = lid_place_mm(laid)
+    return [_of_other(order, part, place) if part.of else _ring(laid, order, part) for part in order.parts]
 
 
 def passed(order: Moments, moment: int) -> list[int]:
@@ -69,16 +69,16 @@ def goal(laid: Laid, order: Moments, moment: int) -> int:
     return (order.passes[moment][-1].spoke + 1) % laid.design.top_ends
 
 
-def _of_other(order: Moments, part: WorkPart, lift_mm: float) -> Ring | None:
-    """A ring of a foot or a lid where it is drawn: turned over, a lid lifted to its seat."""
+def _of_other(order: Moments, part: WorkPart, lid_mm: np.ndarray) -> Ring | None:
+    """A ring of a foot or a lid where it is drawn: turned over, a lid moved by `lid_mm` (3,)."""
     other = order.others[part.of]
     own = next(each for each in other.order.parts if each.first + other.first == part.first)
     ring = _ring(other.laid, other.order, own)
     if ring is None:
         return None
-    lift = [0.0, 0.0, lift_mm if part.of == "lid" else 0.0]
+    place = lid_mm if part.of == "lid" else np.zeros(3)
     turned = {
-        what: [np.round(np.array(each).reshape(-1, 3) * OVER + lift, 1).tolist() for each in ring[what]]
+        what: [np.round(np.array(each).reshape(-1, 3) * OVER + place, 1).tolist() for each in ring[what]]
         for what in ("spokes", "spaces")
     }
     # Of a basket that is set down on its border the far side of a foot is hidden; a lid's top is seen whole.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +17,8 @@ SLACK_PULL = 0.1
 no source)."""
 
 
+Least = Callable[[np.ndarray, np.ndarray, np.ndarray, np.ndarray], np.ndarray]
+"""Least heights of nodes at the edge of a base: see `edge.Edge.least`."""
 STIFFNESS_MPA = 1000.0
 """Bending modulus of soaked reed, N/mm2, from memory: it only turns pushes into newtons, no shape or length depends on
 it."""
@@ -94,10 +97,10 @@ def put_together(
     stations: int,
     floor: np.ndarray,
     tier: int,
-    outside_mm: float = 0.0,
+    edge: Least | None = None,
 ) -> Built:
-    """All rods of one surface, above the `floor` (stations round,) mm; outside, that lies `outside_mm` lower, and
-    a wall's first rows are rapped down there."""
+    """All rods of one surface, above the `floor` (stations round,) mm; beside the `edge` of a woven base they may
+    come lower, and a wall's first rows are rapped down there."""
     ends = len(floor) // stations
     count = np.array([len(rod.s) for rod in rods])
     s, n = np.concatenate([rod.s for rod in rods]), np.concatenate([rod.n for rod in rods])
@@ -114,13 +117,18 @@ def put_together(
     woven = np.concatenate([rod.woven for rod in rods])
     load = np.zeros((len(s), 2))
     gap = np.add.reduceat(scale, np.r_[0, np.cumsum(count)[:-1]]) / count
-    # Where a band of a side begins on another, or on a woven base.
-    lowest = 0 if outside_mm else min(rod.line.band for rod in rods) + 1
-    begins = np.repeat([where == "side" and rod.line.band >= lowest for rod in rods], count)
+    # Where a band of a side begins on another, and where on the edge of a woven base.
+    lowest = min(rod.line.band for rod in rods)
+    begins = np.repeat([where == "side" and rod.line.band > lowest for rod in rods], count)
+    at_edge = np.repeat([edge is not None and rod.line.band == lowest for rod in rods], count)
     bears = np.repeat(_bears(rods, bend * thick), count)
-    load[:, 0] = -np.where(woven, rapped(row, last, begins) * bears / scale**4, 0.0) * h
+    # Stout reed pressed down at the edge as hard as it bears would lift finer spokes out of their turn.
+    stout = math.pi / 64 * laid.design.spokes.reed.diameter_mm ** 5
+    bears = np.where(at_edge, np.minimum(bears, stout), bears)
+    load[:, 0] = -np.where(woven, rapped(row, last, begins, at_edge) * bears / scale**4, 0.0) * h
     below = floor[station % len(floor)] + np.repeat(thick / 2, count)
-    below -= outside_mm * np.clip(n / max(n.max(), 1e-9), 0.0, 1.0)
+    if edge is not None:
+        below = np.minimum(below, edge(station, s, n, np.repeat(thick / 2, count)))
     side = np.concatenate([rod.side for rod in rods])
     at = np.stack([s, n], axis=1)
     wall = Wall(

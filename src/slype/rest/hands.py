@@ -22,6 +22,10 @@ spacing^4 (common practice, no source): enough to keep rows together, too light 
 FIRM, FIRM_ROWS = 3.0, 2
 """Load on so many first rows of a band of a side, in PRESS: they are rapped down on what they begin on (common
 practice, no source). At 6 the rows above do not follow, and light shows between them."""
+AT_EDGE = 8.0, 6.0
+"""The same on the first rows, from the lowest, of a side that begins at the edge of a woven base: hands press them down
+beside it to close the ring (common practice, no source). Harder, walls take half as long again to rest, and from 12 and
+8 on thrice as long."""
 PRESSED_BY = 0.7, 0.35
 """So hard hands press every end, from above and, with fingers and thumb, from outside and inside: it would bend an end,
 clamped at two spokes, by so many of its own thicknesses between them (common practice, no source). At 2 ends come out
@@ -41,11 +45,13 @@ How it lies is settled after they let go. After an edit it is pressed afresh: on
 little lower after each."""
 
 
-def rapped(row: np.ndarray, last: np.ndarray, begins: np.ndarray) -> np.ndarray:
+def rapped(row: np.ndarray, last: np.ndarray, begins: np.ndarray, at_edge: np.ndarray) -> np.ndarray:
     """Load down (nodes,) on rows of weavers, as PRESS counts it. `row` and the `last` of its band; `begins` where the
-    band begins on something."""
-    firm = begins & (row < FIRM_ROWS)
-    return PRESS * np.where(row == last, 1.0, np.where(firm, FIRM, 0.0))
+    band begins on another, `at_edge` where beside a woven base."""
+    share = np.where(row == last, 1.0, np.where(begins & (row < FIRM_ROWS), FIRM, 0.0))
+    for nth, firm in enumerate(AT_EDGE):
+        share = np.where(at_edge & (row == nth), firm, share)
+    return PRESS * share
 
 
 def work(

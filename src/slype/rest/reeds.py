@@ -19,6 +19,7 @@ from ..lay.values import BandLaid, Laid
 from ..quantity import show_length
 from ..weave.trace import BACK
 from .built import Built, ReedLine, Rod, put_together, top_of
+from .edge import edge_of
 
 STATIONS = 8
 """Nodes of a rod per space between ends (even, so that spokes stand on one). See the table of checks for what twice as
@@ -38,8 +39,9 @@ def build(
 ) -> Built | None:
     """Rods of one tier of the base or the side, None when nothing is woven there.
 
-    `below` the tier it stands on and where its nodes came to rest (nodes, 2). Raises Unweavable
-    naming the band where reeds cannot pass between the spokes.
+    `below` the tier it stands on, or the base, and where its nodes came to rest (nodes, 2); a side for which none is
+    given begins beside the base as it is stacked. Raises Unweavable naming the band where reeds cannot pass between the
+    spokes.
     """
     bands = [band for band in laid.bands if band.band.where == where and band.tier == tier]
     if not bands:
@@ -62,16 +64,20 @@ def build(
         pairs.append(_columns(start, low, high))
     floor = np.full(bands[0].ends * stations, bands[0].start_s)
     lift = laid.turn_mm if where == "side" and tier == 0 else 0.0
-    # Outside nothing of a woven base is below the first row: it may come down beside the base's edge.
-    outside = lift if laid.base else 0.0
     floor += lift
-    if below is not None:
+    if below is None and where == "side" and laid.base:
+        base = build(laid, "base", tier=len(laid.design.tiers("base")) - 1)
+        below = None if base is None else (base, base.stacked)
+    edge = None
+    if below is not None and below[0].where != where:
+        edge = edge_of(laid, *below, len(floor)).least
+    elif below is not None:
         floor, lift = _ground(below, len(floor))
     for rod in rods:
         rod.s += lift
-    if below is not None:
+    if below is not None and edge is None:
         _off_the_ground(rods, floor)
-    return put_together(laid, where, rods, np.concatenate(pairs), stations, floor, tier, outside)
+    return put_together(laid, where, rods, np.concatenate(pairs), stations, floor, tier, edge)
 
 
 def _ground(below: tuple[Built, np.ndarray], stations_round: int) -> tuple[np.ndarray, float]:

@@ -209,6 +209,8 @@ def _parts(
     for where, tier, low, high in _tiers(laid):
         name = part_name(where, tier)
         below = parts.get(part_name(where, tier - 1)) if tier else None
+        if where == "side" and not tier:
+            below = next(reversed(parts.values()), None)  # the last of the base
         built = build(laid, where, joins, stations, tier, None if below is None else _comes_to(below))
         if built is None:
             continue

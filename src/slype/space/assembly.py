@@ -5,12 +5,15 @@ A lid is a basket of its own: its reeds are laid out as any basket's, turned ove
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from functools import partial
 from itertools import zip_longest
 
 import numpy as np
 
+from ..form.bases import raised_mm
+from ..lay.attachments import lay_handles
 from ..lay.lids import LidFit, fit_lid, lid_laid
 from ..lay.values import Laid
 from ..order.kinds import Moments
@@ -28,13 +31,15 @@ LOOKS_IN = ("inside",)
 """Views into the basket: lid and handles would stand between its far wall and the eye, and are left off."""
 
 
-def whole(laid: Laid, curves: list[Curve] | None = None, view: str = "") -> list[Tube]:
+def whole(
+    laid: Laid, curves: list[Curve] | None = None, view: str = "", lines: list[np.ndarray] | None = None
+) -> list[Tube]:
     """Every reed of the basket, its handles and its lid in space, in a steady order; less for a `view` into it.
 
-    `curves` as in `tubes.tubes`; those `of` the lid are the lid's.
+    `curves` and `lines` as in `tubes.tubes`; those `of` the lid are the lid's.
     """
     own = stacked_curves(laid) if curves is None else [curve for curve in curves if not curve.of]
-    basket = tubes(laid, with_room(laid, own))
+    basket = tubes(laid, with_room(laid, own), lines=lines)
     return basket + attachments(laid, basket, [curve for curve in curves or () if curve.of == "lid"], view)
 
 
@@ -93,13 +98,13 @@ def attachments(
     return [replace(each, points=given(laid, each.name, each.points)) for each in out]
 
 
-def lid_lift_mm(laid: Laid) -> float:
-    """How high the lid, turned over, is lifted to its seat; 0 without one."""
+def lid_place_mm(laid: Laid) -> np.ndarray:
+    """Where the lid, turned over, is drawn (3,): lifted to its seat, or beside the basket; zeros without one."""
     fit, alone = fit_lid(laid), lid_laid(laid)
     if fit is None or alone is None:
-        return 0.0
+        return np.zeros(3)
     edge = [tube(laid, curve) for curve in with_room(laid, stacked_curves(laid)) if curve.role == "border"]
-    return _seat_height(laid, edge, fit, [replace(each, points=each.points * OVER) for each in tubes(alone)])
+    return _lid_place(laid, edge, fit, [replace(each, points=each.points * OVER) for each in tubes(alone)])
 
 
 OVER = np.array([1.0, -1.0, -1.0])
@@ -115,8 +120,27 @@ def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves, order: Momen
     turned = [
         replace(each, name=f"lid, {each.name}", points=each.points * OVER, **of_other("lid", each)) for each in own
     ]
-    lift = np.array([0.0, 0.0, _seat_height(laid, basket, fit, turned)])
-    return [replace(each, points=each.points + lift) for each in turned]
+    place = _lid_place(laid, basket, fit, turned)
+    return [replace(each, points=each.points + place) for each in turned]
+
+
+BESIDE_MM = 30.0
+"""Between the basket and a lid that lies beside it."""
+BESIDE_BOW = math.radians(55.0)
+"""Where such a lid lies beside a bow, round from the right: to the right of one who looks at the bow's broad side."""
+
+
+def _lid_place(laid: Laid, basket: list[Tube], fit: LidFit, lid: list[Tube]) -> np.ndarray:
+    """(3,) mm: how far the lid, turned over at the table's height, is moved to its seat. One that handles keep from
+    going on lies on the table beside the basket."""
+    if fit.rests_mm is not None or not lay_handles(laid):
+        return np.array([0.0, 0.0, _seat_height(laid, basket, fit, lid)])
+    form, thick = laid.design.form, laid.design.spokes.reed.diameter_mm
+    wide = float(form.sides(np.linspace(0.0, laid.top_s, 50))[0].max()) / 2 + 2 * thick
+    reach = wide + BESIDE_MM + max(float(np.hypot(*each.points[:, :2].T).max()) + each.thick_mm / 2 for each in lid)
+    low = min(float(each.points[:, 2].min()) - each.thick_mm / 2 for each in lid)
+    way = BESIDE_BOW if laid.design.has_bow else 0.0
+    return np.array([reach * math.cos(way), reach * math.sin(way), -raised_mm(laid.design.base, thick) - low])
 
 
 def _seat_height(laid: Laid, basket: list[Tube], fit: LidFit, lid: list[Tube]) -> float:

@@ -6,6 +6,10 @@
 export const VIEW_ANGLE = 20;
 const MARGIN = 1.07;
 const rad = (degrees) => (degrees / 180) * Math.PI;
+/** How far round a basket with a bow is looked at from: from the near side, the bow is seen edge-on. */
+const ACROSS_BOW = rad(55);
+/** A bow spans so much of the mouth from near to far, and is no wider than so much of that. */
+const [SPANS, NARROW] = [0.6, 0.5];
 
 /** @typedef {"outside" | "inside" | "above" | "under"} View */
 
@@ -18,7 +22,7 @@ const rad = (degrees) => (degrees / 180) * Math.PI;
 export function viewOf(view, solid, size) {
   if (view === "above") return { around: 0, up: rad(89.5), from: size.low };
   if (view === "under") return { around: 0, up: rad(-72), from: size.low };
-  if (view === "outside") return { around: 0, up: rad(24), from: size.low };
+  if (view === "outside") return { around: size.edgeOn ? ACROSS_BOW : 0, up: rad(24), from: size.low };
   // From so high that the near edge hides nothing of the far wall; the mouth fills the picture.
   const rise = Math.atan2(solid.height, solid.mouth / 2 + size.foot) + rad(9);
   return { around: 0, up: Math.min(rad(75), Math.max(rad(36), rise)), from: size.rim - 0.35 * solid.height, bare: true };
@@ -30,6 +34,7 @@ export function viewOf(view, solid, size) {
  * @property {number} high mm, the highest
  * @property {number} rim mm, the highest of the basket itself, without handles and lid
  * @property {number} foot mm, half-width of what is low down
+ * @property {boolean} edgeOn a bow spans the mouth from the near side to the far one
  */
 
 /**
@@ -37,7 +42,8 @@ export function viewOf(view, solid, size) {
  * @param {boolean} working with what stands up while the basket is woven
  * @returns {Size}
  */
-export function sizeOf({ points, strands }, working) {
+export function sizeOf(solid, working) {
+  const { points, strands } = solid;
   let [low, high, rim] = [Infinity, -Infinity, -Infinity];
   const flat = (strand) => strand.lies; // far beyond the edge, and only until they are turned up
   for (const strand of strands) {
@@ -54,7 +60,23 @@ export function sizeOf({ points, strands }, working) {
       if (points[i + 2] < low + 0.12 * (high - low)) foot = Math.max(foot, Math.abs(points[i + 1]));
     }
   }
-  return { low, high, rim, foot };
+  return { low, high, rim, foot, edgeOn: strands.some((strand) => strand.over && spansAway(solid, strand)) };
+}
+
+/** Whether a reed goes from the near side of the mouth to the far one, and hardly to the sides. */
+function spansAway({ points, mouth }, { first, count }) {
+  const [low, high] = [
+    [Infinity, Infinity],
+    [-Infinity, -Infinity],
+  ];
+  for (let i = 3 * first; i < 3 * (first + count); i += 3) {
+    for (const k of [0, 1]) {
+      low[k] = Math.min(low[k], points[i + k]);
+      high[k] = Math.max(high[k], points[i + k]);
+    }
+  }
+  const [aside, away] = [high[0] - low[0], high[1] - low[1]];
+  return away > SPANS * mouth && aside < NARROW * away;
 }
 
 /**
