@@ -127,7 +127,8 @@ def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves, order: Momen
 BESIDE_MM = 30.0
 """Between the basket and a lid that lies beside it."""
 BESIDE_BOW = math.radians(55.0)
-"""Where such a lid lies beside a bow, round from the right: to the right of one who looks at the bow's broad side."""
+"""Where such a lid lies beside a bow, round from the right: to the right of one who looks at the bow's broad side (to
+the left of what left hands make)."""
 
 
 def _lid_place(laid: Laid, basket: list[Tube], fit: LidFit, lid: list[Tube]) -> np.ndarray:
@@ -140,7 +141,8 @@ def _lid_place(laid: Laid, basket: list[Tube], fit: LidFit, lid: list[Tube]) -> 
     reach = wide + BESIDE_MM + max(float(np.hypot(*each.points[:, :2].T).max()) + each.thick_mm / 2 for each in lid)
     low = min(float(each.points[:, 2].min()) - each.thick_mm / 2 for each in lid)
     way = BESIDE_BOW if laid.design.has_bow else 0.0
-    return np.array([reach * math.cos(way), reach * math.sin(way), -raised_mm(laid.design.base, thick) - low])
+    across = -reach if laid.design.hand == "left" else reach  # all that left hands make is the mirror image
+    return np.array([across * math.cos(way), reach * math.sin(way), -raised_mm(laid.design.base, thick) - low])
 
 
 def _seat_height(laid: Laid, basket: list[Tube], fit: LidFit, lid: list[Tube]) -> float:
