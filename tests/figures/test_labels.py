@@ -7,12 +7,12 @@ from functools import cache
 import numpy as np
 import pytest
 from places import EXAMPLES
+from worked import figured, planned_as
 
-from slype.borders.work import threads
+from slype.borders.meetings import lies_on, threads
 from slype.design.file import reader
 from slype.draw.camera import look_at_points
 from slype.figures.closeup import Scene, _framed
-from slype.figures.figure import Figures
 from slype.figures.flat.bends import crimped_svg, turned_svg
 from slype.figures.labels import Labels
 from slype.paper.handout import wide_mm
@@ -25,8 +25,8 @@ NUMBER = re.compile(r">(\d+)(?:–(\d+))?</text>")
 
 @cache
 def drawn(name):
-    made = plan(reader.parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")))
-    return made, taught(made), Figures(made)
+    made = planned_as(name)
+    return made, taught(made), figured(made)
 
 
 @pytest.mark.parametrize("name", ["posy", "quayside", "saltmarsh", "estuary"])
@@ -130,12 +130,16 @@ def test_what_an_end_goes_under_at_the_close_is_named_on_the_drawing(name):
     closing = [step for step in steps if step.part == "border" and step.title.endswith("lose it")]
     assert closing
     for step in closing:
-        lifted = [line for line in step.does if line.startswith("Lift ")]
-        for line, each in ((lifted[0], step.drawings[0]), (lifted[-1], step.drawings[-1])):
-            told = re.findall(r">(?:under|arch) (\d+)<", figures.svg(step, each, 47.5))
-            assert sorted(map(int, told)) == sorted(map(int, re.findall(r"\d+", line))), step.title
-        row, last = int(figures.making.order.row[step.beyond - 1]), set(map(int, re.findall(r"\d+", lifted[-1])))
-        assert {end + 1 for end in threads(border, ends).get((ends - 1, row), ())} <= last
+        lifted = [line.split(" a little")[0] for line in step.does if line.startswith("Lift ")]
+        upon = [line.split("lies above")[1] for line in step.does if line.endswith("next to the edge.")]
+        assert bool(lifted) != ("Nothing is lifted in this row" in " ".join(step.does))
+        for line, each in zip((lifted or upon)[:: max(1, len(lifted or upon) - 1)], step.drawings, strict=True):
+            told = re.findall(r">(under|arch|above) (\d+)<", figures.svg(step, each, 47.5))
+            assert {word for word, _ in told} == {"above" if not lifted else "arch" if border.is_open else "under"}
+            assert sorted(int(number) for _, number in told) == sorted(map(int, re.findall(r"\d+", line))), step.title
+        row, last = int(figures.making.order.row[step.beyond - 1]), (lifted or upon)[-1]
+        told = (threads if lifted else lies_on)(border, ends).get((ends - 1, row), ())
+        assert [end + 1 for end in told] == list(map(int, re.findall(r"\d+", last)))
 
 
 def test_over_groups_the_base_is_drawn_as_near_as_the_work_reaches():

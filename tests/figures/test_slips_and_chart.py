@@ -2,26 +2,22 @@
 
 import functools
 import re
-from dataclasses import replace
-from importlib import resources
 from itertools import pairwise
 
 import pytest
+from worked import planned_as
 
 from slype.colour import REED_COLOURS, lab_from_rgb, rgb_of
-from slype.design.file import reader
 from slype.draw.hatching import ALIKE, ruled, rules
 from slype.draw.squares import _arrow_at, _width, reading, squares_by_page, swatch
 from slype.figures.strips import trouble_svg
-from slype.plans import planning
 from slype.teach.step.bench import Bench
 from slype.teach.troubles import troubles
 
 
 @functools.cache
 def planned(name, hand="right"):
-    text = resources.files("slype").joinpath(f"examples/{name}.toml").read_text(encoding="utf-8")
-    return planning.plan(replace(reader.parse(text), hand=hand, wording="us"))
+    return planned_as(name, hand, "us")
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])
@@ -80,7 +76,7 @@ def test_a_slip_in_a_weave_of_several_reeds_shows_their_colours_lying_level():
 def test_the_ring_lies_on_what_is_passed_by_where_a_stroke_goes_behind_too_many(name):
     found = troubles(Bench(planned(name)))
     missed, too_far = found[:2]
-    assert "missed" in missed.title
+    assert missed.title.endswith("too many")
     row, begin, over = missed.shows
     stroke = missed.wrong[missed.at]
     assert (row, begin, over) == (stroke.row, stroke.begin + stroke.over, missed.right[missed.at].under + 1)

@@ -12,7 +12,8 @@ import pytest
 from pages import pages_of
 from worked import handout, planned_as
 
-from slype.borders.work import threads, work
+from slype.borders.meetings import threads
+from slype.borders.work import work
 from slype.design.values import group_sizes
 from slype.order.moments import moments
 from slype.plans.bundles import bundles, bundles_of_band
@@ -128,11 +129,11 @@ def questions(name):
                 tuple((t.start + k) % t.ends + 1 for k in range(many)),
             )
         if many <= 4:
-            tails = re.search(rf"(?:far side|inside), behind {KIND} (\d+)", said) or \
-                re.search(rf"Lay tail 1 behind {KIND} (\d+(?:, tail \d behind \d+)*)", said)
+            alone = re.search(rf"(?:far side|inside), behind {KIND} (\d+)", said)
+            tails = [alone[1]] if alone else re.findall(rf"(?:Lay|,) tail \d behind {KIND} (\d+)", said)
             ask(
                 f"{label}: behind what do the starts lie?",
-                None if tails is None else numbers(re.sub(r"tail \d behind", "", tails[1])),
+                tuple(map(int, tails)) or None,
                 tuple((t.start + k - 1) % t.ends + 1 for k in range(many)),
             )
         ask(

@@ -4,19 +4,17 @@ the base is set down: each statement walked against the trace, the curves or the
 import functools
 import re
 from dataclasses import replace
-from importlib import resources
 
 import numpy as np
 import pytest
 from samples import BOARD
 from strategies import basket
+from worked import figured, planned_as
 
-from slype.borders.rows import parse_border
-from slype.borders.work import comes_below, work
+from slype.borders.work import work
 from slype.design.file import reader
 from slype.draw.camera import look_at_points
 from slype.figures.closeup import Scene, _framed
-from slype.figures.figure import Figures
 from slype.figures.making import Making
 from slype.figures.reeds.left_over import LEFT_OVER
 from slype.figures.reeds.stretch import MOVES
@@ -40,8 +38,7 @@ BOTH = [("right", "us"), ("left", "uk")]
 def planned(name, hand="right", wording="us"):
     if name == "tray":
         return planning.plan(replace(reader.parse("version = 1\n" + BOARD), hand=hand, wording=wording))
-    text = resources.files("slype").joinpath(f"examples/{name}.toml").read_text(encoding="utf-8")
-    return planning.plan(replace(reader.parse(text), hand=hand, wording=wording))
+    return planned_as(name, hand, wording)
 
 
 def steps_of(name, hand="right", wording="us"):
@@ -254,26 +251,16 @@ def test_each_later_arch_lies_behind_all_that_it_crosses(hand):
         assert away[0][i] > away[1][j] + 1.0
 
 
-@pytest.mark.parametrize("rows, closing", [
-    (("behind 1 out", "over 1, behind 1 out"), {10: (0,), 11: (0, 1)}),
-    (("behind 1 out", "over 2, behind 1 out"), {9: (0,), 10: (0, 1), 11: (1, 2)}),
-    (("behind 1 out", "over 2 in"), {10: (0,), 11: (1,)}),
-])  # fmt: skip
-def test_the_last_ends_of_a_row_go_below_those_that_have_gone_on_from_the_spaces_they_pass_through(rows, closing):
-    """Followed by hand on 12: in row 2 end e begins past spoke e + 1."""
-    border = parse_border(rows)
-    assert {end: below for end in range(12) if (below := comes_below(border, 12, end, 1))} == closing
-
-
 @pytest.mark.parametrize("hand", ["right", "left"])
 def test_the_foot_of_a_tray_says_of_each_last_one_below_which_it_goes(hand):
     plan, steps = steps_of("tray", hand)
     ends, border = plan.design.foot_ends, plan.design.base.foot
     step = step_of(steps, "The foot, row 2")
     told = {}
-    for lift, move in zip(step.does, step.does[1:], strict=False):  # lifted before the move that goes there
-        if found := re.match(r"Lift spokes? ([\d and]+) a little; the next move goes under (it|them)\.", lift):
-            end = -(int(re.match(r"Take spoke (\d+)", move)[1]) - 1) % ends
+    for move, lift in zip(step.does, step.does[1:], strict=False):  # lifted before the tip goes there
+        if found := re.match(r"Lift spokes? ([\d and]+), and lead the tip of spoke (\d+) under (it|them)", lift):
+            assert move.startswith(f"Take spoke {found[2]} ")
+            end = -(int(found[2]) - 1) % ends
             told[end] = {-(int(each) - 1) % ends for each in re.findall(r"\d+", found[1])}
     # Walked: who has moved on from a space, and who comes to it later.
     left, truth = {}, {}
@@ -326,7 +313,7 @@ def test_a_weaver_cut_too_short_finds_how_it_is_joined_where_no_join_is_planned(
 @pytest.mark.parametrize("hand", ["right", "left"])
 def test_a_drawing_of_weavers_that_are_ended_shows_and_names_the_tail_of_each(hand):
     plan, steps = steps_of("estuary", hand)
-    figures = Figures(plan)
+    figures = figured(plan)
     for step in (each for each in steps if each.title == "End the weavers level"):
         band = next(each for each in plan.laid.bands if each.index == step.band)
         drawing = step.drawings[0]
@@ -353,7 +340,7 @@ def test_what_is_left_over_of_a_tucked_end_hangs_there_until_it_is_trimmed():
 def test_where_tails_are_trimmed_the_drawing_numbers_what_they_lie_behind(name):
     plan, steps = steps_of(name)
     step, trimmed = step_of(steps, "Trim the weavers"), step_of(steps, "Trim the border")
-    found = [int(each) for each in re.findall(r">(\d+)<", Figures(plan).svg(trimmed, trimmed.drawings[-1]))]
+    found = [int(each) for each in re.findall(r">(\d+)<", figured(plan).svg(trimmed, trimmed.drawings[-1]))]
     between = re.search(r"is cut between \w+ (\d+) and (\d+)", " ".join(step.does)).groups()
     assert {int(each) for each in between} <= set(found)  # the place of the example is the one that is drawn
     assert len(found) >= 4

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from places import EXAMPLES
 from samples import BOARD
+from worked import planned_as
 
 from slype.design.file import reader
 from slype.figures.making import Making
@@ -31,7 +32,7 @@ def example(name, **values):
 
 @cache
 def planned(name, wording="us"):
-    return planning.plan(example(name, wording=wording))
+    return planned_as(name, wording=wording)
 
 
 @pytest.mark.parametrize("name", ["posy", "quayside", "saltmarsh"])

@@ -1,12 +1,11 @@
 """What two beginners stumbled on in the students' sheets, held against the trace and the plan."""
 
 import re
-from dataclasses import replace
-from importlib import resources
 from itertools import pairwise
 
 import pytest
 from strategies import basket_text
+from worked import planned_as
 
 from slype.design.file import reader
 from slype.design.values import group_sizes
@@ -20,8 +19,7 @@ from slype.teach.troubles import troubled_band, troubles
 
 
 def planned(name, **values):
-    text = resources.files("slype").joinpath(f"examples/{name}.toml").read_text(encoding="utf-8")
-    return planning.plan(replace(reader.parse(text), **values))
+    return planned_as(name, **values)
 
 
 @pytest.fixture(scope="module")
@@ -225,7 +223,7 @@ def test_what_lies_loose_is_tied_when_all_of_it_lies_there_and_before_it_is_turn
     assert laid.due[tie] == laid.beyond, "all of it lies there"
     over = next(line for step in taught(plan) for line in step.does if line.startswith("Turn it over"))
     assert over not in laid.does and any(over in step.does for step in rest)
-    assert laid.does[tie + 1] == "It is cut off after row 2 of band 1."
+    assert laid.does[tie + 1] == "That thread is cut off after row 2 of band 1."
 
 
 @pytest.mark.parametrize("name", ["estuary"])

@@ -3,26 +3,26 @@ sentence is held against the trace, the order of work or the curves."""
 
 import functools
 import re
-from dataclasses import replace
 from importlib import resources
 
 import numpy as np
 import pytest
 from samples import HANDLES
+from worked import planned_as
 
 from slype.design.file import reader
 from slype.figures.making import Making
 from slype.order.kinds import ACTS
 from slype.order.moments import moments
 from slype.plans import planning
+from slype.teach.step.bench import Bench
 from slype.teach.steps import taught
 from slype.tell.moments import moves_alone
 
 
 @functools.cache
 def planned(name, hand="right", wording="us"):
-    text = resources.files("slype").joinpath(f"examples/{name}.toml").read_text(encoding="utf-8")
-    return planning.plan(replace(reader.parse(text), hand=hand, wording=wording))
+    return planned_as(name, hand, wording)
 
 
 @functools.cache
@@ -38,8 +38,8 @@ def step_of(steps, title, band=None):
 def test_of_every_start_each_weaver_has_its_tail_behind_the_one_before_its_own_space(name):
     plan, told = planned(name), 0
     for step in (each for each in steps_of(name) if each.title.startswith("Set in") and not each.of):
-        line = next((line for line in step.does if line.startswith("Lay tail 1 behind")), None)
-        if line is None:
+        line = " ".join(line for line in step.does if line.startswith("Lay tail "))
+        if not line:
             continue
         band = next(each for each in plan.laid.bands if each.index == step.band)
         spaces = {each.of: each.numbers[0] for each in step.counts if each.what == "set in"}
@@ -133,3 +133,45 @@ def test_a_rope_s_rods_go_in_at_one_foot_are_twisted_and_then_go_in_at_the_other
     for moment, line in enumerate(moves_alone(plan, plan.laid, order)):
         if ACTS[order.act[moment]] == "push in":
             assert "soak" not in line.lower(), "the step before has it: it lies in the water already"
+
+
+def test_weavers_hang_in_the_order_of_the_hands_past_space_1_too():
+    steps = [step for step in steps_of("estuary") if step.title == "The stroke" and step.band == 7]
+    assert steps[0].looks == ("The weavers now hang in spaces 32, 1 and 2, one in each.",)
+
+
+def test_where_others_hang_than_began_there_it_is_not_said_that_they_began_there():
+    for name in ("estuary", "saltmarsh", "posy"):
+        for step in steps_of(name):
+            for line, following in zip(step.does, step.does[1:], strict=False):
+                assert not (line.endswith("where they began.") and following.startswith("There now hang"))
+
+
+def test_of_a_bundle_for_several_starts_it_is_said_which_lengths_are_for_the_first():
+    plan = planned("estuary")
+    step = next(step for step in steps_of("estuary") if step.title == "Set in 4 weavers")
+    bundles = {each.number: each for each in Bench(plan).bundles}
+    taken = None
+    for line in step.does:
+        if found := re.match(r"Take bundle (\d+)", line):
+            taken = bundles[int(found[1])]
+        elif found := re.match(r"For start 1: (\d+) of (.*?)\. The others wait\.", line):
+            lots = [lot for lot in taken.lots if lot.starts == (0, 0)]
+            assert [lot.count for lot in lots] == [int(found[1])]
+            assert Bench(plan).cut(lots[0].cut_mm) == found[2]
+            taken = None
+    assert taken is None and step.does[1].startswith("For start 1: ")
+
+
+def test_it_is_said_in_which_space_each_of_two_weavers_meets_the_one_that_rests():
+    plan = planned("estuary")
+    step = next(step for step in steps_of("estuary") if step.title == "The stroke" and step.band == 6)
+    line = next(line for line in step.does if line.startswith("In row 1 that is"))
+    told = {int(k) - 1: int(space) - 1 for k, space in re.findall(r"weaver (\d)[^,]*? at space (\d+)", line)}
+    band = next(each for each in plan.laid.bands if each.index == 6)
+    trace = band.traces()[0][1]
+    begins = {int(trace.weaver[i]): int(trace.spoke[i]) for i in reversed(range(len(trace.spoke)))}
+    assert told == {0: begins[1], 1: begins[0]}
+    for weaver, space in told.items():  # it passes behind what stands after that space
+        assert any(trace.weaver[i] == weaver and trace.row[i] == 0 and trace.spoke[i] == space and not trace.front[i]
+                   for i in range(len(trace.spoke)))  # fmt: skip

@@ -309,21 +309,6 @@ def trimmed_on(border: Border) -> str:
     return "inside" if over == inside else "outside"
 
 
-def row_closings(border: Border) -> list[str]:
-    """How each row begins and ends, with counts; to follow `Row 1: `, or to begin with a capital."""
-    out = []
-    for row in border.rows:
-        first = row.reach
-        loose = "the first spoke" if first == 1 else f"the first {first} spokes"
-        last = "the last spoke goes" if first == 1 else f"the last {first} spokes go"
-        under = "its" if first == 1 else "their"
-        out.append(
-            f"leave {loose} loose enough to lift; {last} {row.words()}, tucked below {loose} in {under} turn "
-            f"so that the row closes without a gap."
-        )
-    return out
-
-
 def row_tips(border: Border) -> str:
     """Where the tips of a border worked row by row rest, and how to trim them."""
     if border.is_open:

@@ -7,8 +7,9 @@ Ends and spokes are counted from 1 here, in the direction of work.
 from __future__ import annotations
 
 from ..words import listed
-from .rows import Border, Plait, Rods, row_closings, row_tips, trimmed_on
-from .work import layers, stand_ins, threads
+from .meetings import lies_on, threads
+from .rows import Border, Plait, Rods, row_tips, trimmed_on
+from .work import layers, stand_ins
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
 KINK_MOST = 3
@@ -51,12 +52,31 @@ def lay_first(border: Border) -> list[str]:
         return _rods_first(border, order)
     if isinstance(order, Plait):
         return [*_plait_first(order), _loose(_lifted(border))]
-    loose = max(row.reach for row in border.rows)
-    ends = "the first {spoke}" if loose == 1 else f"the first {loose} {{spokes}}"
-    return [
-        f"Begin with any {{spoke}}, mark it, and work towards the {{forward}}. Leave {ends} of each row loose, a "
-        "pencil's thickness above the row: others close there."
-    ]
+    return ["Begin with any {spoke}, mark it, and work towards the {forward}.", *_loose_by_rows(border)]
+
+
+def _loose_by_rows(border: Border) -> list[str]:
+    """What stays loose in which row, of a border worked row by row."""
+    by_row: dict[int, set[int]] = {}
+    for (_, stage), under in threads(border, _ring(border)).items():
+        by_row.setdefault(stage, set()).update(under)
+    out = []
+    for stage, lifted in by_row.items():
+        row = f"In row {stage + 1} leave" if len(border.rows) > 1 else "Leave"
+        out.append(f"{row} {_firsts(lifted, '{spoke}')} loose, a pencil's thickness above the row: others close there.")
+    return out
+
+
+def _firsts(ends: set[int], spoke: str = "spoke") -> str:
+    """Ends of the beginning, from 0: `the first 2 spokes`."""
+    if ends == set(range(len(ends))):
+        return f"the first {spoke}" if len(ends) == 1 else f"the first {len(ends)} {_many(spoke)}"
+    names = listed([str(end + 1) for end in sorted(ends)])
+    return f"{spoke if len(ends) == 1 else _many(spoke)} {names}"
+
+
+def _many(spoke: str) -> str:
+    return "{spokes}" if spoke == "{spoke}" else f"{spoke}s"
 
 
 def _rods_first(border: Border, order: Rods) -> list[str]:
@@ -165,13 +185,29 @@ def closing_by_rows(border: Border, ends: int | None = None) -> list[str]:
     ring, numbered = _ring(border), False
     if ends is not None and ends >= ring:
         ring, numbered = ends, True
-    lines, beyond = row_closings(border), ring
+    lines, beyond = [], ring
     last = _end(ring - 1, ring, numbered)
     for i, row in enumerate(border.rows):
         beyond += row.reach
         where = f"beside spoke {beyond % ring + 1}" if border.is_open else _space(beyond, ring)
-        lines[i] += f" {last[:1].upper() + last[1:]} comes to lie {where}."
+        lines.append(f"{_row_closes(border, ring, i)} {last[:1].upper() + last[1:]} comes to lie {where}.")
     return lines
+
+
+def _row_closes(border: Border, ring: int, stage: int) -> str:
+    """What is lifted at the close of a row worked end by end, or what its last ends lie on."""
+    under = {end: found for (end, at), found in threads(border, ring).items() if at == stage}
+    upon = {end: found for (end, at), found in lies_on(border, ring).items() if at == stage}
+    found = under or upon
+    lasts = "the last spoke goes" if len(found) == 1 else f"the last {len(found)} spokes go"
+    firsts = _firsts({each for ends in found.values() for each in ends})
+    moves = border.rows[stage].words()
+    if under:
+        return (f"leave {firsts} loose enough to lift; {lasts} {moves}, led under {firsts} in turn "
+                "so that the row closes without a gap.")  # fmt: skip
+    if upon:
+        return f"nothing is lifted; {lasts} {moves} like all others, above {firsts}."
+    return f"nothing is lifted; the last spokes go {moves} like all others."
 
 
 def tips(border: Border) -> str:

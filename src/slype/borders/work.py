@@ -5,8 +5,9 @@ they go on until no end has a move left. That all ends then made the same moves,
 by the tests, not assumed. What is read off the work:
 
 - `rows_of`: the moves of one end, as rows;
-- `layers`: what lies on what, on each face of a spoke;
-- `threads`: which ends the last ones must be led under, because those lie there already.
+- `layers`: how many lie side by side on each face of a spoke, in the order in which they were laid.
+
+Which of two ends lies on top where they meet, and what is lifted at the close: `borders.meetings`.
 
 Spokes and ends count from 0 in the direction of work. Extra reeds of a plaited border are counted -1, -2, -3.
 """
@@ -177,7 +178,7 @@ def _plait(order: Plait, ends: int) -> Work:
 
 
 @lru_cache(maxsize=512)
-def _long(border: Border) -> tuple[Work, int]:
+def middle_of(border: Border) -> tuple[Work, int]:
     """The border on so long a ring that its middle knows nothing of beginning or end; (work, an end in the middle)."""
     span = border.reach if border.order is None else border.order.span
     ends = 6 * (span + 3)
@@ -186,7 +187,7 @@ def _long(border: Border) -> tuple[Work, int]:
 
 def rows_of(order: Rods | Plait) -> tuple[Row, ...]:
     """The moves of one end in the middle of the work, as rows."""
-    longest, middle = _long(Border((), order))
+    longest, middle = middle_of(Border((), order))
     rows = []
     for stage, passes in itertools.groupby(longest.of(middle), key=lambda p: p[0]):
         faces = itertools.groupby(passes, key=lambda p: p[1])
@@ -197,8 +198,8 @@ def rows_of(order: Rods | Plait) -> tuple[Row, ...]:
 
 @lru_cache(maxsize=512)
 def layers(border: Border) -> Mapping[tuple[int, int], int]:
-    """How many ends lie below each pass of an end, on that face of that spoke: by (stage, step), from 0."""
-    longest, middle = _long(border)
+    """How many ends were laid on that face of that spoke before each pass of an end: by (stage, step), from 0."""
+    longest, middle = middle_of(border)
     below: dict[bool, int] = defaultdict(int)
     out = {}
     for p in longest.passes:
@@ -211,41 +212,6 @@ def layers(border: Border) -> Mapping[tuple[int, int], int]:
 def thicknesses(border: Border) -> int:
     """How many ends of a closed border lie on each other at most, as it is drawn: what it is high, in spokes."""
     return max(row.reach for row in border.rows) if border.order is None else 1 + max(layers(border).values())
-
-
-@lru_cache(maxsize=512)
-def _past_uprights(border: Border) -> frozenset[tuple[int, int]]:
-    """(stage, step) of the passes that meet a spoke still standing, in the middle of the work."""
-    longest, middle = _long(border)
-    down, out = set(), set()
-    for p in longest.passes:
-        down.add(p.end)
-        if p.end == middle and (p.end + p.step) not in down:
-            out.add((p.stage, p.step))
-    return frozenset(out)
-
-
-def threads(border: Border, ends: int) -> dict[tuple[int, int], tuple[int, ...]]:
-    """By (end, stage) in order of work: the ends that it must be led under, because they lie there already.
-
-    At every spoke the ends must come to lie on each other as they do in the middle of the border: an end that comes
-    later and belongs below is threaded under, and so is one that passes a spoke which should still be standing.
-    """
-    rank, upright = layers(border), _past_uprights(border)
-    laid: dict[tuple[bool, int], list[Pass]] = defaultdict(list)
-    down: set[int] = set()
-    out: dict[tuple[int, int], set[int]] = {}
-    for p in work(border, ends).passes:
-        here = laid[p.outside, p.spoke]
-        under = {q.end for q in here if rank[q.stage, q.step] > rank[p.stage, p.step] and q.end != p.end}
-        if (p.stage, p.step) in upright and p.spoke in down:
-            under.add(p.spoke)
-        here.append(p)
-        down.add(p.end)
-        under = {end for end in under if end >= 0}  # extra reeds are drawn out, and need no lifting
-        if under and p.end >= 0:
-            out.setdefault((p.end, p.stage), set()).update(under)
-    return {move: tuple(sorted(under)) for move, under in out.items()}
 
 
 def tuck(border: Border, ends: int, end: int) -> tuple[int, int | None] | None:
@@ -262,34 +228,6 @@ def tuck(border: Border, ends: int, end: int) -> tuple[int, int | None] | None:
     if len(border.rows) == 1 or not last.legs[-1][0]:
         return space, None
     return space, (end + last.reach) % ends
-
-
-@lru_cache(maxsize=4096)
-def goes_under(border: Border, ends: int, end: int, stage: int) -> tuple[int, ...]:
-    """The ends, from 0, under which an end is led or tucked in a row at the close: those that lie there already."""
-    under = set(threads(border, ends).get((end, stage), ())) if ends >= border.smallest_ends else set()
-    found = tuck(border, ends, end) if stage == len(border.rows) - 1 and end >= 0 else None
-    if found is not None and found[1] is not None and found[1] <= end:
-        under.add(found[1])
-    return tuple(sorted(under))
-
-
-@lru_cache(maxsize=4096)
-def comes_below(border: Border, ends: int, end: int, stage: int) -> tuple[int, ...]:
-    """The ends, from 0, that have gone on in this row from a space in which this one goes through: what is led on later
-    lies on top of what comes out there, so at the close the last ones go below the first. For a border worked row by
-    row; `threads` says what lies where on the faces of spokes, not in the spaces between them."""
-    if border.order is not None or not stage:
-        return ()
-    row = [p for p in work(border, ends).passes if p.stage == stage]
-    own = [p for p in row if p.end == end]
-    begun: dict[int, int] = {}
-    for p in row:
-        begun.setdefault(p.end, p.spoke)
-    through = {(p.spoke + 1) % ends for p, q in itertools.pairwise(own) if p.outside != q.outside}
-    if own and own[-1].outside != (border.rows[stage].finish == "out"):
-        through.add((own[-1].spoke + 1) % ends)
-    return tuple(sorted(other for other, space in begun.items() if other < end and space in through))
 
 
 def stand_ins(border: Border, ends: int) -> dict[int, int]:

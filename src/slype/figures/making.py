@@ -86,11 +86,14 @@ class Making:
     @cached_property
     def upright(self) -> list[tuple[Tube, Tube, float, float]]:
         """(tube, the same untied, appears, vanishes) of every end above the last row."""
-        out = []
+        out, form = [], self.laid.design.form
+        arches = self.laid.top_s + self.laid.border_height_mm + self.laid.design.border_reed_mm
         for each in standing(self.laid, self.order):
             one = tube(self.laid, each.curve)
             s = np.linspace(each.curve.s[0], each.curve.s[-1], len(one.points))
-            out.append((one, untied(one, np.asarray(self.laid.design.form.radius(s))), each.appears, each.vanishes))
+            if each.held:  # behind an arch, which leans as the wall does: it stands up only above that
+                s = np.maximum(s, arches)
+            out.append((one, untied(one, np.asarray(form.radius(s))), each.appears, each.vanishes))
         return out
 
     @cached_property

@@ -66,6 +66,9 @@ BESIDE_TAIL = ((9.0, 0.0), (-9.0, 0.0), (9.0, 3.5), (-9.0, 3.5), (9.0, -3.5), (-
 """Where beside what hangs its weaver is named, mm on paper to the right and down."""
 DOTS_BARE = 0.7
 """How far beside dots no mark may lie, mm on paper."""
+NEAR_SPACE, OFF_SPACE = 3.0, 4.0
+"""How near the middle of their space, mm on paper, two ends are looked for that meet in it, and how much a place
+further off counts against their distance there."""
 CROSSING_BARE, BESIDE = 1.5, 1.6
 """How far round a crossing that is named no mark may lie, and how far from it the line from its name ends, mm on
 paper."""
@@ -141,18 +144,19 @@ def name_sticks(stretches: list[Stretch], camera: Camera, labels: Labels) -> Non
         labels.word(places, f"stick {end + 1}")
 
 
-def name_lifted(
-    stretches: list[Stretch], camera: Camera, labels: Labels, lifted: tuple[int, ...], arches: bool = False
+def name_met(
+    stretches: list[Stretch], camera: Camera, labels: Labels, met: dict[int, float | None], word: str
 ) -> None:
-    """`under 1` at each end (of `lifted`, from 0) that what moves goes under, beside where the two cross; of `arches`
-    `arch 1`."""
+    """`under 1` or `above 1`, by `word`, at each end (from 0, with how far across the picture the two meet) that what
+    moves goes under or lies on, beside where the two cross; of arches `arch 1`, where its bow is highest."""
+    arches = word == "arch"
     moving = [each.tube for each in stretches if each.state == MOVES and each.tube.role == "border"]
-    if not moving or not lifted:
+    if not moving or not met:
         return
     own = np.stack(look_at_points(camera, np.concatenate([tube.points for tube in moving]))[:2], axis=1)
     left, top, wide, high = labels.box
     spots = {}
-    for end in lifted:
+    for end, across in met.items():
         mine = [each.tube.points for each in stretches
                 if each.state != MOVES and each.tube.role == "border" and each.tube.end == end]  # fmt: skip
         if not mine:
@@ -163,14 +167,16 @@ def name_lifted(
             continue
         gap = np.hypot(x[seen, None] - own[None, :, 0], y[seen, None] - own[None, :, 1]).min(axis=1)
         # An arch is shown where its bow is highest, else where the two cross.
-        spot = seen[np.where(gap > 1.5 * labels.unit, -y[seen], -np.inf).argmax()] if arches else seen[gap.argmin()]
+        off = 0.0 if across is None else np.maximum(np.abs(x[seen] - across) - NEAR_SPACE * labels.unit, 0.0)
+        highest, nearest = np.where(gap > 1.5 * labels.unit, -y[seen], -np.inf), gap + OFF_SPACE * off
+        spot = seen[highest.argmax() if arches else nearest.argmin()]
         spots[end] = float(x[spot]), float(y[spot])
         if not arches:  # the number of what goes under, which stands upon it, leaves this free too
             labels.keep_spot(spots[end], CROSSING_BARE * labels.unit)
     for end, at in spots.items():
         away = [(dx, -up) for up in (9.0, 12.0, 6.5, 15.0, 4.0)
                 for dx in (0.0, -3.0, 3.0, -6.0, 6.0, -12.0, 12.0, -18.0, 18.0)]  # fmt: skip
-        text = f"{'arch' if arches else 'under'} {end + 1}"
+        text = f"{word} {end + 1}"
         if labels.word(labels.around(at, away), text):
             labels.lead(at, 0.0 if arches else BESIDE)
 

@@ -7,7 +7,7 @@ from functools import partial
 
 import numpy as np
 
-from ..borders.work import goes_under
+from ..borders.meetings import places_under, places_upon
 from ..draw.camera import Camera, look_at_points
 from ..order.kinds import ACTS
 from .flat import marks
@@ -27,7 +27,7 @@ from .labels import (
     tips,
 )
 from .making import Making
-from .names import name_joined, name_lifted, name_sticks, name_tails, name_weavers
+from .names import name_joined, name_met, name_sticks, name_tails, name_weavers
 from .reeds.left_over import LEFT_OVER
 from .reeds.stretch import MOVES, Stretch
 from .rings import number_spaces
@@ -137,13 +137,23 @@ def _write_border(making: Making, scene, stretches, camera: Camera, labels: Labe
     feet = below_border(making, camera, labels, scene.inside, below)
     tips = _moving_tips(stretches, camera, first)
     end = int(making.order.end[moment])
-    lifted = goes_under(border, making.laid.design.top_ends, end, row) if scene.beyond - scene.first == 1 else ()
-    name_lifted(stretches, camera, labels, lifted, border.is_open)
+    if scene.beyond - scene.first == 1:
+        ends = making.laid.design.top_ends
+        under = places_under(border, ends, end, row)
+        met = under or places_upon(border, ends, end, row)
+        word = "arch" if border.is_open else "under" if under else "above"
+        name_met(stretches, camera, labels, {each: _near_space(feet, space, ends) for each, space in met.items()}, word)
     for end, places in tips.items():
         # An arch stands where its number stands: a second one upon it would name two.
         if not (border.is_open and end in feet):
             labels.number(places, str(end + 1), moves=True)
     number_spokes(feet, labels, moving, False, must=True)
+
+
+def _near_space(feet: dict[int, list[Place]], space: int, ends: int) -> float | None:
+    """Where a space (from 0) is across the picture, between the numbers at the feet beside it."""
+    beside = [feet[end][0][0] for end in ((space - 1) % ends, space) if feet.get(end)]
+    return sum(beside) / 2 if len(beside) == 2 else None
 
 
 def _moving_tips(stretches: list[Stretch], camera: Camera, first: float) -> dict[int, list[Place]]:

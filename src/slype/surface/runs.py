@@ -12,13 +12,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..borders.rows import Border, path_of_end
+from ..borders.meetings import beside_the_tip, laid_over
+from ..borders.rows import Border, Rods, path_of_end
 from ..borders.work import layers
 from ..form.wall import cubic, slopes_through, smooth_through
 from ..lay.stacks import Start, starts
 from ..lay.values import Laid
 from ..rods.stack import read_only
 
+_Knots = tuple[np.ndarray, np.ndarray, np.ndarray]
+LOWEST = 0.0  # thicknesses of a border's end above the last row: no tip is drawn lower
 STEPS = 4  # samples per half space: at drawing size the chords cannot be told from the curve
 IN_HALF = np.linspace(0, 0.5, STEPS + 1)
 
@@ -138,27 +141,65 @@ def border_knots(laid: Laid) -> list[tuple[np.ndarray, np.ndarray, np.ndarray]]:
 
 def knots_of_end(border: Border, thick: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Knots (u ends, s mm over the last row, side) of the end of spoke 0, `thick` mm: see `border_knots`."""
-    over, passes = border.rows[0].legs[0]
-    way = 1.0 if over else -1.0
+    way = 1.0 if border.rows[0].legs[0][0] else -1.0
     if border.order is not None:
-        return _as_laid(layers(border), path_of_end(border), way, thick)
-    bend = passes - 0.5
+        return _in_order_of_work(border, way, thick)
+    bend = _first_row(border)[1] + 0.5
     u, level, n = [0.5, 0.75, 1.0], [-0.5, bend, bend], [0.0, 0.1 * way, 0.5 * way]
     stands, here, last = {True: 0, False: 0}, {True: 0, False: 0}, 0
-    sinks = {(0, step): count - 1 - step for _, count in border.rows[0].legs for step in range(count)}
+    first = _first_row(border)
     for row, outside, passed in path_of_end(border):
         if row != last:
             stands, here, last = {face: stands[face] + here[face] for face in stands}, dict.fromkeys(stands, 0), row
         u.append(passed + 0.5)
-        level.append(stands[outside] + sinks.get((row, here[outside]), here[outside]))
+        level.append(first[passed] if row == 0 else stands[outside] + here[outside])
         n.append(1.0 if outside else -1.0)
         here[outside] += 1
-    return _with_crossings(np.array(u), (np.array(level) + 0.5) * thick, np.array(n))
+    return _with_tip(border, thick, _with_crossings(np.array(u), (np.array(level) + 0.5) * thick, np.array(n)))
 
 
-def _as_laid(rank: Mapping[tuple[int, int], int], path, way: float, thick: float):
-    """Knots of the end of spoke 0 where `rank` says how many ends lie below each of its passes."""
-    bend = rank[0, 1] + 0.5
+def _in_order_of_work(border: Border, way: float, thick: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """The same of a border worked in another order than by rows: in a space in which it goes in over rods that come out
+    there, or bends down over some, an end lies above these."""
+    u, s, n = _as_laid(border, way, thick)
+    for step, others in laid_over(border):
+        at = np.isclose(u, step) | ((step == 1) & (u > 0.6) & (u < 1.1))
+        s[at] = np.maximum(s[at], max(float(np.interp(other, u, s)) for other in others) + thick)
+    return _with_tip(border, thick, (u, s, n))
+
+
+def _first_row(border: Border) -> dict[int, int]:
+    """How many ends lie below each pass of the first row, by how many spokes on: those bent down before, there."""
+    faces = {step: outside for row, outside, step in path_of_end(border) if row == 0}
+    return {step: sum(faces[other] == faces[step] for other in faces if other > step) for step in faces}
+
+
+def _with_tip(border: Border, thick: float, knots: _Knots) -> _Knots:
+    """The same knots with the very tip above what it lies on, and below those that are led over it, so far as there is
+    room above the weaving."""
+    u, s, n = knots
+    over, under = ([float(np.interp(step, u, s)) for step in steps] for steps in beside_the_tip(border))
+    high = max([float(s[-1]), *(each + thick for each in under)])
+    s[-1] = min([high, *(max(each - thick, LOWEST * thick) for each in over)])
+    return u, s, n
+
+
+def _side_by_side(border: Border) -> Mapping[tuple[int, int], int]:
+    """How many ends lie below each pass of an end of a border worked in another order than by rows, by (stage, step).
+    In front of rods that lie there it rises with every spoke it passes: the next comes out from beneath it."""
+    rank = layers(border)
+    if not isinstance(border.order, Rods):
+        return rank
+    front = [(stage, step) for stage, outside, step in path_of_end(border) if stage and outside]
+    return {**rank, **{place: nth for nth, place in enumerate(front)}}
+
+
+def _as_laid(border: Border, way: float, thick: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Knots of the end of spoke 0 of a border worked in another order than by rows."""
+    rank, path = _side_by_side(border), path_of_end(border)
+    # It bends over what lies on the inside, and over the rods that have passed before it.
+    before = [rank[stage, step] for stage, outside, step in path if outside and isinstance(border.order, Rods)]
+    bend = max(rank[0, 1], *before, 0) + 0.5
     u, level, n = [0.5, 0.75, 1.0], [-0.5, bend, bend], [0.0, 0.1 * way, 0.5 * way]
     for stage, outside, step in path:
         u.append(step + 0.5)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from ..borders.work import comes_below, goes_under
+from ..borders.meetings import lies_on, only_tip, threads
 from ..order.course import Job
 from ..plans.times import board_foot_seconds, foot_seconds, seconds_of
 from ..tell.bases import (
@@ -21,8 +21,8 @@ from ..tell.bases import (
 from ..tell.moments import Narration, border_move
 from ..tell.voice import base_across
 from ..words import several
-from .border import lifted_told
 from .step.bench import Bench, numbers
+from .step.border_moves import lifted_told
 from .step.values import Draft, Drawing, Slip, afterwards, ahead, sentences
 
 
@@ -123,11 +123,11 @@ def _foot_row(bench: Bench, row: list[int], at: int, rows: int) -> Draft:
                   beyond=row[-1] + 1)  # fmt: skip
     ends, border = bench.design.foot_ends, bench.design.base.foot
     assert border is not None, "a board has a foot border"
-    found = {m: goes_under(border, ends, int(bench.order.end[m]), at) for m in row}
-    below = {m: comes_below(border, ends, int(bench.order.end[m]), at) for m in row if not any(found.values())}
-    told, closing = row[:3], [m for m in row if found[m] or below.get(m)]
+    found = {m: threads(border, ends).get((int(bench.order.end[m]), at), ()) for m in row}
+    upon = {m: lies_on(border, ends).get((int(bench.order.end[m]), at), ()) for m in row}
+    told, closing = row[:3], [m for m in row if found[m]] or [m for m in row if upon[m]]
     middle = [m for m in row if m not in told and m not in closing]
-    under = {each for m in closing for each in found[m] or below[m]}
+    under = {each for m in closing for each in found[m]}
     lifted = [-each % ends + 1 for each in sorted(under)]
     if at:
         draft.does += ahead(bench.tell("Go round once more, from {spoke} 1 on; every {spoke} lies outside now."),
@@ -140,9 +140,12 @@ def _foot_row(bench: Bench, row: list[int], at: int, rows: int) -> Draft:
         draft.does.append(f"Do the same with {one} {first}, and so on back to {one} {last}." if first != last else
                           f"Do the same with {one} {first}.")  # fmt: skip
     for m in (m for m in closing if m not in told):
-        lies = [-each % ends + 1 for each in sorted(found[m] or below[m])]
-        draft.does.append(lifted_told(lies, one, f"{one}s"))
-        draft.does += sentences(border_move(tale, m, lifting=False))
+        lies = [-each % ends + 1 for each in sorted(found[m])]
+        tip = only_tip(border, ends, int(bench.order.end[m]), at)
+        draft.does += [lifted_told(lies, one, f"{one}s")] if lies and not tip else []
+        draft.does += sentences(border_move(tale, m, lifting=tip))
+        above = [-each % ends + 1 for each in sorted(upon[m])]
+        draft.does += [] if lies else sentences(f"It lies above {numbers(above, one, f'{one}s')}, as all others do.")
     draft.looks = [f"Every {one} lies outside, like the one before it."]
     draft.slips = [Slip("There is a gap in the row.", f"A {one} was passed by. Go back to it.")]
     about = "The board turned over, from outside, the foot below it pointing up."

@@ -115,14 +115,16 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
 WET_MM = MM_PER_IN
 """How much of every spoke is soaked beyond the edge where it turns up (common practice, no source)."""
 STUMP_MM = 50.8
-"""How deep a new one is pushed in beside the stump of a cracked one (common practice, no source)."""
+"""How deep a new one is pushed in beside the stump of a cracked one, on the side to which the work goes (common
+practice, no source)."""
 
 
 def _cracked(bench: Bench) -> Slip:
     long = STUMP_MM + bench.laid.top_s + bench.laid.border.length_mm + SPARE_MM
     return Slip(bench.tell("A {spoke} cracks, here or while you weave."),
-                f"Cut it off; push one at least {bench.cut(long)} long in beside its stump, {bench.about(STUMP_MM)} "
-                "deep.")  # fmt: skip
+                bench.tell("Cut it off; push one at least {long} long in beside its stump, {deep} deep. It goes on the "
+                           "{forward} of the stump and takes its number. Nip it too, before you bend it up.",
+                           long=bench.cut(long), deep=bench.about(STUMP_MM)))  # fmt: skip
 
 
 def pushed_in(bench: Bench, job: Job) -> list[Draft]:
@@ -316,7 +318,8 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
     draft.looks = [tell("All {n} {spokes} stand wet and even.", n=design.top_ends)]
     draft.slips = [Slip(tell("A {spoke} is shorter than {least}, or cracks now or in the {border}.",
                             least=long(need.range_mm[0])),
-                       tell("Push a new one, {long} long, down beside it, {deep} deep; cut the old one off.",
+                       tell("Push a new one, {long} long, {deep} deep beside it, on its {forward}; "
+                            "cut the old one off.",
                             long=bench.cut(need.length_mm + _last_band_mm(bench)),
                             deep=long(_last_band_mm(bench))))]  # fmt: skip
     draft.count("ends", 0, design.top_ends)

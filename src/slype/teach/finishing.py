@@ -9,10 +9,10 @@ from ..tell.attachments import (
     seat_lines,
 )
 from ..tell.strokes import AWAY, TRIM
-from .border import tip_long
 from .ending import ended_in, joins_of
 from .setting_in import is_folded
 from .step.bench import Bench
+from .step.border_moves import tip_long
 from .step.values import Draft, Drawing, Due, Slip, Tail, afterwards, ahead, how, sentences
 
 

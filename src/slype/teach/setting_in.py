@@ -34,7 +34,8 @@ def set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     draft.first, draft.beyond = moments[0], moments[-1] + 1
     found = bench.of_band(band)
     draft.bundles = [each.number for each in found]
-    draft.does = ahead(*(bench.take(each) for each in found), *_in_order(bench, band, found))
+    taken = [line for each in found for line in (bench.take(each), *_of_start_1(bench, each))]
+    draft.does = ahead(*taken, *_in_order(bench, band, found))
     lead = len(draft.does)
     places = [int(bench.order.space[m]) + 1 for m in moments]
     for weaver, place in enumerate(places):
@@ -48,7 +49,7 @@ def set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         draft.does += how(f"Leave {tuck} of the weaver {side}, behind {_before(bench, band, places[0])}.")
     else:
         draft.does += _each_set_in(bench, band, places, space)
-        draft.does += how(f"Leave a tail of {tuck} of each weaver {side}.", _starts_behind(bench, band, places))
+        draft.does += how(f"Leave a tail of {tuck} of each weaver {side}.", *_starts_behind(bench, band, places))
         draft.does += how(*_told_apart(bench, band))
     if not is_folded(bench, band):
         draft.does += how(_runs_on(bench, band))
@@ -80,6 +81,14 @@ def set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
                  f"{apart}There row 1 begins{' on the chart, too' if compared(bench, band) else ''}: all rows and "
                  "joins are counted from it.")]  # fmt: skip
     return draft
+
+
+def _of_start_1(bench: Bench, bundle: Bundle) -> list[str]:
+    """Which lengths of a bundle are for start 1, where starts are cut to lengths of their own."""
+    lots = [lot for lot in bundle.lots if lot.starts is not None and lot.starts[0] == 0]
+    if not lots:
+        return []
+    return [f"For start 1: {'; '.join(f'{lot.count} of {bench.cut(lot.cut_mm)}' for lot in lots)}. The others wait."]
 
 
 def _on_what_lies(bench: Bench, band: BandLaid, places: list[int]) -> list[str]:
@@ -172,14 +181,13 @@ def _before(bench: Bench, band: BandLaid, place: int) -> str:
     return f"{bench.passes(band)[0]} {(place - 2) % band.spaces + 1}"
 
 
-def _starts_behind(bench: Bench, band: BandLaid, places: list[int]) -> str:
+def _starts_behind(bench: Bench, band: BandLaid, places: list[int]) -> list[str]:
     """Behind which the tail of each weaver lies."""
     one = bench.passes(band)[0]
     if len(places) > MOST_TAILS:
-        return f"Each lies behind the {one} before its {bench.space(band)}."
-    told = [f"tail 1 behind {_before(bench, band, places[0])}"]
-    told += [f"tail {k} behind {(place - 2) % band.spaces + 1}" for k, place in enumerate(places[1:], start=2)]
-    return f"Lay {', '.join(told)}."
+        return [f"Each lies behind the {one} before its {bench.space(band)}."]
+    told = [f"tail {k} behind {_before(bench, band, place)}" for k, place in enumerate(places, start=1)]
+    return [f"Lay {', '.join(two)}." for two in (told[:2], told[2:]) if two]
 
 
 def _runs_on(bench: Bench, band: BandLaid) -> str:

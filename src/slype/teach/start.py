@@ -58,8 +58,10 @@ def soak(bench: Bench, _job: Job) -> list[Draft]:
     for soaking, found in alike.items():
         need = "needs" if len(found) == 1 else "need"
         draft.does.append(f"{numbers(found, 'Bundle', 'Bundles')} {need} {soaking.time} in cool water.")
-        if soaking.until_it_bends:
-            draft.does.append("It must bend round a finger without cracking before you use it.")
+    until = sorted(number for soaking, found in alike.items() if soaking.until_it_bends for number in found)
+    if until:
+        of = "" if len(until) == len(bench.bundles) else f" of {numbers(until, 'bundle', 'bundles')}"
+        draft.does.append(f"A length{of} must bend round a finger without cracking before you use it.")
     draft.does += [
         "When its time is up before its step comes, take it out and wrap it in a damp towel.",
         "Dip it again when it feels dry.",
@@ -142,7 +144,7 @@ def _cross(bench: Bench) -> Draft:
     if not spokes.inserted and spokes.per_end > 1:
         draft.does += ahead(tell("Take the {spokes} in sets of {n}; a set counts as one.", n=spokes.per_end))
     halved = f", but not of the half {one}" if ends % 2 and base.odd == "half" else ""
-    draft.does += ahead("Lay it on the table: the face that you see becomes the inside.",
+    draft.does += ahead(tell("Work on the table: the upper face of the {cross} becomes the inside."),
                         f"Mark the middle of each {one}{halved}.")  # fmt: skip
     sticks = (ends + 1) // 2 if base.odd == "cut out" and ends % 2 else ends // 2
     below, over = sticks_each_way(sticks, base.through)
@@ -212,7 +214,7 @@ def _tied(bench: Bench) -> list[str]:
         return []
     told = ["Tie them crosswise over the middle with thread: they must hold when you turn them over."]
     if bench.laid.base and bench.laid.base[0].segments[0][1] >= 2:
-        told.append(f"It is cut off after row 2 of band {bench.laid.base[0].index + 1}.")
+        told.append(f"That thread is cut off after row 2 of band {bench.laid.base[0].index + 1}.")
     return told
 
 

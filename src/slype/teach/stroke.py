@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from ..lay.values import BandLaid
 from ..words import listed, several
 from .step.bench import Bench, numbers
@@ -130,8 +132,25 @@ def _by_rounds(bench: Bench, band: BandLaid) -> list[str]:
         out[-1] = f"Go on in this way once round: {' or '.join(str(n) for n in each)} strokes."
         out.append("Let it rest in front, and do the same with the next weaver.")
         out.append("Where it meets one that rests, it goes in above that one: let that one hang.")
+        out += _meets_told(bench, band, own)
         out.append("Each ends its round in the space where it began it.")
     return out
+
+
+def _meets_told(bench: Bench, band: BandLaid, own: list[int]) -> list[str]:
+    """In which space each of two weavers that go round in turn first meets the one that rests."""
+    order = bench.order
+    if len(band.colours) != 2:
+        return []
+    begins = {k: next(int(order.space[m]) for m in own if int(order.weaver[m]) == k) for k in (0, 1)}
+    if min(sum(int(order.weaver[m]) == k for m in own) for k in (0, 1)) < 2 or not band.locked:
+        return []
+    met = {}
+    for k in (0, 1):  # where it goes in: the space before the first that it passes behind
+        ins = [int(order.behind(m)[0]) for m in own if int(order.weaver[m]) == k and order.behind(m)]
+        met[k] = begins[1 - k] if begins[1 - k] in ins else None
+    said = [f"{bench.weaver(band, k)} at {bench.space(band)} {at + 1}" for k, at in met.items() if at is not None]
+    return [f"In row 1 that is {' and '.join(said)}."] if said else []
 
 
 def _by_backs(bench: Bench, band: BandLaid) -> list[str]:
@@ -175,15 +194,23 @@ def one_stroke(bench: Bench, band: BandLaid, moment: int, into: Draft) -> str:
 
 
 def _stroke_looks(bench: Bench, band: BandLaid, last: int) -> list[str]:
-    order, many, space = bench.order, len(band.colours), bench.space(band)
+    many, space = len(band.colours), bench.space(band)
     if band.band.weave.turns != "stroke" or many < 2:
         return [f"The weaver comes to the front in {space} {comes_out(bench, band, last)}."]
     strokes = strokes_of(bench, band)
     coming = strokes[strokes.index(last) + 1 :][:many]
-    stand = sorted({int(order.space[m]) + 1 for m in coming})
+    stand = _as_they_hang(bench, band, coming)
     if len(stand) < many:
         return []
     return [f"The weavers now hang in {space}s {listed([str(each) for each in stand])}, one in each."]
+
+
+def _as_they_hang(bench: Bench, band: BandLaid, strokes: list[int]) -> list[int]:
+    """The spaces, from 1, of so many strokes as they follow each other round the basket, past space 1 too."""
+    stand = sorted({int(bench.order.space[m]) + 1 for m in strokes})
+    gaps = [(after - before) % band.spaces or band.spaces for before, after in pairwise([stand[-1], *stand])]
+    first = gaps.index(max(gaps))
+    return stand[first:] + stand[:first]
 
 
 def _stroke_slips(bench: Bench, band: BandLaid) -> list[Slip]:
@@ -225,23 +252,24 @@ def standing_at(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> 
 
 def steps_up(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> list[str]:
     """Where the weavers hang when row 1 is done, each by its colour where they differ."""
-    stand, on = sorted(standing_at(bench, band, strokes, done)), _on_into_row_2(bench, band, strokes[done])
+    hanging = strokes[done : done + len(band.colours)]
+    stand, on = _as_they_hang(bench, band, hanging), _on_into_row_2(bench, band, strokes[done])
     if len(stand) > TOLD_WEAVERS:
         return ["Each weaver now hangs one row higher.", *on]
     space = bench.space(band)
     if len(set(band.colours)) == 1:
-        back = stand == sorted(standing_at(bench, band, strokes, 0))
+        back = set(stand) == set(standing_at(bench, band, strokes, 0))
         told = f"The weavers now hang in {numbers(stand, space, space + 's')}"
         whose = [int(bench.order.weaver[m]) for m in (*strokes[done : done + len(stand)], *strokes[: len(stand)])]
         swapped = back and whose[: len(stand)] != whose[len(stand) :]
-        who = sorted(strokes[done : done + len(stand)], key=lambda m: int(bench.order.space[m]))
+        who = sorted(strokes[done : done + len(stand)], key=lambda m: stand.index(int(bench.order.space[m]) + 1))
         each = "; ".join(f"weaver {int(bench.order.weaver[m]) + 1} in {int(bench.order.space[m]) + 1}" for m in who)
-        if swapped:
-            return [f"The weavers hang in {numbers(stand, space, space + 's')} again, but each has moved on.",
-                    f"There now hang: {each}.", *on]  # fmt: skip
-        return [f"{told}{', where they began' if back else ''}.", *on]
+        # Where others hang there now, "where they began" would be true of none.
+        began = ", where they began" if back and not swapped else ""
+        whose_now = [f"There now hang: {each}."] if swapped else []
+        return [f"{told}{began}.", *whose_now, *on]
     hang: dict[str, list[int]] = {}
-    for m in sorted(strokes[done : done + len(band.colours)], key=lambda m: int(bench.order.space[m])):
+    for m in sorted(hanging, key=lambda m: stand.index(int(bench.order.space[m]) + 1)):
         colour = bench.colour(band, int(bench.order.weaver[m]))
         hang.setdefault(colour, []).append(int(bench.order.space[m]) + 1)
     said = [f"{colour} in {numbers(where, space, space + 's')}" for colour, where in hang.items()]

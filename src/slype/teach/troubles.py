@@ -127,7 +127,7 @@ def _wrong_stroke(bench, band, right, shades, rows, at, kind) -> Trouble:
         which = f"In row {draft.row + 1} stroke {own} of {bench.weaver(band, draft.weaver)}"
     came_out, should = draft.beyond % band.spaces + 1, right[at].beyond % band.spaces + 1
     if kind == "missed":
-        title = f"One {one} missed"
+        title = f"Behind one {one} too many"
         missed = _name(bench, band, right[at].beyond)
         seen = [f"{which} went behind one too many: {missed} too."]
     else:

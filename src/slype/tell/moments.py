@@ -6,13 +6,15 @@ count from 1 in the direction of work, as in the steps.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import cached_property
 from itertools import groupby
 
+from ..borders.meetings import only_tip, threads
 from ..borders.rows import INSERTION_MM
 from ..borders.sentences import tips
-from ..borders.work import threads, tuck
+from ..borders.work import tuck
 from ..design.values import Design
 from ..form.tiers import Tier
 from ..lay.attachments import HandleLaid, lay_handles
@@ -80,12 +82,12 @@ class Narration:
         return moments_of_joins(self.order, self.joins)
 
     @cached_property
-    def threads(self) -> dict[str, dict[tuple[int, int], tuple[int, ...]]]:
+    def threads(self) -> dict[str, Mapping[tuple[int, int], tuple[int, ...]]]:
         """What the last ends of the border and of a foot are led under."""
         design = self.design
         asked = {"border": (design.border, design.top_ends), "foot": (design.base.foot, design.foot_ends)}
         return {
-            act: threads(border, ends) if border is not None and ends >= border.smallest_ends else {}
+            act: threads(border, ends) if border is not None else {}
             for act, (border, ends) in asked.items()
         }
 
@@ -303,14 +305,15 @@ def border_move(tale: Narration, moment: int, lifting: bool = True) -> str:
     which = f"{one} {own + 1}" if end >= 0 else f"extra {{reed}} {-end}"
     move = f"Bend {which} down towards the {{forward}}," if begins else f"Take {which} on"
     lifted = tale.threads[act].get((end, stage), ()) if done else ()
-    if done and (held := _tucked(design, act, end, stage)) and held[1] is not None and held[1] < end:
-        lifted = tuple(sorted({*lifted, held[1]}))
     if act == "foot":
         lifted = tuple(-each % design.foot_ends for each in lifted)
     under = ""
     if lifted and lifting:
         first = f"{one} {lifted[0] + 1}" if len(lifted) == 1 else f"{_many(one)} {listed_ends(lifted)}"
-        under = f" Lift {first} and lead {which} under {'it' if len(lifted) == 1 else 'them'}."
+        them = "it" if len(lifted) == 1 else "them"
+        under = f" Lift {first} and lead {which} under {them}."
+        if only_tip(border, design.foot_ends if act == "foot" else design.top_ends, end, stage):
+            finish, under = f". Lift {first}, and {_tip_left(design, act, (end, stage), which, them)}", ""
     line = f"{move} {', then '.join(legs)}{finish}.{under}"
     return say(line, design.wording, design.hand, act == "border" and tale.laid.is_mat)
 
@@ -328,6 +331,14 @@ def _left(design: Design, act: str, end: int, stage: int) -> str:
         return LEAVE[border.rows[stage].finish]
     space, over = found
     return f"tuck it down at space {space + 1}" + ("" if over is None else f", under {{spoke}} {over + 1}")
+
+
+def _tip_left(design: Design, act: str, move: tuple[int, int], which: str, them: str) -> str:
+    """What is done with a tip that at the close goes under others; `move` its end and row."""
+    found, tip = _tucked(design, act, *move), f"the tip of {which}"
+    if found is None:
+        return f"lead {tip} under {them}; {_left(design, act, *move)}"
+    return f"tuck {tip} down at space {found[0] + 1} under {them}"
 
 
 def _tucked(design: Design, act: str, end: int, stage: int) -> tuple[int, int | None] | None:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import cached_property
 from itertools import groupby
 
-from ...borders.work import threads
+from ...borders.meetings import threads
 from ...lay.values import BandLaid
 from ...order.kinds import ACTS, Moments, WorkPart
 from ...order.moments import moments
@@ -35,10 +36,9 @@ class Bench:
         return bundles(self.whole)
 
     @cached_property
-    def threads(self) -> dict[tuple[int, int], tuple[int, ...]]:
+    def threads(self) -> Mapping[tuple[int, int], tuple[int, ...]]:
         """What the last ends of the border are led under, by (end, row), all from 0."""
-        border, ends = self.design.border, self.design.top_ends
-        return threads(border, ends) if ends >= border.smallest_ends else {}
+        return threads(self.design.border, self.design.top_ends)
 
     @property
     def is_tied(self) -> bool:

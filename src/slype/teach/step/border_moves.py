@@ -1,0 +1,244 @@
+"""One move of the border in words: past which spokes, above and below which ends, where it is left or tucked down."""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+from ...borders.meetings import lies_on, only_tip, waits_over
+from ...borders.rows import INSERTION_MM, TAIL, trimmed_on
+from ...borders.work import tuck
+from ...tell.strokes import FACES, LEAVE
+from ...words import listed
+from .bench import Bench, numbers
+from .values import Draft, Due, due
+
+MOST_LEGS = 3
+"""So many legs of a move are told in one breath."""
+FINISHED = {"out": "outside", "in": "inside"}
+
+
+def goes_in_above(bench: Bench, moment: int) -> list[str]:
+    """Of the first move of a later row that ends by going in: which one comes out in that space and lies below."""
+    order, border = bench.order, bench.design.border
+    if border.order is not None or border.is_open or not order.passes[moment][0].stage:
+        return []
+    passes, row = order.passes[moment], order.passes[moment][0].stage
+    if border.rows[row].finish != "in" or border.rows[row - 1].finish != "out" or not passes[-1].outside:
+        return []
+    space = (passes[-1].spoke + 1) % bench.design.top_ends
+    there = [int(order.end[m]) for m in range(moment + 1, bench.part("border").beyond)
+             if order.row[m] == row and order.passes[m][0].spoke == space]  # fmt: skip
+    if not there:
+        return []
+    return [f"It goes in there above {bench.upright[0]} {there[0] + 1}, which comes out of that space."]
+
+
+def comes_out_under(bench: Bench, moment: int) -> list[str]:
+    """Of the first move of a later row that ends behind: under which one it comes out."""
+    end, row = _end_and_row(bench, moment)
+    over = waits_over(bench.design.border, row)
+    if over is None or not is_last_leg(bench, moment):
+        return []
+    which = (end + over) % bench.design.top_ends + 1
+    return [f"It comes out there under {bench.upright[0]} {which}, which lies in that space."]
+
+
+def is_last_leg(bench: Bench, moment: int) -> bool:
+    """True when an end finishes its row in this move."""
+    order = bench.order
+    end, row = int(order.end[moment]), int(order.row[moment])
+    return [m for m in order.by_end["border", end] if order.row[m] == row][-1] == moment
+
+
+def name_of(bench: Bench, moment: int) -> str:
+    end = int(bench.order.end[moment])
+    return f"{bench.upright[0]} {end + 1}" if end >= 0 else f"extra {bench.tell('{reed}')} {-end}"
+
+
+def legs_of(bench: Bench, moment: int, feet: bool = False) -> list[str]:
+    """Where a move leads its end, leg by leg; past the `feet` of those that are bent already."""
+    inside, out = from_inside(bench, moment), []
+    for outside, run in groupby(bench.order.passes[moment], key=lambda p: p.outside):
+        found = [p.spoke + 1 for p in run]
+        of = "the foot of " if len(found) == 1 else "the feet of "
+        way = bench.tell(FACES[inside][outside != inside])
+        out.append(f"{way} {of if feet else ''}{listed([str(each) for each in found])}")
+    return out
+
+
+def move_told(bench: Bench, moment: int, into: Draft, closing: bool = False) -> str:
+    order, border = bench.order, bench.design.border
+    passes = order.passes[moment]
+    begins = order.end[moment] >= 0 and moment == order.by_end["border", int(order.end[moment])][0]
+    into.count("leads past", int(order.end[moment]) + 1, *(p.spoke + 1 for p in passes))
+    verb = "Bend" if begins else "Take"
+    if border.is_open:
+        deep = bench.about(INSERTION_MM)
+        into.count("beside", int(order.end[moment]) + 1, _beside(bench, moment))
+        finish = bench.tell("; push its tip {deep} deep down beside {spoke} {n}", deep=deep, n=_beside(bench, moment))
+    elif is_last_leg(bench, moment):
+        finish = _left(bench, moment)
+        into.count("tucked", int(order.end[moment]) + 1, *(_tuck(bench, moment) or ()))
+    else:
+        finish = ""
+    legs = legs_of(bench, moment, closing and border.is_open)
+    if len(legs) > MOST_LEGS:  # more than one breath
+        rest = f"{', then '.join(legs[MOST_LEGS:])}{finish}."
+        return f"{verb} {name_of(bench, moment)} {', then '.join(legs[:MOST_LEGS])}; lead it on {rest}"
+    return f"{verb} {name_of(bench, moment)} {', then '.join(legs)}{finish}."
+
+
+def _beside(bench: Bench, moment: int) -> int:
+    last = bench.order.passes[moment][-1].spoke
+    return (last + 1) % bench.design.top_ends + 1
+
+
+def closing_told(bench: Bench, moment: int, into: Draft) -> list[str | Due]:
+    """A move at the close: what is lifted for it, or what it lies above."""
+    order = bench.order
+    under = goes_under(bench, moment)
+    if under:
+        into.count("under", int(order.end[moment]) + 1, *under)
+    if bench.design.border.is_open:
+        arches, them = ("arch", "it") if len(under) == 1 else ("arches", "them")
+        return [f"Lift {numbers(under, 'arch', arches)} a little: the next tip goes down below {them}.",
+                move_told(bench, moment, into, closing=True)]  # fmt: skip
+    one, many = bench.upright
+    if not under:
+        above = f"{_first_up(name_of(bench, moment))} lies above {numbers(lies_upon(bench, moment), one, many)}"
+        return [move_told(bench, moment, into), *due(moment, f"{above}, next to the edge.")]
+    if only_tip(bench.design.border, bench.design.top_ends, *_end_and_row(bench, moment)):
+        return _tip_under(bench, moment, under, into)
+    return [lifted_told(under, one, many), move_told(bench, moment, into)]
+
+
+def _first_up(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _tip_under(bench: Bench, moment: int, under: list[int], into: Draft) -> list[str | Due]:
+    """A move at the close that lies above what has gone on already, and goes under only with its tip."""
+    (one, many), tuck, legs = bench.upright, _tuck(bench, moment), legs_of(bench, moment)
+    end, passes = int(bench.order.end[moment]) + 1, bench.order.passes[moment]
+    into.count("leads past", end, *(p.spoke + 1 for p in passes))
+    into.count("tucked", end, *(tuck or ()))
+    them = "it" if len(under) == 1 else "them"
+    lifted = f"Lift {numbers(under, one, many)} a little"
+    above = lies_upon(bench, moment)
+    name, tip = _first_up(name_of(bench, moment)), f"the tip of {name_of(bench, moment)}"
+    lies = due(moment, f"{name} lies above {numbers(above, one, many)}, as all others do.") if above else []
+    if tuck:
+        return [f"Take {name_of(bench, moment)} {', then '.join(legs)}.", *lies,
+                f"{lifted}; tuck {tip} down at space {tuck[0]}, under {them}."]  # fmt: skip
+    finish = bench.design.border.rows[passes[0].stage].finish
+    through = _through(bench, moment, finish)
+    rest = f", then {through}" if through else ""
+    out = [f"Take {name_of(bench, moment)} {', then '.join(legs[:-1])}.", *lies] if legs[1:] else []
+    left = bench.tell(f"Leave it {{{FINISHED[finish]}}}.")
+    return [*out, f"{lifted}; lead {tip} {legs[-1]}{rest} under {them}.", left]
+
+
+def lifted_told(under: list[int], one: str, many: str) -> str:
+    """What is lifted, places from 1, before an end is led under it."""
+    them = "it" if len(under) == 1 else "them"
+    return f"Lift {numbers(under, one, many)} a little; the next move goes under {them}."
+
+
+def from_inside(bench: Bench, moment: int) -> bool:
+    """True for a move that is made on the inside, where the row before left its ends."""
+    stage = bench.order.passes[moment][0].stage
+    return stage > 0 and bench.design.border.rows[stage - 1].finish == "in"
+
+
+def _left(bench: Bench, moment: int) -> str:
+    """What is done with an end that has finished its row."""
+    tuck, finish = _tuck(bench, moment), bench.design.border.rows[bench.order.passes[moment][0].stage].finish
+    if tuck is None:
+        through = _through(bench, moment, finish)
+        return f", then {through}; leave it there" if through else f", and {bench.tell(LEAVE[finish])}"
+    space, *over = tuck
+    under = f", under {bench.upright[0]} {over[0]}" if over else ""
+    return f", and tuck it down at space {space}{under}"
+
+
+def _through(bench: Bench, moment: int, finish: str) -> str:
+    """`out at space 3`, where an end goes through to the other side before it is left; "" where it does not."""
+    last = bench.order.passes[moment][-1]
+    if finish not in ("in", "out") or last.outside == (finish == "out"):
+        return ""
+    space = (last.spoke + 1) % bench.design.top_ends + 1
+    return f"{finish} at space {space}"
+
+
+def _tuck(bench: Bench, moment: int) -> tuple[int, ...] | None:
+    """(space in which an end is tucked down in this row, the one it goes down under; from 1), or None."""
+    border = bench.design.border
+    if bench.order.passes[moment][0].stage < len(border.rows) - 1:
+        return None
+    found = tuck(border, bench.design.top_ends, int(bench.order.end[moment]))
+    return None if found is None else tuple(each + 1 for each in found if each is not None)
+
+
+def goes_under(bench: Bench, moment: int) -> list[int]:
+    """Which lie already where an end is led at the close, and must be lifted for it (from 1)."""
+    return [each + 1 for each in bench.threads.get(_end_and_row(bench, moment), ())]
+
+
+def lies_upon(bench: Bench, moment: int) -> list[int]:
+    """Which have gone on already at the close where an end is laid above them (from 1)."""
+    upon = lies_on(bench.design.border, bench.design.top_ends)
+    return [each + 1 for each in upon.get(_end_and_row(bench, moment), ())]
+
+
+def _end_and_row(bench: Bench, moment: int) -> tuple[int, int]:
+    return int(bench.order.end[moment]), int(bench.order.row[moment])
+
+
+def tucked_first(bench: Bench, moment: int) -> list[str]:
+    """How an end is tucked down, told at the first one; nothing where it is not."""
+    tuck = _tuck(bench, moment)
+    if bench.design.border.is_open:
+        return [bench.tell("The tip of {spoke} {m} goes down along {spoke} {n}, on its {back}: the side it comes from.",
+                           m=int(bench.order.end[moment]) + 1, n=_beside(bench, moment)),
+                bench.tell("Every later tip goes down on the {back} of its {spoke} too.")]  # fmt: skip
+    if tuck is None or not is_last_leg(bench, moment):
+        return []
+    side, one = bench.tell(f"{{the {trimmed_on(bench.design.border)}}}"), bench.upright[0]
+    tip = f"The tip of {one} {int(bench.order.end[moment]) + 1}"
+    between = f"{tip} points down on {side}, close to the weaving."
+    if len(tuck) > 1:
+        between = f"{tip} goes down on {side}, between the end of {one} {tuck[1]} there and the weaving."
+    return [between, bench.tell("Draw it down until it lies flat; at least {deep} must lie past {spoke} {n}.",
+                                deep=tip_long(bench), n=bench.order.passes[moment][-1].spoke + 1),
+            "What is left over hangs there until it is trimmed."]  # fmt: skip
+
+
+def second_arch(bench: Bench, moment: int) -> list[str]:
+    """Which of two arches lies outside where they cross, told at the second; nothing where the first goes past none."""
+    first = bench.order.passes[bench.order.by_end["border", int(bench.order.end[moment]) - 1][0]] \
+        if bench.order.end[moment] > 0 else ()  # fmt: skip
+    mine = [p for p in first if p.spoke == bench.order.end[moment]]
+    if not bench.design.border.is_open or not mine:
+        return []
+    lies, face = ("behind", "in front of") if mine[0].outside else ("in front of", "behind")
+    n = int(bench.order.end[moment])
+    past = listed([str(p.spoke + 1) for p in bench.order.passes[moment]])
+    return [bench.tell("Where arches {n} and {m} cross, arch {m} lies {lies} arch {n}.", n=n, m=n + 1, lies=lies),
+            bench.tell("From there it comes down {face} {past}.", face=face, past=past),
+            *_third_arch(bench, lies)]  # fmt: skip
+
+
+def _third_arch(bench: Bench, lies: str) -> list[str]:
+    """How many earlier arches each one crosses: those of the ones that it goes past."""
+    crossed = min(sum(bool(p.outside) == bool(bench.order.passes[m][0].outside) for p in bench.order.passes[m])
+                  for m in bench.order.by_end["border", 0])  # fmt: skip
+    if crossed < 2:
+        return ["So it is with every next one."]
+    both = "both" if crossed == 2 else f"all {crossed}"
+    earlier = numbers(list(range(1, crossed + 1)), "arch", "arches")
+    return [f"Arch {crossed + 1} crosses {earlier}: it lies {lies} {both}.",
+            f"So every next one lies {lies} the {crossed} before it."]  # fmt: skip
+
+
+def tip_long(bench: Bench) -> str:
+    return bench.about(TAIL * bench.design.border_reed_mm)
