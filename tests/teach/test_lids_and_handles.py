@@ -14,6 +14,7 @@ from slype.draw.camera import look_at_points
 from slype.figures.closeup import Scene, _framed, shot_of
 from slype.figures.figure import USUAL_MM, Figures
 from slype.figures.making import Making
+from slype.figures.reeds.stretch import MOVES
 from slype.order.kinds import ACTS
 from slype.order.moments import moments
 from slype.paper.handout import contents, outline
@@ -290,3 +291,19 @@ def test_a_lid_s_reed_lies_in_the_water_while_the_handle_is_wrapped_not_the_hour
     long = max(each.reed.soak().minutes for each in bundles(plan) if each.number in cross.bundles)
     assert put in (wrap - 1, wrap)
     assert steps[wrap].minutes > sum(long) / 2 or put == wrap
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_a_wrapping_begins_at_the_foot_that_is_named_and_its_join_is_wrapped_with_the_length_that_is_there(hand):
+    plan = planned(hand)
+    step = next(step for step in steps_of(hand) if step.title.startswith("Wrap the"))
+    found = (re.match(r"Begin at the foot beside \w+ (\d+)", line) for line in step.does)
+    named = next(int(each[1]) for each in found if each)
+    making = Making(plan.laid)
+    turns = [each.tube.points for each in making.at(step.first, step.first + 6) if each.state == MOVES]
+    at = np.concatenate(turns).mean(axis=0)
+    u = np.arange(plan.design.top_ends) + 0.5
+    x, y, _ = on_surface(plan.laid, "side", u, np.full(len(u), plan.laid.top_s), np.zeros(len(u)))
+    assert int(np.hypot(x - at[0], y - at[1]).argmin()) in (named - 1, named % len(u), (named - 2) % len(u))
+    new, old = (next(i for i, line in enumerate(step.does) if text in line) for text in ("length runs out", "old end"))
+    assert step.does[new + 1].startswith("Wrap over it") and new + 1 < old
