@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from places import EXAMPLES
 from samples import BOARD
+from worked import figured, planned_as
 
 from slype.design.file import reader
 from slype.draw.camera import looking
@@ -37,9 +37,8 @@ LEAD = re.compile(rf'<path d="M(\S+) (\S+?)L(\S+) (\S+?)" stroke="{INK}" stroke-
 @functools.cache
 def drawn(name, hand):
     """(plan, [(step, drawing, SVG, one mm on paper)]) of all drawings of the work."""
-    text = TRAY if name == "tray" else (EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")
-    plan = planning.plan(replace(reader.parse(text), hand=hand))
-    figures, out = Figures(plan), []
+    plan = planning.plan(replace(reader.parse(TRAY), hand=hand)) if name == "tray" else planned_as(name, hand)
+    figures, out = figured(plan), []
     for step in taught(plan):
         for asked, wide in zip(step.drawings, wide_mm(step, not plan.design.form.is_round), strict=True):
             if asked.kind in ("near", "inside", "whole", "above") and not step.of:

@@ -2,20 +2,16 @@
 
 import functools
 import re
-from dataclasses import replace
 
 import numpy as np
 import pytest
-from places import EXAMPLES
+from worked import figured, planned_as
 
-from slype.design.file import reader
 from slype.draw.camera import look_at_points
 from slype.figures import closeup, counted
-from slype.figures.figure import Figures
 from slype.figures.labels import Labels
 from slype.figures.reeds.stretch import MOVES
 from slype.paper.handout import wide_mm
-from slype.plans import planning
 from slype.teach.steps import taught
 
 ALL = [(name, hand) for name in ("posy", "quayside", "estuary", "saltmarsh") for hand in ("right", "left")]
@@ -25,8 +21,8 @@ HALF = {"posy": 5, "quayside": 6}  # of 4 and 5, and of 5 and 6 ends in an arm t
 @functools.cache
 def turned_over(name, hand):
     """(figures, the step, its drawing's SVG, the scene, its shot) of the base turned over."""
-    plan = planning.plan(replace(reader.parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")), hand=hand))
-    figures = Figures(plan)
+    plan = planned_as(name, hand)
+    figures = figured(plan)
     step = next(step for step in taught(plan) if step.title == "Find space 1")
     wide = wide_mm(step, not plan.design.form.is_round)[0]
     asked = step.drawings[0]

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from places import EXAMPLES
 from samples import BOARD
+from worked import planned_as
 
 from slype.borders.table import BORDERS
 from slype.design.file import reader
@@ -21,7 +22,6 @@ from slype.figures.reeds.stretch import FRESH, MOVES, OLD, WAITS
 from slype.figures.strips import trouble_svg
 from slype.lay.laying import lay
 from slype.order.kinds import ACTS
-from slype.plans import planning
 from slype.teach.step.bench import Bench
 from slype.teach.steps import taught
 from slype.teach.troubles import troubles
@@ -31,7 +31,7 @@ from slype.weave.trace import trace
 
 
 def planned(name, **values):
-    return planning.plan(replace(reader.parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")), **values))
+    return planned_as(name, **values)
 
 
 def drawings_of(draft, part, many=4):

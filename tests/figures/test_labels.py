@@ -7,6 +7,7 @@ from functools import cache
 import numpy as np
 import pytest
 from places import EXAMPLES
+from worked import figured, planned_as
 
 from slype.borders.meetings import lies_on, threads
 from slype.design.file import reader
@@ -29,8 +30,8 @@ NUMBER = re.compile(r">(\d+)(?:–(\d+))?</text>")
 
 @cache
 def drawn(name):
-    made = plan(reader.parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")))
-    return made, taught(made), Figures(made)
+    made = planned_as(name)
+    return made, taught(made), figured(made)
 
 
 @pytest.mark.parametrize("name", ["posy", "quayside", "saltmarsh", "estuary"])

@@ -7,16 +7,18 @@ from importlib import resources
 
 import numpy as np
 import pytest
+from places import EXAMPLE_NAMES, EXAMPLES
 from provoking import LID
 from samples import BOARD, BOW, grouped
 from strategies import basket_text
+from worked import figured, planned_as
 
 from slype.design.file import reader
 from slype.draw.camera import look_at_points
 from slype.figures.closeup import Scene, shot_of
-from slype.figures.figure import Figures
 from slype.figures.reeds.stretch import MOVES, WAITS
 from slype.lay.boards import template
+from slype.order.kinds import ACTS
 from slype.plans import planning
 from slype.space.cuts import SLANT
 from slype.teach.steps import taught
@@ -29,20 +31,20 @@ OVAL_BOARD = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in",
 
 @functools.cache
 def planned(name, hand="right"):
+    if name in EXAMPLE_NAMES:
+        return planned_as(name, hand)
     text = "version = 1\n" + OVAL_BOARD
     if name in WEAVES:  # of a low wall, whose strokes lie behind several
         text = basket_text(ends=30 if name == "six-rod wale" else 25, weave=name, band='length = "5 ft"')
-    elif name != "tray":
-        file = "posy" if name == "bow" else name
-        text = resources.files("slype").joinpath(f"examples/{file}.toml").read_text(encoding="utf-8")
-    text = text.replace("[border]", BOW + "\n[border]") if name == "bow" else text
+    elif name == "bow":
+        text = (EXAMPLES / "posy.toml").read_text(encoding="utf-8").replace("[border]", BOW + "\n[border]")
     return planning.plan(replace(reader.parse(text), hand=hand))
 
 
 def drawn(name, title, hand="right"):
     """(step, the SVG of its last drawing) of every step that begins so."""
     plan = planned(name, hand)
-    figures = Figures(plan)
+    figures = figured(plan)
     return [(step, figures.svg(step, step.drawings[-1], 47.5)) for step in taught(plan) if step.title.startswith(title)]
 
 
@@ -65,7 +67,7 @@ def test_a_number_on_a_board_stands_nearer_to_its_own_hole_than_to_any_other():
     plan = planned("tray")
     step = next(step for step in taught(plan) if step.title.startswith("Mark and drill"))
     holes = np.array([(x, -y) for x, y in template(plan.design).places])
-    found = [(float(x), float(y), int(n)) for x, y, n in NUMBER.findall(Figures(plan).svg(step, step.drawings[0]))]
+    found = [(float(x), float(y), int(n)) for x, y, n in NUMBER.findall(figured(plan).svg(step, step.drawings[0]))]
     assert len(found) > 8
     for x, y, number in found:
         away = np.hypot(*(holes - (x, y)).T)
@@ -102,7 +104,7 @@ def test_a_border_is_seen_where_it_is_trimmed_though_a_handle_is_put_in_later():
                                         ("twill randing", "left"), ("six-rod wale", "right")])  # fmt: skip
 def test_both_lengths_of_a_join_are_seen_on_either_side_of_what_they_lie_behind(name, hand):
     plan = planned(name, hand)
-    making = Figures(plan).making
+    making = figured(plan).making
     stood = {(each.role, each.end): each.points for each in making.tubes if each.role in ("spoke", "stick")}
     seen = set()
     for step in (each for each in taught(plan) if each.title == "Join a new length"):
@@ -142,7 +144,7 @@ rows = ["behind 1 out", "over 2 down"]
 @pytest.mark.parametrize("name, hand", [("posy", "right"), ("quayside", "left"), ("close", "right"), ("close", "left")])
 def test_the_spaces_in_which_a_stroke_begins_and_comes_out_are_ringed_near_to_the_work_beside_its_arrow(name, hand):
     plan = planning.plan(replace(reader.parse(CLOSE), hand=hand)) if name == "close" else planned(name, hand)
-    figures, seen = Figures(plan), 0
+    figures, seen = figured(plan), 0
     for step in (each for each in taught(plan) if each.title == "The stroke" and each.part == "base"):
         svg = figures.svg(step, step.drawings[0], 47.5)
         rings = {int(n): float(np.hypot(float(x), float(y))) for x, y, n in re.findall(
@@ -161,7 +163,7 @@ def test_where_a_base_is_joined_its_spokes_are_numbered_though_another_weaver_ha
     plan = planned("estuary", hand)
     step = next(each for each in taught(plan) if each.title.startswith("Join") and each.part == "base")
     assert len(plan.laid.bands[step.band].colours) == 2
-    svg = Figures(plan).svg(step, step.drawings[0], 58.0)
+    svg = figured(plan).svg(step, step.drawings[0], 58.0)
     behind = next(each.numbers[0] for each in step.counts if each.what == "joined behind")
     found = {int(text) for _, _, text in NUMBER.findall(svg)}
     assert behind in found and len(found) >= 3
@@ -170,7 +172,7 @@ def test_where_a_base_is_joined_its_spokes_are_numbered_though_another_weaver_ha
 def test_where_side_spokes_are_pushed_in_sticks_are_called_sticks_and_numbers_are_spokes():
     plan = planned("quayside")
     step = next(each for each in taught(plan) if each.part == "insert")
-    svg = Figures(plan).svg(step, step.drawings[0], 47.5)
+    svg = figured(plan).svg(step, step.drawings[0], 47.5)
     plain = {text for _, _, text in NUMBER.findall(re.sub(r"<circle[^>]*/><text[^>]*>\d+</text>", "", svg))}
     assert plain == {"1", "2", "3"}  # those that have just gone in
     assert {">stick 1<", ">stick 2<"} <= set(re.findall(r">stick \d+<", svg))
@@ -196,7 +198,7 @@ def test_a_lid_that_is_trimmed_is_seen_from_the_side_of_its_tips_with_its_spokes
     """It was seen from the far side, half of the drawing empty and without a number."""
     text = resources.files("slype").joinpath("examples/posy.toml").read_text(encoding="utf-8")
     plan = planning.plan(replace(reader.parse(text + "\n" + LID), hand=hand))
-    figures = Figures(plan)
+    figures = figured(plan)
     step = next(step for step in taught(plan) if step.of == "lid" and step.title == "Trim the border")
     svg = figures.svg(step, step.drawings[0], 58.0)
     assert ">top<" in svg and ">far side<" not in svg
@@ -212,7 +214,7 @@ def test_a_lid_that_is_trimmed_is_seen_from_the_side_of_its_tips_with_its_spokes
 def test_what_stands_above_all_that_is_woven_is_drawn_in_one_go(title):
     """The front spokes of a wide tray, thin and leaning towards the eye, fell into dots."""
     plan = planned("tray")
-    figures = Figures(plan)
+    figures = figured(plan)
     steps = [step for step in taught(plan) if step.title.startswith(title)]
     for step in steps:
         asked = next(each for each in step.drawings if each.kind == "whole")
@@ -228,7 +230,7 @@ def test_what_stands_above_all_that_is_woven_is_drawn_in_one_go(title):
 def test_base_sticks_are_level_with_the_last_row_where_side_spokes_go_in_and_named_beside_them(hand):
     """They stood out past the edge with round ends, and their names lay upon what is pushed in."""
     plan = planned("quayside", hand)
-    figures = Figures(plan)
+    figures = figured(plan)
     step = next(step for step in taught(plan) if step.title.startswith("Insert the side "))
     asked = step.drawings[0]
     lying = figures.making.at(asked.first, asked.beyond)
@@ -245,3 +247,95 @@ def test_base_sticks_are_level_with_the_last_row_where_side_spokes_go_in_and_nam
     for left, top, wide, high in (map(float, each) for each in named):
         for x, y in pushed:
             assert not ((x > left) & (x < left + wide) & (y > top) & (y < top + high)).any()
+
+
+MANY_ON_A_BASE = """version = 1
+[spokes]
+reed = "round 4"
+ends = 32
+[form]
+base = "8 in"
+wall = [["0 in", "8 in"], ["3 in", "9 in"]]
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+groups = 4
+rows = 3
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+groups = 2
+rows = 4
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+until = "8 in"
+[[band]]
+weave = "three-rod wale"
+reed = "round 3"
+until = "top"
+[border]
+rows = ["behind 1 out", "over 2 down"]
+"""
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_at_the_end_of_a_row_of_a_base_each_weaver_hangs_in_its_own_space_and_none_crosses_another(hand):
+    plan = planning.plan(replace(reader.parse(MANY_ON_A_BASE), hand=hand))
+    steps = [step for step in taught(plan) if step.title.startswith("Go round") and step.part == "base"]
+    assert len(steps) == 3
+    for step in steps:
+        asked = step.drawings[0]
+        assert asked.caption == "The end of row 1."
+        scene = Scene(asked.first, asked.beyond, arrow=asked.arrow, mm=58.0, band=step.band)
+        free = {}
+        for each in shot_of(figured(plan).making, scene).stretches:
+            if each.state == MOVES and each.tube.role == "weaver":
+                points = each.tube.points[len(each.tube.when) :]
+                free[each.tube.weaver] = np.unwrap(np.arctan2(points[:, 1], points[:, 0])), np.hypot(*points[:, :2].T)
+        assert sorted(free) == [0, 1]
+        far = [away for _, away in free.values()]
+        out = np.linspace(max(each.min() for each in far), min(each.max() for each in far), 30)
+        one, two = (np.interp(out, away, turn) for turn, away in free.values())
+        space = 2 * np.pi / plan.laid.base[step.band].spaces
+        apart = np.abs((two - one + np.pi) % (2 * np.pi) - np.pi) / space
+        assert 0.5 < apart.min() and apart.max() < 1.5, apart
+        assert max(np.ptp(one), np.ptp(two)) / space < 0.9
+
+
+def test_a_border_whose_tips_lie_outside_is_trimmed_in_a_drawing_from_outside_and_the_tails_in_one_from_inside():
+    plan = planning.plan(reader.parse(MANY_ON_A_BASE))
+    step = {step.title: step for step in taught(plan)}
+    tails, border = step["Trim the weavers' tails"], step["Trim the border"]
+    assert any(line.startswith("Go round the border on the outside") for line in border.does)
+    figures = figured(plan)
+    for one, face in ((tails, "inside"), (border, "outside")):
+        svg = figures.svg(one, one.drawings[-1])
+        assert f">{face}<" in svg and len(NUMBER.findall(svg)) >= 3
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_an_arch_is_drawn_in_front_of_the_spokes_it_is_led_in_front_of(hand):
+    """Of the posy, whose wall leans in: its spokes stand up straighter once the string is off, but not through an
+    arch."""
+    making = figured(planned("posy", hand)).making
+    order = making.order
+    moments = [each for each in np.flatnonzero((order.act == ACTS.index("border")) & (order.of < 0)).tolist()]
+    seen = 0
+    for moment in moments[:4]:
+        found = making.at(moment, moment + 1)
+        arch = next(each.tube for each in found if each.state == MOVES and each.tube.role == "border")
+        for end in order.in_front(moment):
+            stands = next((e.tube for e in found if e.tube.name.startswith(f"standing end {end + 1}, held")), None)
+            if stands is None:
+                continue
+            # Where the two are nearest: in front is further from the middle of the pot.
+            hop = np.linalg.norm(arch.points[:, None] - stands.points[None], axis=2)
+            a, b = np.unravel_index(hop.argmin(), hop.shape)
+            out, within = np.hypot(*arch.points[a, :2]), np.hypot(*stands.points[b, :2])
+            assert out > within + arch.thick_mm / 2, (moment, end + 1)
+            seen += 1
+    assert seen >= 4

@@ -1,12 +1,10 @@
 """A weaver that rests on old rows is not bitten into by their crests; a spoke before it hides it still."""
 
-from dataclasses import replace
 
 import numpy as np
 import pytest
-from places import EXAMPLES
+from worked import planned_as
 
-from slype.design.file import reader
 from slype.draw import pixels
 from slype.draw.painted import EVERYWHERE
 from slype.figures import pen
@@ -14,7 +12,6 @@ from slype.figures.figure import Figures
 from slype.figures.reeds.stretch import MOVES, OLD
 from slype.order.kinds import ACTS
 from slype.paper.handout import wide_mm
-from slype.plans import planning
 from slype.teach.steps import taught
 
 WALLS = [(name, hand) for name in ("quayside", "posy", "estuary") for hand in ("right", "left")]
@@ -22,7 +19,7 @@ WALLS = [(name, hand) for name in ("quayside", "posy", "estuary") for hand in ("
 
 def looked_at(name, hand):
     """(stretches, dots) of every drawing of a start on a wall that stands on rows of another band, and its caption."""
-    plan = planning.plan(replace(reader.parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")), hand=hand))
+    plan = planned_as(name, hand)
     figures, out, seen = Figures(plan), [], []
     original = pen.lengths_seen
     with pytest.MonkeyPatch.context() as patch:

@@ -2,26 +2,22 @@
 
 import functools
 import re
-from dataclasses import replace
-from importlib import resources
 from itertools import pairwise
 
 import pytest
+from worked import planned_as
 
 from slype.colour import REED_COLOURS, lab_from_rgb, rgb_of
-from slype.design.file import reader
 from slype.draw.hatching import ALIKE, ruled, rules
 from slype.draw.squares import _arrow_at, _width, reading, squares_by_page, swatch
 from slype.figures.strips import trouble_svg
-from slype.plans import planning
 from slype.teach.step.bench import Bench
 from slype.teach.troubles import troubles
 
 
 @functools.cache
 def planned(name, hand="right"):
-    text = resources.files("slype").joinpath(f"examples/{name}.toml").read_text(encoding="utf-8")
-    return planning.plan(replace(reader.parse(text), hand=hand, wording="us"))
+    return planned_as(name, hand, "us")
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])

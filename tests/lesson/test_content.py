@@ -10,11 +10,15 @@ import numpy as np
 import pytest
 from lessons import lesson_of
 from samples import BOW, LIDS
+from strategies import basket
 
 from slype.draw.solid import solid_of, unpacked
+from slype.errors import Unweavable
+from slype.lesson.content import Lesson
 from slype.lesson.packed import SHARES, in_page, packed
 from slype.order.moments import moments
 from slype.order.viewpoints import places
+from slype.plans import planning
 from slype.teach.steps import taught
 from slype.tell.moments import moves_alone
 
@@ -60,6 +64,14 @@ def test_left_hands_work_is_the_mirror_image(lesson):
     seen, others_seen = (places(plan.laid, moments(plan.laid)) for plan in (right, left))
     assert (seen.up == others_seen.up).all()
     assert np.abs((seen.around + others_seen.around + 180) % 360 - 180).max() <= 1  # rounded to whole degrees
+
+
+def test_a_lesson_on_a_basket_too_fine_to_be_drawn_is_refused_before_a_word_of_it_is_found(monkeypatch):
+    """Or a tower three metres high is told for half a minute first."""
+    tower = basket(wall=[["0 in", "6 in"], ["2.9 m", "6 in"]], ends=44, rows=0, reed="round 1", band='until = "top"')
+    monkeypatch.setattr("slype.lesson.content.moves_alone", lambda *_: pytest.fail("words were found first"))
+    with pytest.raises(Unweavable, match="more than a picture can show"):
+        _ = Lesson(planning.plan(tower)).words
 
 
 def test_packing_moves_no_point_by_more_than_an_eye_can_see(lesson):

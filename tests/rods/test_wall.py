@@ -246,6 +246,7 @@ def test_a_pair_whose_closest_place_goes_to_and_fro_is_held_in_both():
     here, pairs = work._places()[pressing], len(work.low)
     work._halve(np.where(np.arange(pairs) == pressing, here - 0.4, work._places()))
     halves = np.flatnonzero(work.contacts.half)
+    halves = halves[np.argsort(work.contacts.half[halves])]
     assert list(work.contacts.half[halves]) == [-1, 1] and len(work.low) == pairs + 1
     # One place each, on its own side of the nodes; what pressed presses where it did, the other presses nothing yet.
     places = work._places()[halves]

@@ -218,6 +218,15 @@ def test_a_bow_is_seen_from_its_broad_side():
     assert np.ptp(seen.x) > 0.7 * each.across_mm
 
 
+def test_what_left_hands_make_is_seen_as_in_a_mirror_its_bow_and_the_lid_beside_it_too():
+    """The lid lies in sight: by the broad side of the bow, at the other side for the other hand."""
+    seen = {}
+    for hand in ("right", "left"):
+        laid, own, of_lid = with_lid("on", hand=hand, tail=f"[[handle]]\n{HANDLES['bow']}\n{LIDS['on']}")
+        seen[hand] = look(camera_for(laid, "outside", [*own, *of_lid]), [*own, *of_lid])
+    assert np.allclose(seen["left"].x, -seen["right"].x, atol=1e-6) and np.allclose(seen["left"].y, seen["right"].y)
+
+
 def test_what_lies_behind_a_board_is_not_seen_and_what_stands_before_it_is():
     plan, board, reeds = on_board("round")
     all_reeds = list(reeds.values())

@@ -18,6 +18,7 @@ from places import EXAMPLES
 
 from slype.design.file.reader import load
 from slype.design.values import Design
+from slype.figures.figure import Figures
 from slype.plans import planning
 from slype.plans.planning import Plan
 from slype.rest.relax import AtRest, relax
@@ -64,6 +65,12 @@ def _as_read(name: str, hand: str, wording: str) -> tuple[str, str]:
 @cache
 def _planned_as(name: str, hand: str, wording: str) -> Plan:
     return planning.plan(replace(example(name), hand=hand, wording=wording))
+
+
+@cache
+def figured(plan: Plan) -> Figures:
+    """The drawings of such a plan: each is drawn once, whichever tests look at it."""
+    return Figures(plan)
 
 
 def handout(

@@ -4,18 +4,17 @@ the base is set down: each statement walked against the trace, the curves or the
 import functools
 import re
 from dataclasses import replace
-from importlib import resources
 
 import numpy as np
 import pytest
 from samples import BOARD
 from strategies import basket
+from worked import figured, planned_as
 
 from slype.borders.work import work
 from slype.design.file import reader
 from slype.draw.camera import look_at_points
 from slype.figures.closeup import Scene, _framed
-from slype.figures.figure import Figures
 from slype.figures.making import Making
 from slype.figures.reeds.left_over import LEFT_OVER
 from slype.figures.reeds.stretch import MOVES
@@ -39,8 +38,7 @@ BOTH = [("right", "us"), ("left", "uk")]
 def planned(name, hand="right", wording="us"):
     if name == "tray":
         return planning.plan(replace(reader.parse("version = 1\n" + BOARD), hand=hand, wording=wording))
-    text = resources.files("slype").joinpath(f"examples/{name}.toml").read_text(encoding="utf-8")
-    return planning.plan(replace(reader.parse(text), hand=hand, wording=wording))
+    return planned_as(name, hand, wording)
 
 
 def steps_of(name, hand="right", wording="us"):
@@ -315,7 +313,7 @@ def test_a_weaver_cut_too_short_finds_how_it_is_joined_where_no_join_is_planned(
 @pytest.mark.parametrize("hand", ["right", "left"])
 def test_a_drawing_of_weavers_that_are_ended_shows_and_names_the_tail_of_each(hand):
     plan, steps = steps_of("estuary", hand)
-    figures = Figures(plan)
+    figures = figured(plan)
     for step in (each for each in steps if each.title == "End the weavers level"):
         band = next(each for each in plan.laid.bands if each.index == step.band)
         drawing = step.drawings[0]
@@ -342,7 +340,7 @@ def test_what_is_left_over_of_a_tucked_end_hangs_there_until_it_is_trimmed():
 def test_where_tails_are_trimmed_the_drawing_numbers_what_they_lie_behind(name):
     plan, steps = steps_of(name)
     step, trimmed = step_of(steps, "Trim the weavers"), step_of(steps, "Trim the border")
-    found = [int(each) for each in re.findall(r">(\d+)<", Figures(plan).svg(trimmed, trimmed.drawings[-1]))]
+    found = [int(each) for each in re.findall(r">(\d+)<", figured(plan).svg(trimmed, trimmed.drawings[-1]))]
     between = re.search(r"is cut between \w+ (\d+) and (\d+)", " ".join(step.does)).groups()
     assert {int(each) for each in between} <= set(found)  # the place of the example is the one that is drawn
     assert len(found) >= 4

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from places import EXAMPLES
 from samples import BOARD
+from worked import planned_as
 
 from slype.design.file import reader
 from slype.figures.making import Making
@@ -31,7 +32,7 @@ def example(name, **values):
 
 @cache
 def planned(name, wording="us"):
-    return planning.plan(example(name, wording=wording))
+    return planned_as(name, wording=wording)
 
 
 @pytest.mark.parametrize("name", ["posy", "quayside", "saltmarsh"])
@@ -247,6 +248,20 @@ def test_the_foot_of_a_board_is_told_as_its_ends_are_led(hand):
                 assert numbers == [-p.spoke % ends + 1 for p in order.passes[m]]
                 told += 1
     assert told >= 4
+
+
+def test_a_board_stays_dry_and_its_loose_spokes_are_held_at_their_length():
+    plan = planning.plan(reader.parse("version = 1\n" + BOARD))
+    steps = taught(plan)
+    told = [line for step in steps for line in step.does]
+    assert not [line for line in told if re.search(r"[Dd]ip the (basket|work)|soak the work", line)]
+    assert [line for line in steps[-1].does if "board out of the water" in line]
+    below = Bench(plan).long(plan.board.foot.length_mm)
+    set_in, first = (next(step for step in steps if step.title.startswith(name)) for name in ("Set the", "The foot"))
+    assert [line for line in set_in.does if f"books, {below} high" in line]
+    held = [line for line in first.does if "bucket" in line or f"{below} stands out" in line]
+    assert len(held) == 2 and first.does.index(held[1]) < first.does.index(
+        next(line for line in first.does if line.startswith("Bend")))  # fmt: skip
 
 
 BELONG = {"estuary": {1, 2, 3, 6, 8}, "posy": set(), "saltmarsh": set()}

@@ -1,12 +1,11 @@
 """What two beginners stumbled on in the students' sheets, held against the trace and the plan."""
 
 import re
-from dataclasses import replace
-from importlib import resources
 from itertools import pairwise
 
 import pytest
 from strategies import basket_text
+from worked import planned_as
 
 from slype.design.file import reader
 from slype.design.values import group_sizes
@@ -20,8 +19,7 @@ from slype.teach.troubles import troubled_band, troubles
 
 
 def planned(name, **values):
-    text = resources.files("slype").joinpath(f"examples/{name}.toml").read_text(encoding="utf-8")
-    return planning.plan(replace(reader.parse(text), **values))
+    return planned_as(name, **values)
 
 
 @pytest.fixture(scope="module")

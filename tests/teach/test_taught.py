@@ -3,15 +3,14 @@
 import math
 import re
 from dataclasses import replace
-from importlib import resources
 
 import pytest
 from reading import flesch, syllables
+from worked import planned_as
 
 from slype.borders.meetings import threads
 from slype.borders.rows import parse_border
 from slype.borders.work import work
-from slype.design.file import reader
 from slype.design.values import group_sizes
 from slype.order.moments import moments
 from slype.plans import planning
@@ -28,8 +27,7 @@ MOST_WORDS = 20
 
 
 def planned(name, **values):
-    text = resources.files("slype").joinpath(f"examples/{name}.toml").read_text(encoding="utf-8")
-    return planning.plan(replace(reader.parse(text), **values))
+    return planned_as(name, **values)
 
 
 @pytest.fixture(scope="module", params=EXAMPLES)
@@ -223,7 +221,7 @@ def test_every_weave_of_the_table_is_explained_where_its_name_first_stands():
                                   ("behind 2 out", "over 1, behind 1 in", "over 3 down")])  # fmt: skip
 def test_an_end_is_tucked_down_under_the_one_that_comes_through_its_space(rows):
     """Told numbers against the border worked end by end: who came through there a row before, on the same face."""
-    plan = planned("estuary", border=parse_border(rows))
+    plan = planning.plan(replace(planned("estuary").design, border=parse_border(rows)))
     ends, last = plan.design.top_ends, len(rows) - 1
     worked = work(plan.design.border, ends)
     told = counts(taught(plan), "tucked")

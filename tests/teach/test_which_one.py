@@ -3,12 +3,12 @@ sentence is held against the trace, the order of work or the curves."""
 
 import functools
 import re
-from dataclasses import replace
 from importlib import resources
 
 import numpy as np
 import pytest
 from samples import HANDLES
+from worked import planned_as
 
 from slype.design.file import reader
 from slype.figures.making import Making
@@ -22,8 +22,7 @@ from slype.tell.moments import moves_alone
 
 @functools.cache
 def planned(name, hand="right", wording="us"):
-    text = resources.files("slype").joinpath(f"examples/{name}.toml").read_text(encoding="utf-8")
-    return planning.plan(replace(reader.parse(text), hand=hand, wording=wording))
+    return planned_as(name, hand, wording)
 
 
 @functools.cache

@@ -83,6 +83,8 @@ def camera_for(laid: Laid, view: str, tubes: list[Tube] | None = None) -> Camera
     if view == "outside":
         middle = np.array([0.0, 0.0, (top + low) / 2])
         around = ACROSS_BOW if laid.design.has_bow else -90
+        if laid.design.hand == "left":  # the mirror image, looked at as in a mirror
+            around = -180 - around
         return looking(middle + 6.5 * max(wide, (top - low) / 2) * direction(around, 24), middle, (0, 0, 1))
     if view == "above":
         # Far enough to see the border round, near enough that an upright wall still shows its inner face.

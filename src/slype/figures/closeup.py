@@ -78,7 +78,9 @@ class Shot:
 
 def shot_of(making: Making, scene: Scene) -> Shot:
     """The scene, framed."""
-    stretches = making.at(scene.first, scene.beyond, scene.join, scene.fold, scene.band)
+    last = ACTS[making.order.act[min(max(scene.beyond - 1, 0), len(making.order) - 1)]]
+    several = not (scene.arrow or scene.whole) and last == "stroke"  # each that hangs there
+    stretches = making.at(scene.first, scene.beyond, scene.join, scene.fold, scene.band, several)
     if scene.counted:
         stretches = picked_out(stretches, making.half)
     moment = min(max(scene.beyond - 1, scene.first, 0), len(making.order) - 1)
@@ -188,7 +190,7 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     middle = (np.median(x), np.median(y))
     high = wide * HIGH
     inward = {"border": -0.16}.get(act, 0.10) if scene.inside else -0.12 if act == "foot" else 0.10
-    inward = TRIMMED if act == "trim" and (flat or scene.inside) else 0.06 if flat else inward
+    inward = TRIMMED if act == "trim" else 0.06 if flat else inward
     lift = inward * high
     box = (float(middle[0] - wide / 2), float(middle[1] - high / 2 - lift), float(wide), float(high))
     if act in ("stroke", "set in") and scene.join is None and scene.spaces == "all" and not scene.inside:

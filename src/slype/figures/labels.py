@@ -175,6 +175,9 @@ def _lie_within(kept, x, y, half_wide, half_high):
 
 # Spokes --------------------------------------------------------------------------------------------------------
 
+OFF_ROWS = 2.0
+"""How far out of the rows of a base the middle of a number stands at least, mm on paper."""
+
 
 def tips(
     stretches: list[Stretch],
@@ -196,11 +199,13 @@ def tips(
     left, top, wide, high = labels.box
     woven = [each.tube.points[:, 2].max() for each in stretches if each.tube.role == "weaver" and each.state != WAITS]
     least = max([0.0, *woven]) if low_first else 0.0
+    off = OFF_ROWS * labels.unit if rows else 0.0
     roles = ("spoke", "stick") if flat else ("spoke",)
     mine = [each.tube for each in stretches if each.tube.role in roles and each.tube.end >= 0]
     mine = mine if only is None else [each for each in mine if only(each.end)]
     for tube, (x, y) in zip(mine, on_picture(camera, mine), strict=True):
-        standing = out_from(tube.points, straight) > rows if flat else tube.points[:, 2] > least + 2 * tube.thick_mm
+        above = tube.points[:, 2] > least + 2 * tube.thick_mm
+        standing = out_from(tube.points, straight) > rows + off if flat else above
         inside = standing & (x > left + edge) & (x < left + wide - edge) & (y > top + edge) & (y < top + high - edge)
         found = np.flatnonzero(inside)
         if not len(found) or (near and y[found[-1]] > top + LOW * high):

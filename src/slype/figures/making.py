@@ -6,6 +6,7 @@ what waits hangs from where its last stroke left it. What was laid in the moment
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import cached_property, partial
 
@@ -33,6 +34,10 @@ from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
 STUB_MM = 46.0
 """How much of a spoke is drawn beyond a base that still lies flat (a picture's convention)."""
+
+
+STEEPER = math.radians(33.0)
+"""How much less aslant what hangs from a base is drawn where all that hangs there is shown (a picture's convention)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,11 +86,14 @@ class Making:
     @cached_property
     def upright(self) -> list[tuple[Tube, Tube, float, float]]:
         """(tube, the same untied, appears, vanishes) of every end above the last row."""
-        out = []
+        out, form = [], self.laid.design.form
+        arches = self.laid.top_s + self.laid.border_height_mm + self.laid.design.border_reed_mm
         for each in standing(self.laid, self.order):
             one = tube(self.laid, each.curve)
             s = np.linspace(each.curve.s[0], each.curve.s[-1], len(one.points))
-            out.append((one, untied(one, np.asarray(self.laid.design.form.radius(s))), each.appears, each.vanishes))
+            if each.held:  # behind an arch, which leans as the wall does: it stands up only above that
+                s = np.maximum(s, arches)
+            out.append((one, untied(one, np.asarray(form.radius(s))), each.appears, each.vanishes))
         return out
 
     @cached_property
@@ -100,13 +108,15 @@ class Making:
         return np.where(upright, begun, -1)
 
     def at(
-        self, first: int, beyond: int, join: int | None = None, fold: bool = False, opened: int | None = None
+        self, first: int, beyond: int, join: int | None = None, fold: bool = False, opened: int | None = None,
+        steep: bool = False,
     ) -> list[Stretch]:
         """Every stretch of reed as it lies when `beyond` moments are done, those from `first` on picked out; with
         `opened` as the spokes stand in groups, or singly, for the band of that index.
 
         With `join` the weaver of that number ends in the last of them, and a new length lies beside it. With `fold` the
-        first two weavers are one reed, folded round what stands between them.
+        first two weavers are one reed, folded round what stands between them. With `steep` what hangs from a base
+        leaves it less aslant, within its own space.
         """
         out: list[Stretch] = []
         begun = self._part_began(first)
@@ -119,7 +129,7 @@ class Making:
                 each = self._side_by_side(each)
             elif each.role in ("spoke", "stick"):
                 each = self._straight(each) if unwoven else self._bundled(each, beyond, opened)
-            found = self._stretches(each, first, beyond, begun, each.name in in_play)
+            found = self._stretches(each, first, beyond, begun, each.name in in_play, steep)
             if join is not None:  # all but the two lengths of the join stands back
                 keep = MOVES if each.name in joined else ""
                 found = [one if one.state == keep else one._replace(state=OLD) for one in found]
@@ -297,7 +307,8 @@ class Making:
                 line = name
         return line
 
-    def _stretches(self, each: Tube, first: int, beyond: int, began: float, in_play: bool) -> list[Stretch]:
+    def _stretches(self, each: Tube, first: int, beyond: int, began: float, in_play: bool,
+                   steep: bool) -> list[Stretch]:
         if each.when is None:
             return []
         done = int(each.when.searchsorted(beyond + 1e-9, side="right"))
@@ -318,7 +329,7 @@ class Making:
             piece = along(each, each.points[a:b], each.when[a:b])
             out.append(Stretch(piece, state, (a == 0, whole and b == done)))
         if in_play and out:
-            out[-1] = self._with_tail(out[-1], self._hangs(each, float(beyond)))
+            out[-1] = self._with_tail(out[-1], self._hangs(each, float(beyond)), steep)
         elif each.role == "stick" and self.laid.design.spokes.inserted and out and not self._runs_on(each, beyond):
             out[-1] = out[-1]._replace(tube=levelled(out[-1].tube))
         elif each.role in ("spoke", "stick") and out and (not whole or self._runs_on(each, beyond)):
@@ -364,17 +375,34 @@ class Making:
         more = points[-1] + np.cumsum(ways, axis=0) * STUB_MM / 11
         return _longer(last, np.vstack([points, more]))
 
-    def _with_tail(self, last: Stretch, name: str) -> Stretch:
+    def _with_tail(self, last: Stretch, name: str, steep: bool) -> Stretch:
         points, line = last.tube.points, self.lines[name]
         run = points[-1] - points[max(0, len(points) - 3)]
         run = run * [1, 1, 0] / max(float(np.hypot(*run[:2])), 1e-9)
+        if name.startswith("base"):
+            run = self._round_base(points[-1], run)
         out = np.array([run[1], -run[0], 0.0])
         if out[:2] @ points[-1, :2] < 0:
             out = -out
+        if steep and name.startswith("base"):
+            run, out = (math.cos(STEEPER) * run + math.sin(STEEPER) * out,
+                        math.cos(STEEPER) * out - math.sin(STEEPER) * run)  # fmt: skip
         down = np.array([0.0, 0.0, -1.0])
         tail = points[-1] + line[1:] @ np.stack([run, out, down])
         bent = rounded(np.vstack([points[-3:], tail]))
         return _longer(last, np.vstack([points[:-3], bent]))
+
+
+    def _round_base(self, at: np.ndarray, run: np.ndarray) -> np.ndarray:
+        """Unit direction (3,) round a base at a place, the way of `run`: so two tails beside each other, whose weavers
+        lie a little askew there, do not cross."""
+        half = self.laid.design.form.base_straight_mm / 2
+        away = at * [1, 1, 0] - [float(np.clip(at[0], -half, half)), 0.0, 0.0]
+        long = float(np.hypot(*away[:2]))
+        if long < 1e-6:
+            return run
+        round_ = np.array([-away[1], away[0], 0.0]) / long
+        return round_ if round_ @ run > 0 else -round_
 
 
 def _longer(last: Stretch, points: np.ndarray) -> Stretch:

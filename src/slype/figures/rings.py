@@ -14,6 +14,7 @@ from ..surface.added_ends import among_last_ends
 from .flat import marks
 from .labels import Labels, Spaces, towards
 from .making import Making
+from .names import MOST_NAMED
 from .reeds.stretch import Stretch
 
 OUTWARD = (0.0, 2.6, 5.2, 7.8, 10.4, 13.0, 15.6, 18.2)
@@ -73,6 +74,14 @@ def named_spaces(order: Moments, scene) -> frozenset[int]:
     return frozenset(out)
 
 
+def _begun_in(making: Making, scene) -> frozenset[int]:
+    """Space 1, and those in which the weavers of a band begin, of which a drawing of all of a base speaks."""
+    band = next((each for each in making.laid.bands if each.index == scene.band), None)
+    if not scene.whole or band is None:
+        return frozenset()
+    return frozenset({0, *((band.band.start + k) % band.spaces for k in range(min(len(band.colours), MOST_NAMED)))})
+
+
 def number_spaces(making: Making, scene, stretches: list[Stretch], shot, labels: Labels, which: str = "") -> None:
     """Ring the spaces of the band in work, as `scene` (`closeup.Scene`) asks for them, in a `shot` (`closeup.Shot`) of
     which these `stretches` are seen; those that are named before others and in any case, and with `which` "named" or
@@ -81,7 +90,7 @@ def number_spaces(making: Making, scene, stretches: list[Stretch], shot, labels:
     if making.order.of[shot.moment] >= 0:
         return
     only_first = scene.spaces == "first"
-    must = frozenset({0}) if only_first else named_spaces(making.order, scene)
+    must = frozenset({0}) if only_first else named_spaces(making.order, scene) | _begun_in(making, scene)
     # In the middle of an oval base lie its long sticks until rows are woven round them.
     within = making.laid.design.form.is_round or any(each.tube.role == "weaver" for each in stretches)
     outs = np.array((*OUTWARD, *INWARD) if only_first and within else OUTWARD)

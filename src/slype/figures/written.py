@@ -65,8 +65,9 @@ def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Se
             for own, places in _moving_tips(stretches, camera, 0.5).items():
                 labels.number(places, str(own + 1), moves=True)
             number_spokes(found, labels, set(), False)
-        elif act == "trim" and (flat or scene.inside):  # on the wall, below what is trimmed; of a flat one within
-            number_spokes(below_border(making, camera, labels, not flat, BELOW_TAILS), labels, set(), False)
+        elif act == "trim" and not scene.whole:  # on the wall, below what is trimmed; of a flat one within
+            inside = scene.inside and not flat
+            number_spokes(below_border(making, camera, labels, inside, BELOW_TAILS), labels, set(), False)
         elif grouped:
             name_groups(found, labels)
         elif act == "insert" and flat and not scene.whole:
@@ -90,7 +91,7 @@ def _ends_seen(making: Making, scene, stretches: list[Stretch], shot, labels: La
     """Places for the number of every end that is numbered at its tip, or (True beside it) for the name of every group
     where these have names."""
     act, flat = ACTS[making.order.act[shot.moment]], shot.flat
-    if scene.above or (act == "border" and not scene.whole) or (act == "trim" and (flat or scene.inside)):
+    if scene.above or (act == "border" and not scene.whole) or (act == "trim" and not scene.whole):
         return {}, False
     if act == "insert" and flat and not scene.whole:
         pushed = [each for each in stretches if each.tube.role == "spoke"]

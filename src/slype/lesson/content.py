@@ -65,6 +65,7 @@ class Lesson:
     @cached_property
     def words(self) -> dict:
         """All but the basket in space, for JSON."""
+        drawn = self.space[0]  # first: a basket too fine to be drawn is refused before its words are found
         design, order = self.plan.design, self.order
         seen = places(self.by_hand["right"].laid, order)
         texts: dict[str, int] = {}
@@ -98,9 +99,9 @@ class Lesson:
             "goals": [goal(self.by_hand["right"].laid, order, moment) for moment in range(len(order))],
             "bands": [_band(self.by_hand["right"], order, part) for part in order.parts],
             "colours": [list(colours) for colours in order.colours],
-            "palette": self.space[0]["palette"],
+            "palette": drawn["palette"],
             "letters": letters_for(design),
-            "hatches": self.space[0]["hatches"],
+            "hatches": drawn["hatches"],
             "rests": [order.rests.get(moment, "") for moment in range(len(order))],
             **{name: getattr(order, name).tolist() for name in COLUMNS},
         }

@@ -199,17 +199,36 @@ MANY_GROUPS, MANY_ENDS = 10, 26
 """A base of more groups is drawn larger where all of them are numbered, and one of more ends larger still."""
 
 
+ALL_WIDE = 172.0
+"""A drawing that takes all of the page, mm."""
+
+
+def _all_round(step: Step, singly: bool) -> int:
+    """How many ends or groups a step counts all round a base."""
+    return max((len(each.numbers) if each.what == "groups" else each.numbers[0] for each in step.counts
+                if each.what in ("groups", "spaces", *(("ends",) if singly else ()))), default=0)  # fmt: skip
+
+
+def _many_all_round(step: Step, singly: bool) -> bool:
+    """True where a drawing numbers so many all round that in large type it needs the width of the page."""
+    if step.drawings[0].kind == "board":
+        return True
+    flat = step.drawings[0].kind == "whole" and step.part in ("cross", "base")
+    return flat and _all_round(step, singly) > MANY_GROUPS
+
+
 def wide_mm(step: Step, singly: bool, large: bool = False) -> list[float]:
     """How wide each drawing of a step stands on the page, so that what is written on it has its size there; `singly`
     where every end of the base is numbered by itself from the first, as none lie in arms."""
     kinds = ["near" if each.kind in CLOSE else "whole" for each in step.drawings]
+    if large and len(kinds) == 1 and _many_all_round(step, singly):
+        return [ALL_WIDE]
     if large:
         return [130.0 if kind == "near" else 100.0 for kind in kinds] if len(kinds) == 1 else [86.0] * len(kinds)
     if len(kinds) == 3:
         return [30.6] * 3
     if kinds == ["whole"] and step.part in ("cross", "base"):
-        many = max((len(each.numbers) if each.what == "groups" else each.numbers[0] for each in step.counts
-                    if each.what in ("groups", "spaces", *(("ends",) if singly else ()))), default=0)  # fmt: skip
+        many = _all_round(step, singly)
         return [84.0 if many > MANY_ENDS else 66.0 if many > MANY_GROUPS else 52.0]
     if [each.kind for each in step.drawings] == ["board"]:
         return [84.0]

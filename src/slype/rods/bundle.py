@@ -6,11 +6,14 @@ A *bundle* is many rods in space, each nodes one after another. Lengths mm. `rod
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
+from typing import Any
 
 import numpy as np
 
 from . import bundle_kernels
+from .contacts import in_order
+from .pair import in_halves
 
 
 @dataclass(frozen=True, eq=False)
@@ -83,7 +86,8 @@ def pairs_near(
         return np.zeros(0, np.int64), np.zeros(0, np.int64)
     middle, r = (at[edges] + at[edges + 1]) / 2, bundle.r[edges]
     low, half = middle.min(axis=0), np.sqrt(((at[edges + 1] - at[edges]) ** 2).sum(axis=1)) / 2
-    out, done = [], 0.0
+    out: list[np.ndarray] = []
+    done = 0.0
     while done < r.max():
         finest = float(r[r > done].min())
         sought = np.flatnonzero((r > done) & (r <= ALIKE * finest))
@@ -94,15 +98,25 @@ def pairs_near(
             wide = cell.max(axis=0) + 3
             key = (cell[:, 2] * wide[1] + cell[:, 1]) * wide[0] + cell[:, 0]
             # Neighbours in the grid look one after the other: what they look at is at hand.
-            seek, those = (each[np.argsort(key[each], kind="stable")] for each in (seek, those))
-            cells, begins = np.unique(key[those], return_index=True)
-            out.append(bundle_kernels.near(
-                at, bundle.rod, bundle.r, edges[seek], key[seek], edges[those], cells, np.r_[begins, len(those)], wide,
-                margin, bundle.along, 40 * len(seek),
-            ))  # fmt: skip
+            seek, those = (each[in_order(key[each])] for each in (seek, those))
+            begins = np.flatnonzero(np.r_[True, np.diff(key[those]) != 0])
+            cells = key[those[begins]]
+            those, begins = edges[those], np.r_[begins, len(those)]
+
+            here, home = edges[seek], key[seek]
+            grid = cells, begins, wide, margin, bundle.along
+            in_halves(len(seek), partial(_near, out, (at, bundle.rod, bundle.r), (here, home), (those, *grid)))
     found = np.concatenate(out)
-    found = found[np.lexsort((found[:, 1], found[:, 0]))]
-    return np.ascontiguousarray(found[:, 0]), np.ascontiguousarray(found[:, 1])
+    one, two = np.divmod(np.sort(found[:, 0] * len(at) + found[:, 1]), len(at))
+    return one, two
+
+
+def _near(
+    out: list[np.ndarray], rods: tuple[Any, ...], seek: tuple[np.ndarray, ...], those: tuple[Any, ...], first: int,
+    last: int,
+) -> None:  # fmt: skip
+    edges, home = (each[first:last] for each in seek)
+    out.append(bundle_kernels.near(*rods, edges, home, *those, 40 * len(edges)))
 
 
 def _by_length(half: np.ndarray, seek: np.ndarray, sought: np.ndarray) -> list[tuple[np.ndarray, np.ndarray]]:
@@ -141,8 +155,7 @@ def smooth_overlap(bundle: Bundle, margin: float, cut: float = 1.0) -> tuple[np.
     `margin` mm: how near two edges must come for that to be looked at."""
     one, two = pairs_near(bundle, bundle.at, margin, _away_from_ends(bundle, cut))
     parts = np.empty((len(one), 2))
-    far = bundle_kernels.closest_smooth(*_smooth(bundle), bundle.rod, one, two, parts)
-    return _shares(bundle, one, two, parts, far, cut)
+    return _shares(bundle, one, two, parts, _closest_smooth(bundle, one, two, parts), cut)
 
 
 def _away_from_ends(bundle: Bundle, cut: float) -> np.ndarray:
@@ -155,7 +168,18 @@ def _away_from_ends(bundle: Bundle, cut: float) -> np.ndarray:
 
 def smooth_distance(bundle: Bundle, one: np.ndarray, two: np.ndarray) -> np.ndarray:
     """Least distance, mm, of these edges (pairs,) as parts of smooth lines."""
-    return bundle_kernels.closest_smooth(*_smooth(bundle), bundle.rod, one, two, np.empty((len(one), 2)))
+    return _closest_smooth(bundle, one, two, np.empty((len(one), 2)))
+
+
+def _closest_smooth(bundle: Bundle, one: np.ndarray, two: np.ndarray, parts: np.ndarray) -> np.ndarray:
+    out, lines = np.empty(len(one)), _smooth(bundle)
+
+    def some(first: int, last: int) -> None:
+        here = slice(first, last)
+        out[here] = bundle_kernels.closest_smooth(*lines, bundle.rod, one[here], two[here], parts[here])
+
+    in_halves(len(one), some)
+    return out
 
 
 def _smooth(bundle: Bundle) -> tuple[np.ndarray, np.ndarray]:

@@ -155,6 +155,51 @@ def closest_smooth(line: Array, first: Array, rod: Array, one: Array, two: Array
 
 
 @_compiled
+def ways(
+    at: Array, one: Array, two: Array, part: Array, far: Array, sine: Array, lost: Array
+) -> tuple[Array, Array]:
+    """(way, square): unit vectors (pairs, 3) along which the second edge of every pair is to be parted from the first,
+    where they come closest `part` along each, `far` (pairs,) mm apart; and those square to both edges.
+
+    Edges that cross are parted along that square: but at an end of either, only where they are nearer than `lost`.
+    """
+    out, square = np.empty((len(one), 3)), np.empty((len(one), 3))
+    for c in range(len(one)):
+        i, j, f, g = one[c], two[c], part[c, 0], part[c, 1]
+        ax, ay, az = at[i + 1, 0] - at[i, 0], at[i + 1, 1] - at[i, 1], at[i + 1, 2] - at[i, 2]
+        bx, by, bz = at[j + 1, 0] - at[j, 0], at[j + 1, 1] - at[j, 1], at[j + 1, 2] - at[j, 2]
+        x, y, z = ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx
+        size = max(math.sqrt(x * x + y * y + z * z), 1e-12)
+        x, y, z = x / size, y / size, z / size
+        square[c, 0], square[c, 1], square[c, 2] = x, y, z
+        lx = at[j, 0] * (1 - g) + at[j + 1, 0] * g - (at[i, 0] * (1 - f) + at[i + 1, 0] * f)
+        ly = at[j, 1] * (1 - g) + at[j + 1, 1] * g - (at[i, 1] * (1 - f) + at[i + 1, 1] * f)
+        lz = at[j, 2] * (1 - g) + at[j + 1, 2] * g - (at[i, 2] * (1 - f) + at[i + 1, 2] * f)
+        inner = f > 0 and f < 1 and g > 0 and g < 1
+        if sine[c] > ALONG and (inner or far[c] < lost[c]):
+            turn = -1.0 if lx * x + ly * y + lz * z < 0 else 1.0
+            out[c, 0], out[c, 1], out[c, 2] = x * turn, y * turn, z * turn
+        else:
+            size = max(far[c], 1e-9)
+            out[c, 0], out[c, 1], out[c, 2] = lx / size, ly / size, lz / size
+    return out, square
+
+
+@_compiled
+def spaced(along: Array, finest: float) -> Array:
+    """Numbers of the points `along` a line (k,) mm that lie `finest` or more beyond the one taken before; the first is
+    taken."""
+    out = np.empty(len(along), np.int64)
+    count = 1
+    out[0] = 0
+    for k in range(1, len(along)):
+        if along[k] - along[out[count - 1]] >= finest - 1e-9:
+            out[count] = k
+            count += 1
+    return out[:count].copy()
+
+
+@_compiled
 def between(what: Array, edge: Array, part: Array) -> Array:
     """What nodes have (nodes, 3), `part` along each edge: a new array (edges, 3)."""
     out = np.empty((len(edge), 3))

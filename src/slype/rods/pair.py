@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import threading
 from collections.abc import Callable
 from queue import SimpleQueue
@@ -43,3 +44,16 @@ class Pair:
             trouble = self._done.get()
         if trouble is not None:
             raise trouble
+
+
+SHARED_FROM = 10_000  # things to do; below, a second thread costs more than it saves
+
+
+def in_halves(count: int, work: Callable[[int, int], None]) -> None:
+    """`work(first, last)` of so many things: all at once, or where there are many and a second core in two halves."""
+    if count < SHARED_FROM or (os.cpu_count() or 1) < 2:
+        work(0, count)
+        return
+    cut = 0, count // 2, count
+    with Pair() as pair:
+        pair.both(lambda k: work(cut[k], cut[k + 1]))

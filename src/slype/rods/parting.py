@@ -210,22 +210,14 @@ class _Work:
 
     def _ways(self, at: np.ndarray, far: np.ndarray, sine: np.ndarray, side: Side | None) -> np.ndarray:
         """Unit vectors (pairs, 3) along which the second of every pair is to be parted from the first."""
-        line = self._between(at, 1) - self._between(at, 0)
-        square = np.cross(at[self.one + 1] - at[self.one], at[self.two + 1] - at[self.two])
-        square /= np.maximum(np.sqrt((square**2).sum(axis=1)), 1e-12)[:, None]
-        crosses = sine > bundle_kernels.ALONG
-        out = line / np.maximum(far, 1e-9)[:, None]
-        turn = np.where((line * square).sum(axis=1) < 0, -1.0, 1.0)
-        inner = ((self.part > 0) & (self.part < 1)).all(axis=1)
         touch = self.bundle.r[self.one] + self.bundle.r[self.two]
-        use = crosses & (inner | (far < PARTED * touch))
-        out[use] = (square * turn[:, None])[use]
+        out, square = bundle_kernels.ways(at, self.one, self.two, self.part, far, sine, PARTED * touch)
         if side is not None:
             rods = ~self.lying
             known, outward = np.zeros(len(rods)), np.zeros((len(rods), 3))
             known[rods], outward[rods] = side(self.one[rods], self.two[rods])
             lean = (square * outward).sum(axis=1)
-            told = (known != 0) & crosses & (np.abs(lean) > SHOWN)
+            told = (known != 0) & (sine > bundle_kernels.ALONG) & (np.abs(lean) > SHOWN)
             out[told] = (square * np.sign(lean * known)[:, None])[told]
             # Along each other and almost in one place: the way out of the surface is as good as any.
             lost = (known != 0) & ~told & (far < PARTED * touch)

@@ -75,7 +75,7 @@ class Work:
     def _take(self, contacts: Contacts) -> None:
         """Set up copies for these contacts, none of them pushed."""
         pairs = len(contacts.low)
-        self.contacts = contacts
+        self.contacts = replace(contacts, half=contacts.half.copy())
         self.rho = self.firm * np.sqrt(self.rho_node[contacts.low] * self.rho_node[contacts.high])
         self.low, self.high = contacts.low.copy(), contacts.high.copy()
         self.part, self.lean = np.zeros(pairs), np.ones(pairs)
@@ -106,30 +106,40 @@ class Work:
         places: np.ndarray = self.low - self.contacts.low + self.part
         return places
 
-    def _look(self) -> None:
+    def _look(self, some: np.ndarray | None = None) -> None:
+        """Where rods come closest at every contact, or at `some` of them (k,)."""
         wall, c = self.wall, self.contacts
-        kernels.closest(
-            wall.off, wall.rod, self.at, wall.h, c.low, c.high, c.touch, c.half, self.low, self.high, self.part,
-            self.lean,
-        )  # fmt: skip
+        found = self.low, self.high, self.part, self.lean
+        if some is not None:
+            c, found = c.some(some), tuple(each[some] for each in found)
+        kernels.closest(wall.off, wall.rod, self.at, wall.h, c.low, c.high, c.touch, c.half, *found)
+        if some is not None:
+            for mine, each in zip((self.low, self.high, self.part, self.lean), found, strict=True):
+                mine[some] = each
 
     def _halve(self, was: np.ndarray) -> None:
         """Hold those pairs twice, before their nodes and after them, that press and of which the closest place has gone
         from `was` (contacts,) by JUMP: parted in one place they come together in the other, to and fro."""
         c = self.contacts
-        presses = (self.push.reshape(-1, 4) != 0).any(axis=1)
-        jumped = (c.half == 0) & presses & (np.abs(self._places() - was) > JUMP)
+        jumped = (c.half == 0) & (np.abs(self._places() - was) > JUMP)
+        some = np.flatnonzero(jumped)
+        jumped[some] = (self.push[2 * some] != 0).any(axis=1)
         if not jumped.any():
             return
-        one = np.repeat(np.arange(len(jumped)), np.where(jumped, 2, 1))
-        second = np.r_[False, one[1:] == one[:-1]]
-        half = np.where(jumped[one], np.where(second, 1, -1), c.half[one])
-        kept = ~jumped[one] | (half == np.where(was < 0, -1, 1)[one])  # what presses goes on pressing where it did
-        copy, push, idle = self.copy.reshape(-1, 4)[one], self.push.reshape(-1, 4)[one], self.idle[one]
-        self._take(replace(c.some(one), half=half))
-        self.copy.reshape(-1, 4)[kept], self.push.reshape(-1, 4)[kept] = copy[kept], push[kept]
-        self.idle[kept] = idle[kept]
-        self._look()
+        # What presses goes on pressing where it did; the other place is added behind all others.
+        twice = np.flatnonzero(jumped)
+        before = was[twice] < 0
+        c.half[twice] = np.where(before, -1, 1)
+        self.contacts = c.and_also(replace(c.some(twice), half=np.where(before, 1, -1)))
+        self.rho = np.r_[self.rho, self.rho[twice]]
+        ends = np.stack([c.low[twice], c.high[twice]], axis=1).ravel()
+        self.copy, self.push = np.r_[self.copy, self.at[ends]], np.r_[self.push, np.zeros((len(ends), 2))]
+        self.idle = np.r_[self.idle, np.ones(len(twice), bool)]
+        new = np.r_[twice, np.arange(len(c.low), len(c.low) + len(twice))]
+        self.low, self.high, self.part, self.lean = (
+            np.r_[each, each[twice]] for each in (self.low, self.high, self.part, self.lean)
+        )
+        self._look(new)
 
     def firmer(self, times: float) -> None:
         """Hold contacts so many times as firmly; what presses stays as it is."""

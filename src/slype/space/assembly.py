@@ -31,13 +31,15 @@ LOOKS_IN = ("inside",)
 """Views into the basket: lid and handles would stand between its far wall and the eye, and are left off."""
 
 
-def whole(laid: Laid, curves: list[Curve] | None = None, view: str = "") -> list[Tube]:
+def whole(
+    laid: Laid, curves: list[Curve] | None = None, view: str = "", lines: list[np.ndarray] | None = None
+) -> list[Tube]:
     """Every reed of the basket, its handles and its lid in space, in a steady order; less for a `view` into it.
 
-    `curves` as in `tubes.tubes`; those `of` the lid are the lid's.
+    `curves` and `lines` as in `tubes.tubes`; those `of` the lid are the lid's.
     """
     own = stacked_curves(laid) if curves is None else [curve for curve in curves if not curve.of]
-    basket = tubes(laid, with_room(laid, own))
+    basket = tubes(laid, with_room(laid, own), lines=lines)
     return basket + attachments(laid, basket, [curve for curve in curves or () if curve.of == "lid"], view)
 
 
@@ -125,7 +127,8 @@ def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves, order: Momen
 BESIDE_MM = 30.0
 """Between the basket and a lid that lies beside it."""
 BESIDE_BOW = math.radians(55.0)
-"""Where such a lid lies beside a bow, round from the right: to the right of one who looks at the bow's broad side."""
+"""Where such a lid lies beside a bow, round from the right: to the right of one who looks at the bow's broad side (to
+the left of what left hands make)."""
 
 
 def _lid_place(laid: Laid, basket: list[Tube], fit: LidFit, lid: list[Tube]) -> np.ndarray:
@@ -138,7 +141,8 @@ def _lid_place(laid: Laid, basket: list[Tube], fit: LidFit, lid: list[Tube]) -> 
     reach = wide + BESIDE_MM + max(float(np.hypot(*each.points[:, :2].T).max()) + each.thick_mm / 2 for each in lid)
     low = min(float(each.points[:, 2].min()) - each.thick_mm / 2 for each in lid)
     way = BESIDE_BOW if laid.design.has_bow else 0.0
-    return np.array([reach * math.cos(way), reach * math.sin(way), -raised_mm(laid.design.base, thick) - low])
+    across = -reach if laid.design.hand == "left" else reach  # all that left hands make is the mirror image
+    return np.array([across * math.cos(way), reach * math.sin(way), -raised_mm(laid.design.base, thick) - low])
 
 
 def _seat_height(laid: Laid, basket: list[Tube], fit: LidFit, lid: list[Tube]) -> float:

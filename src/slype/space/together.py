@@ -15,7 +15,7 @@ import numpy as np
 from ..lay.attachments import lay_handles
 from ..lay.values import Laid
 from ..rods import bundle as rods
-from ..rods import parting
+from ..rods import bundle_kernels, parting
 from ..surface.added_ends import ends_by_tier
 from ..surface.curve import Curve, Tube
 from .assembly import attachments, whole
@@ -84,17 +84,20 @@ def settle(laid: Laid, curves: list[Curve], give_way: bool = True) -> Together:
     bare = replace(laid, given_way={})
     if not give_way:
         return Together({}, *_worst_drawn(bare, curves))
-    lines = _lines(bare, curves)
+    lines, own = _lines(bare, curves)
     chains = _chains(lines)
     bundle, spots = _bundle(lines, chains)
     moved = parting.part(bundle, _Sides(bare, lines, spots), _ground(bare, lines, spots))
     given = {line.name: _all_points(line, moved[spot]) for line, spot in zip(lines, spots, strict=True)}
-    return Together(given, *_worst_drawn(replace(laid, given_way=given), curves))
+    return Together(given, *_worst_drawn(replace(laid, given_way=given), curves, own))
 
 
-def _worst_drawn(laid: Laid, curves: list[Curve]) -> tuple[float, tuple[str, str]]:
-    """The worst overlap of any two reeds just as they are drawn, and their names; beyond MOST_DRAWN points of fewer."""
-    reeds = whole(laid, curves)
+def _worst_drawn(
+    laid: Laid, curves: list[Curve], own: list[np.ndarray] | None = None
+) -> tuple[float, tuple[str, str]]:
+    """The worst overlap of any two reeds just as they are drawn, and their names; beyond MOST_DRAWN points of fewer.
+    `own`: lines of the basket's own reeds before any gave way, where they are known."""
+    reeds = whole(laid, curves, lines=own)
     step = -(-sum(len(reed.points) for reed in reeds) // MOST_DRAWN)
     lines = [np.r_[reed.points[:-1:step], reed.points[-1:]] for reed in reeds]
     off = np.r_[0, np.cumsum([len(line) for line in lines])]
@@ -107,17 +110,19 @@ def _worst_drawn(laid: Laid, curves: list[Curve]) -> tuple[float, tuple[str, str
 # The basket as lines -------------------------------------------------------------------------------------------
 
 
-def _lines(laid: Laid, curves: list[Curve]) -> list[_Line]:
+def _lines(laid: Laid, curves: list[Curve]) -> tuple[list[_Line], list[np.ndarray]]:
+    """Every reed as a line, and the `reed_lines` of the basket's own."""
     own = with_room(laid, [curve for curve in curves if not curve.of])
     reeds = all_reeds(laid, own)
-    out = [_line(reed[0], points[:, :3], reed[0]) for reed, points in zip(reeds, reed_lines(laid, reeds), strict=True)]
+    lines = reed_lines(laid, reeds)
+    out = [_line(reed[0], points[:, :3], reed[0]) for reed, points in zip(reeds, lines, strict=True)]
     out = [_standing(laid, line, reed) for line, reed in zip(out, reeds, strict=True)]
     design = laid.design
     if design.handles or design.lid or design.foot or design.base.is_board:
         edge = [tube(laid, curve) for curve in own if curve.role == "border"]
         fitted = attachments(laid, edge, [curve for curve in curves if curve.of == "lid"])
         out += [_line(each, each.points, None) for each in fitted]
-    return _with_feet(laid, out)
+    return _with_feet(laid, out), lines
 
 
 def _line(reed: Curve | Tube, points: np.ndarray, curve: Curve | None) -> _Line:
@@ -134,10 +139,7 @@ def _along(points: np.ndarray) -> np.ndarray:
 def _no_finer(along: np.ndarray, finest: float) -> np.ndarray:
     """Which of the points `along` (k,) mm are nodes: both ends, and between them every one that lies so far from the
     node before it. Bunches of nodes with wide gaps between would bend otherwise than the line does."""
-    out = [0]
-    for k in range(1, len(along)):
-        if along[k] - along[out[-1]] >= finest - 1e-9:
-            out.append(k)
+    out: list[int] = bundle_kernels.spaced(along, finest).tolist()
     last = len(along) - 1
     if out[-1] != last:
         out[-1 if len(out) > 1 and along[last] - along[out[-1]] < finest / 2 else len(out) :] = [last]

@@ -19,9 +19,10 @@ from ..surface.standing import by_beginning, bye_curves, inserted_curves, split_
 from ..surface.woven import stacked_curves
 
 CHORD = 0.5  # longest chord of a tube, in its own thicknesses: bends are then drawn without corners
-MANY_STROKES, MOST_CHORDS = 4_000, 320_000
-"""Of a basket of more strokes it is asked how many chords its reeds make; where they are more, chords are longer: so
-large a basket is seen from so far off that its bends show none, and memory does not grow with it."""
+MOST_CHORDS = 320_000
+"""Where reeds make more chords, these are longer: so large a basket, three times the largest example at least, is seen
+from so far off that its bends show none, and memory does not grow with it. Rows and spaces do not tell: of twelve
+weavers in one row each makes its own."""
 TURN = 1.5  # how far from the corner a spoke begins to turn up, in its own thicknesses (common practice, no source)
 
 ReedCurves = tuple[Curve, ...]
@@ -50,24 +51,25 @@ def all_reeds(laid: Laid, curves: list[Curve]) -> list[ReedCurves]:
     return out
 
 
-def tubes(laid: Laid, curves: list[Curve] | None = None, when: When | None = None) -> list[Tube]:
+def tubes(
+    laid: Laid, curves: list[Curve] | None = None, when: When | None = None, lines: list[np.ndarray] | None = None
+) -> list[Tube]:
     """Every reed of the basket in space, in the order of `all_reeds`.
 
-    `curves` weavers and border ends to use in place of `stacked_curves`; `when` gives every tube its times.
+    `curves` weavers and border ends to use in place of `stacked_curves`; `when` gives every tube its times; `lines`
+    where these `reed_lines` are known.
     """
     reeds = all_reeds(laid, stacked_curves(laid) if curves is None else curves)
-    lines = reed_lines(laid, reeds, when)
-    chord = _chord(laid, reeds, lines)
+    lines = reed_lines(laid, reeds, when) if lines is None else lines
+    chord = _chord(reeds, lines)
     return [
         _as_tube(reed[0], line if curves is None else given(laid, reed[0].name, line), when, chord)
         for reed, line in zip(reeds, lines, strict=True)
     ]
 
 
-def _chord(laid: Laid, reeds: list[ReedCurves], lines: list[np.ndarray]) -> float:
+def _chord(reeds: list[ReedCurves], lines: list[np.ndarray]) -> float:
     """The longest chord of every tube, in thicknesses."""
-    if sum(band.rows * band.spaces for band in laid.bands) <= MANY_STROKES:
-        return CHORD
     chords = sum(
         float(np.linalg.norm(np.diff(line[:, :3], axis=0), axis=1).sum()) / (CHORD * reed[0].thick_mm)
         for reed, line in zip(reeds, lines, strict=True)

@@ -45,11 +45,13 @@ def _off_places(same: SameBase, sizes: tuple[int, ...]) -> tuple[float, np.ndarr
     supposed = middle + within * np.minimum(wide / per_end, 1.0)[:, None]
     outer = np.unique(np.r_[edges[:-1], edges[1:] - 1])
     at = np.arange(ends * FINE + 1) / FINE
-    off = np.empty((len(s), len(at)))
-    for row, (place, stand) in enumerate(zip(supposed[:, outer], stands[:, outer], strict=True)):
-        around = np.r_[place[-1] - ends, place, place[0] + ends]
-        shift = stand - among_last_ends(laid, "base", 0, place, np.full(len(place), s[row]))
-        off[row] = np.interp(at, around, np.r_[shift[-1], shift, shift[0]])
+    place, stand = supposed[:, outer], stands[:, outer]
+    last = among_last_ends(laid, "base", 0, place.ravel(), np.repeat(s, len(outer))).reshape(place.shape)
+    shift = stand - last
+    # All the way round: beyond the first lies the last, and the other way about.
+    around = np.concatenate([place[:, -1:] - ends, place, place[:, :1] + ends], axis=1)
+    shift = np.concatenate([shift[:, -1:], shift, shift[:, :1]], axis=1)
+    off = np.stack([np.interp(at, *row) for row in zip(around, shift, strict=True)])
     off.setflags(write=False)
     return low, off
 

@@ -6,6 +6,7 @@ there is room for its weaver between them, and no stick takes a corner. Lengths 
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Sequence
 from copy import copy
@@ -16,6 +17,7 @@ from ..form.wall import smooth_through
 from ..lay.values import BandLaid, Laid
 from .added_ends import along_spoke, among_last_ends, ends_by_tier
 from .crosses import arm_of, parted_mm
+from .curve import SameBase
 
 
 def base_sticks(laid: Laid) -> list[np.ndarray]:
@@ -23,6 +25,18 @@ def base_sticks(laid: Laid) -> list[np.ndarray]:
 
     The reeds of one end follow each other. One that is added on the way begins where its slype lies.
     """
+    return list(_base_sticks(SameBase(laid)))
+
+
+@functools.lru_cache(maxsize=4)
+def _base_sticks(same: SameBase) -> tuple[np.ndarray, ...]:
+    found = _worked(same.laid)
+    for each in found:
+        each.setflags(write=False)
+    return tuple(found)
+
+
+def _worked(laid: Laid) -> list[np.ndarray]:
     if laid.design.base.is_board:
         return []
     spokes = laid.design.spokes
@@ -148,6 +162,7 @@ class _Opening:
         self.reeds, self.cross, self.thick = reeds, cross, spokes.stick_reed.diameter_mm
         self.ends, self.beside = spokes.ends_at_base, 1 if spokes.inserted else spokes.per_end
         self.bands = [band for band in laid.base if band.tier == 0]
+        self._stood: dict[tuple[int, float], np.ndarray] = {}
         self.runs = [self._opens_in(k) for k in range(len(self.bands))] + [0.0]
         self.leads = [0.0] * len(self.runs)
 
@@ -161,8 +176,10 @@ class _Opening:
         """At what angles they stand in band k, in the cross before the first."""
         if k < 0:
             return self.cross
-        sizes = self.bands[k].sizes if k < len(self.bands) else [1] * self.ends
-        return _stand(self.reeds, self.ends, self.beside, sizes, radius, self.thick)
+        if (k, radius) not in self._stood:  # shared by all that open out otherwise: it is the same in each
+            sizes = self.bands[k].sizes if k < len(self.bands) else [1] * self.ends
+            self._stood[k, radius] = _stand(self.reeds, self.ends, self.beside, sizes, radius, self.thick)
+        return self._stood[k, radius]
 
     def _opens_in(self, k: int) -> float:
         """mm in which they are opened out from the places of the band before to those of a band."""

@@ -53,17 +53,37 @@ def board(bench: Bench, _job: Job) -> list[Draft]:
     thread = tell(f"Tie a thread round {first_on_board(bench.design)}: it is {{spoke}} 1. The space before it is space "
                   "1. With the outside towards you, count {spokes} from there towards the {forward}.")  # fmt: skip
     taken = (bench.take(each) for each in bench.standing("begin"))
-    draft.does = ahead(*taken, *sentences(pushed_up(bench.plan), thread))
+    draft.does = ahead(*taken, *sentences(pushed_up(bench.plan), *_none_slips(bench), thread))
     draft.looks = [tell("{n} {spokes} stand evenly round the board.", n=made.holes.count)]
     draft.slips = [Slip(tell("A {spoke} is stiff in its hole."), "Wet it there, and push it with a twist.")]
     draft.count("ends", 0, made.holes.count)
     about = tell("The board with its {spokes} in their holes, from outside.")
-    stands = tell("All {spokes} in their holes, {long} below the board.", long=bench.long(made.foot.length_mm))
+    stands = tell("All {spokes} in their holes, {long} below the board.", long=_below(bench))
     draft.drawings = [Drawing(part.first, draft.beyond, stands, about, "whole", "first", False)]
     feet = _foot_of_board(bench, moves, others)
     for each in feet:
         each.minutes = foot_minutes / len(feet)
     return [ready, draft, *feet]
+
+
+def _below(bench: Bench) -> str:
+    """How much of each spoke stands out below the board, in words."""
+    assert bench.plan.board is not None, "there is that part of the work"
+    return bench.long(bench.plan.board.foot.length_mm)
+
+
+def _none_slips(bench: Bench) -> list[str]:
+    """How loose ends are kept at their length above the table (common practice, no source)."""
+    below = _below(bench)
+    return [f"Rest the middle of the board on books, {below} high.",
+            bench.tell("Then the short ends stand on the table, and no {spoke} slips down.")]
+
+
+def _rests_turned(bench: Bench) -> list[str]:
+    """Where the board rests while its foot is worked, and what may slip by then (common practice, no source)."""
+    below = _below(bench)
+    return ["Rest its middle on an upturned bucket or a tall tin, so that the long ends hang free round it.",
+            f"Before each bend see that {below} stands out. Has it slipped? Push it up."]
 
 
 def _board_needed(bench: Bench) -> list[str]:
@@ -80,12 +100,14 @@ def _foot_of_board(bench: Bench, moves: list[int], others: list[str]) -> list[Dr
     border, tell = bench.design.base.foot, bench.tell
     assert border is not None, "a board has a foot border"
     if border.is_open or border.order is not None:
+        others = [others[0], *_rests_turned(bench), *others[1:]]
         draft = Draft("The board", "Work the foot", "board", ahead(*sentences(*others)), first=moves[0],
                       beyond=moves[-1] + 1)  # fmt: skip
         return [_foot_done(bench, draft, moves)]
     rows = [list(run) for _, run in groupby(moves, key=lambda m: int(bench.order.row[m]))]
     out = [_foot_row(bench, row, at, len(rows)) for at, row in enumerate(rows)]
-    before = [BOARD_OVER, foot_nip("board"), tell("Keep the outside towards you, and work towards the {forward}."),
+    before = [BOARD_OVER, *_rests_turned(bench), foot_nip("board"),
+              tell("Keep the outside towards you, and work towards the {forward}."),
               tell("Below the board numbers run backwards: after {spoke} 1 comes {n}, then {m}.",
                    n=bench.design.foot_ends, m=bench.design.foot_ends - 1)]  # fmt: skip
     out[0].does[:0] = ahead(*sentences(*before))

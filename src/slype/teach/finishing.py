@@ -20,7 +20,8 @@ def seat(bench: Bench, _job: Job) -> list[Draft]:
     """Trying the lid on."""
     assert bench.plan.seat is not None, "it has this job"
     part = bench.part("fit")
-    lines = sentences("If they have dried, dip basket and lid.", *seat_lines(bench.design, bench.plan.seat))
+    dipped = "wet the sides of the basket, and dip the lid" if bench.design.base.is_board else "dip basket and lid"
+    lines = sentences(f"If they have dried, {dipped}.", *seat_lines(bench.design, bench.plan.seat))
     draft = Draft("The lid", "Fit the lid", "fit", ahead(*lines), first=part.first, beyond=part.beyond)
     draft.looks = ["It sits level and comes off without force."]
     draft.slips = [Slip("It rocks.", "Bend it gently while it is damp, and try again.")]
@@ -29,10 +30,17 @@ def seat(bench: Bench, _job: Job) -> list[Draft]:
     return [draft]
 
 
+BOARD_DRY = "Keep the board out of the water: soaked, it swells and warps."
+"""Common practice, no source."""
+
+
 def finish(bench: Bench, _job: Job) -> list[Draft]:
-    tell = bench.tell
+    tell, wet = bench.tell, ["Dip the basket again, and shape it with your hands while it is damp."]
+    if bench.design.base.is_board:
+        wet = [tell("Wet the sides and the {border} again with a sponge, and shape them while they are damp."),
+               BOARD_DRY]
     draft = Draft("Finish", "Shape and dry", "finish", [
-        "Dip the basket again, and shape it with your hands while it is damp.",
+        *wet,
         "Set it on the table: press it until it stands level.",
         "Dry it for a day or two in moving air, away from strong heat.",
         "Put it away only when it is dry to the core.",
@@ -192,6 +200,11 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
     about = tell("The top of the basket from inside: no tail is longer than half-way to the next {spoke}.")
     told = "Trimmed, from inside: small ovals are cut tails."
     kind = "inside"
+    if bench.laid.side and not design.border.is_open and trimmed_on(design.border) == "outside":
+        if out:  # cut tails are seen from inside, cut tips are not
+            out[0].drawings.append(Drawing(part.beyond - 1, part.beyond, told, about, kind, "none", False))
+        kind, told = "near", "Trimmed, from outside."
+        about = tell("The {border} from outside: no tip stands out past the last {spoke} that it passed.")
     if not bench.laid.side:  # of a flat one the tips lie on the side that is worked from
         told, kind = "Trimmed.", "near"
         about = tell("The edge, flat on the table: no tip stands out past the last {spoke} that it passed.")

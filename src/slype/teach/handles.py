@@ -53,7 +53,8 @@ def _wrapped_handle(bench: Bench, each: HandleLaid, beyond: int) -> list[Draft]:
     into.drawings = [_foot_drawn(bench, each, arch.push[0]), _done(into)]
     into.minutes = feet_s / 60
     wrap = _of_handle(bench, each, f"Wrap {which}{number}", arch.wrap, arch.fasten + 1)
-    wrap.does = ahead(*sentences(*cover_lines(design, each), TRIED))
+    begin = bench.tell("Begin at the foot beside {spoke} {n}.", n=each.feet(design.top_ends)[0][0] + 1)
+    wrap.does = ahead(*sentences(begin, *cover_lines(design, each), TRIED))
     wrap.bundles = _bundles_of(bench, each.handle.wrap)
     wrap.looks = ["The turns lie close, side by side, and no core shows between them."]
     wrap.slips = [Slip("The core shows between two turns.", "Push the turns together along it, and go on closer.")]

@@ -50,14 +50,9 @@ def _part(bench: Bench, title: str, found: list[Step]) -> Part:
     drawn = next(((step, step.drawings[-1]) for step in found[::-1] if step.drawings), None)
     return Part(
         title, (first.number, last.number), ready, _samples(found), _look(bench, found), _hold(found),
-        tuple((step.number, step.title, _said(step)) for step in found), tuple(_unique(found)),
+        tuple((step.number, step.title, step.does) for step in found), tuple(_unique(found)),
         sum(minutes) if minutes and first.part not in ("gather", "soak") else None, _other(bench), drawn,
     )  # fmt: skip
-
-
-def _said(step: Step) -> tuple[str, ...]:
-    """What is said at a step: its sentences but for strokes told space by space, which the hands show."""
-    return tuple(line for line, counted in zip(step.does, step.counted, strict=True) if not counted)
 
 
 def _unique(found: list[Step]) -> Iterable[Slip]:

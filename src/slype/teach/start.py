@@ -84,8 +84,16 @@ def _for_the_night(bench: Bench) -> list[str]:
         tell("You may stop for the day after the last row of any band, but not within the {border}."),
         *(["Do weavers go on from there? Hold each with a peg."] if any(map(_goes_on, _with_lid(bench))) else []),
         tell("Then let work and {reed} dry in moving air: kept damp, they go mouldy."),
-        f"Before you go on, soak the work again, {long}, and the next bundles too.",
+        *_wet_again(bench, long),
     ]
+
+
+def _wet_again(bench: Bench, long: str) -> list[str]:
+    """How work that has dried is made supple; a board swells and warps in water (common practice, no source)."""
+    if not bench.design.base.is_board:
+        return [f"Before you go on, soak the work again, {long}, and the next bundles too."]
+    return [bench.tell("Before you go on, wrap what is woven, and the {spokes}, in a wet towel for {long}.", long=long),
+            "Soak the next bundles too, but never the board: it swells and warps."]
 
 
 def _with_lid(bench: Bench) -> list[Bench]:

@@ -7,7 +7,7 @@ from itertools import pairwise
 from ..lay.values import BandLaid
 from ..words import listed, several
 from .step.bench import Bench, numbers
-from .step.values import Draft, Drawing, Due, Slip, ahead, counted, due
+from .step.values import Draft, Drawing, Due, Slip, ahead, due
 
 TOLD_WEAVERS = 8
 """So many weavers are told one by one."""
@@ -35,7 +35,7 @@ def stroke(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     draft.first, draft.beyond = strokes[0], strokes[told - 1] + 1
     draft.does += ahead(*_hands(bench, band))
     draft.does += ahead(*{"stroke": _by_turns, "round": _by_rounds, "back": _by_backs}[weave.turns](bench, band))
-    draft.does += counted(*(one_stroke(bench, band, m, draft) for m in strokes[:told]))
+    draft.does += [one_stroke(bench, band, m, draft) for m in strokes[:told]]
     draft.looks, draft.slips = _stroke_looks(bench, band, strokes[told - 1]), _stroke_slips(bench, band)
     first = strokes[0]
     one, space = bench.passes(band)[0], bench.space(band)

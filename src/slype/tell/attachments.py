@@ -15,7 +15,10 @@ from .strokes import AWAY
 from .voice import length_by_eye, length_with_cm, thin_told, voice
 
 COUNTED = "Count the {spokes} from space 1 on towards the {forward}, the first one after it as 1."
-NEW_LENGTH = "When a length runs out, lay its end and the new one along the arch on the underside, and wrap over both."
+NEW_LENGTH = (
+    "Before a length runs out lay the end of the new one along the arch, on the underside, and wrap over it. Then lay "
+    "the old end there too, and wrap over it with the new one."
+)
 WRAP_ENDS = "Draw the last end back under the last turns with the bodkin, pull it tight and trim it."
 RODS_END = "Push the ends in there."
 TRIED = (
@@ -91,7 +94,7 @@ def set_in_lines(design: Design, each: HandleLaid, feet: Sequence[str], arches: 
     if handle.record.at_side:
         first += "."
     elif 2 * spaces == ends:
-        first += ": the same both ways round."
+        first += f": {spaces} on from each other, counted either way."
     else:
         first += f": {spaces} one way round, {ends - spaces} the other."
     lines = [tell(first)]
@@ -110,8 +113,8 @@ def pushed_told(design: Design, each: HandleLaid, beside: str, ends: str) -> str
     """How `ends` of a handle are pushed down `beside` something, as a template has it."""
     tell = voice(design)[0]
     return tell(
-        f"Open the way beside {beside} with the bodkin, pushing away from you. Push {ends} down there, {{deep}} deep "
-        "from the top of the {border}.",
+        f"Open the way beside {beside} with the bodkin, pushing away from you. Mark {ends} {{deep}} from the tip. Push "
+        f"{ends} down there, until the mark is at the top of the {{border}}.",
         deep=length_with_cm(design, each.depth_mm),
     )
 

@@ -95,8 +95,7 @@ class Step:
     `marks` (row, a word or two) of what is due when a row is done, written at the box that is ticked for it.
     `due` for each sentence of `does` after how many moments its turn comes, or None where it says what the moments
     themselves do; `care` (heading, text) of the cautions that belong here; `chart` True where the work is held against
-    the chart; `table` what paper shows instead of the sentences that are `tabled` (as many as in `does`). `counted` (as
-    many) are those that tell a stroke space by space, which whoever shows it leaves to the hands.
+    the chart; `table` what paper shows instead of the sentences that are `tabled` (as many as in `does`).
     """
 
     number: int
@@ -124,7 +123,6 @@ class Step:
     marks: tuple[tuple[int, str], ...] = ()
     table: Table | None = None
     tabled: tuple[bool, ...] = ()
-    counted: tuple[bool, ...] = ()
 
     @property
     def on_paper(self) -> list[str]:
@@ -142,16 +140,14 @@ class Step:
 @dataclass(frozen=True)
 class Due:
     """A sentence that is no move at the basket, and after how many moments of the work it is its turn: BEFORE the
-    step's first move, AFTER its last, or a number; `tabled` where the step's table has it on paper; `counted` of one
-    that is a move after all, ITSELF, told space by space."""
+    step's first move, AFTER its last, or a number; `tabled` where the step's table has it on paper."""
 
     text: str
     moment: int
     tabled: bool = False
-    counted: bool = False
 
 
-BEFORE, AFTER, ITSELF = -1, -2, -3
+BEFORE, AFTER = -1, -2
 
 
 def ahead(*lines: str) -> list[str | Due]:
@@ -172,11 +168,6 @@ def afterwards(*lines: str) -> list[str | Due]:
 def due(moment: int, *lines: str, tabled: bool = False) -> list[str | Due]:
     """What is done when so many moments are done; `tabled` as in Due."""
     return [Due(line, moment, tabled) for line in lines]
-
-
-def counted(*lines: str) -> list[str | Due]:
-    """Strokes told space by space."""
-    return [Due(line, ITSELF, counted=True) for line in lines]
 
 
 @dataclass
@@ -213,7 +204,7 @@ class Draft:
     def _due(self, each: str | Due) -> int | None:
         if isinstance(each, str):
             return None
-        return {BEFORE: self.first, AFTER: self.beyond, ITSELF: None}.get(each.moment, each.moment)
+        return {BEFORE: self.first, AFTER: self.beyond}.get(each.moment, each.moment)
 
     def count(self, what: str, of: int, *found: int) -> None:
         self.counts.append(Count(what, of, found))
@@ -226,7 +217,6 @@ class Draft:
             tuple(self._due(each) for each in self.does), tuple(self.care),
             self.chart, tuple(sorted(self.marks)), self.table,
             tuple(isinstance(each, Due) and each.tabled for each in self.does) if self.table else (),
-            tuple(isinstance(each, Due) and each.counted for each in self.does),
         )  # fmt: skip
 
 
