@@ -101,7 +101,8 @@ def test_the_sentences_alone_weave_the_basket(name, hand):
 
 
 BEND = re.compile(
-    r"(Bend|Take) \w+ (\d+) (?:down towards? the (left|right),|on,?) (.*?), and (leave it|tuck it|push its)"
+    r"(Bend|Take) \w+ (\d+) (?:down towards? the (left|right),|on,?) (.*?)"
+    r"(?:, and (leave it|tuck it|push its)|\. Lift [^.]*, and (?:tuck|lead) the tip of \w+ \2 )"
 )
 
 
