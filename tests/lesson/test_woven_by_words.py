@@ -102,7 +102,7 @@ def test_the_sentences_alone_weave_the_basket(name, hand):
 
 BEND = re.compile(
     r"(Bend|Take) \w+ (\d+) (?:down towards? the (left|right),|on,?) (.*?)"
-    r"(?:, and (leave it|tuck it|push its)|\. Lift [\w, ]+, and (tuck the tip|lead the tip))"
+    r"(?:, and (leave it|tuck it|push its)|\. Lift [^.]*, and (?:tuck|lead) the tip of \w+ \2 )"
 )
 
 
@@ -117,7 +117,7 @@ def test_the_sentences_alone_work_the_border(name, hand):
     for moment, number in enumerate(lesson.words["told"][hand]):
         if ACTS[order.act[moment]] != "border":
             continue
-        verb, spoke, side, way, *_ = BEND.search(lesson.words["texts"][number]).groups()
+        verb, spoke, side, way, _ = BEND.search(lesson.words["texts"][number]).groups()
         spoke = int(spoke)
         assert (verb == "Bend") == (spoke not in lies) and side in (None, hand)
         at = lies.get(spoke, spoke)
