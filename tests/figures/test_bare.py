@@ -14,8 +14,7 @@ from slype.draw.camera import looking
 from slype.figures import closeup, pen
 from slype.figures.arrows import LEAST_LONG, arrow_lines
 from slype.figures.figure import Figures
-from slype.figures.flat.marks import INK
-from slype.figures.names import BESIDE
+from slype.figures.flat.marks import DOT_MM, INK
 from slype.figures.reeds.stretch import OLD, Stretch
 from slype.order.kinds import ACTS
 from slype.paper.handout import wide_mm
@@ -147,17 +146,16 @@ def test_on_a_base_that_is_seen_whole_space_1_is_ringed(name, hand):
 
 
 @pytest.mark.parametrize("name, hand", ALL)
-def test_a_crossing_that_is_named_is_bare(name, hand):
+def test_a_crossing_that_is_named_is_bare_and_has_a_dot_of_its_own(name, hand):
     plan, _, drawings = drawn(name, hand)
     found = 0
     for step, asked, svg, unit in drawings:
         if ">under " not in svg:
             continue
         for each in LEAD.findall(svg):
-            tip, word = np.array(each, float).reshape(2, 2)
-            crossing = tip + (tip - word) / np.hypot(*(tip - word)) * BESIDE * unit
-            assert not covered(crossing, svg), (step.number, asked.caption)
+            tip = np.array(each[:2], float)
             assert not covered(tip, svg), (step.number, asked.caption)
+            assert f'<circle cx="{each[0]}" cy="{each[1]}" r="{DOT_MM * unit:.2f}"' in svg, (step.number, asked.caption)
             found += 1
     assert found or plan.design.border.is_open
 

@@ -12,11 +12,16 @@ from worked import figured, planned_as
 from slype.borders.meetings import lies_on, threads
 from slype.design.file import reader
 from slype.draw.camera import look_at_points
-from slype.figures.closeup import Scene, _framed
+from slype.figures.closeup import Scene, _framed, shot_of
+from slype.figures.figure import Figures
 from slype.figures.flat.bends import crimped_svg, turned_svg
 from slype.figures.labels import Labels
+from slype.figures.pen import DARK, SECOND
+from slype.figures.reeds.stretch import MOVES
+from slype.order.kinds import ACTS
 from slype.paper.handout import wide_mm
 from slype.plans.planning import plan
+from slype.space.tubes import on_surface
 from slype.teach.steps import taught
 
 RINGED = re.compile(r'<circle cx="([\d.-]+)" cy="([\d.-]+)" r="[^"]*"[^>]*/><text[^>]*>(\d+)</text>')
@@ -169,3 +174,79 @@ def test_tails_are_drawn_as_long_as_they_are_left_until_they_are_trimmed():
     for name, mm in left.items():
         rests = float(band.spacing.mean())  # of each what lies behind a spoke for good: half a space or a whole one
         assert 2 * (band.tail_mm - rests) < mm - cut[name] < 2 * band.tail_mm, name
+
+
+# Borders: what goes under what, and where numbers stand --------------------------------------------------------------
+
+
+def on_paper(figures, step, asked):
+    """(stretches, camera) of a drawing, and one mm on paper in it."""
+    scene = Scene(asked.first, asked.beyond, inside=asked.kind == "inside", spaces="none", mm=47.5)
+    shot = shot_of(figures.making, scene)
+    return shot.stretches, shot.camera, shot.box[2] / 47.5
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_a_tip_that_is_tucked_down_under_an_end_is_seen_on_both_sides_of_it_and_lies_behind_it(hand):
+    made = plan(replace(reader.parse((EXAMPLES / "estuary.toml").read_text(encoding="utf-8")), hand=hand))
+    figures, steps = Figures(made), taught(made)
+    step = next(step for step in steps if step.title.startswith("Row 3: the first"))
+    under = int(re.search(r"tuck it down at space \d+, under \w+ (\d+)", " ".join(map(str, step.does)))[1]) - 1
+    stretches, camera, _ = on_paper(figures, step, step.drawings[0])
+    led = np.vstack([each.tube.points for each in stretches
+                     if each.tube.role == "border" and each.tube.end == 0 and each.state == MOVES])  # fmt: skip
+    over = np.vstack([each.tube.points for each in stretches if each.tube.role == "border" and each.tube.end == under])
+    (x, y, away), (a, b, near) = look_at_points(camera, led), look_at_points(camera, over)
+    gap = np.hypot(x[:, None] - a, y[:, None] - b)
+    i, j = np.unravel_index(gap.argmin(), gap.shape)
+    thick = made.design.border_end_mm
+    assert gap[i, j] < thick / 2  # they cross on the picture
+    assert away[i] > near[j]  # and what is led lies behind
+    seen = gap.min(axis=1) > thick  # on both sides of the crossing it is clear of that end
+    assert seen[:i].any() and seen[i:].any()
+    assert y[-1] > y[i]  # its tip points down
+
+
+@pytest.mark.parametrize("name", ["estuary", "quayside", "posy"])
+def test_of_the_first_moves_of_a_row_the_last_alone_is_dark(name):
+    _, steps, figures = drawn(name)
+    rows = [step for step in steps if step.part == "border" and "he first" in step.title]
+    assert rows
+    for step in rows:
+        svg = figures.svg(step, step.drawings[1], 47.5)
+        pale = re.findall(rf'stroke="{SECOND}"', svg)
+        assert bool(pale) != figures.plan.design.border.is_open, step.title
+        assert re.findall(rf'stroke="{DARK}"', svg)
+
+
+PATCH = re.compile(r'<rect x="([\d.-]+)" y="([\d.-]+)" width="([\d.]+)" height="([\d.]+)"[^>]*fill="#ffffff"[^>]*/>'
+                   r'<text[^>]*>(\d+)</text>')  # fmt: skip
+
+
+def off_line(laid, camera, u, heights, at):
+    """How far a place on the picture lies from the line up the wall at one place round it."""
+    line = np.stack(on_surface(laid, "side", np.full(len(heights), u), heights, np.zeros(len(heights))), axis=1)
+    x, y, _ = look_at_points(camera, line)
+    return float(np.hypot(x - at[0], y - at[1]).min())
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+@pytest.mark.parametrize("name", ["estuary", "quayside", "posy"])
+def test_no_number_stands_in_the_space_before_its_own_end_where_the_border_is_worked(name, hand):
+    """There another end comes out, or a tip goes down: it would be counted to the wrong space."""
+    made = plan(replace(reader.parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")), hand=hand))
+    figures, found = Figures(made), 0
+    for step in taught(made):
+        for asked in step.drawings:
+            if step.of or ACTS[figures.making.order.act[min(asked.beyond, len(figures.making.order)) - 1]] != "border":
+                continue
+            if asked.kind not in ("near", "inside"):
+                continue
+            _, camera, unit = on_paper(figures, step, asked)
+            heights = np.maximum(made.laid.top_s + np.linspace(-16.0, 12.0, 80) * unit, 0.0)
+            for x, y, wide, high, text in PATCH.findall(figures.svg(step, asked, 47.5)):
+                at = float(x) + float(wide) / 2, float(y) + float(high) / 2
+                own, before = (off_line(made.laid, camera, int(text) + u, heights, at) for u in (-0.5, -0.8))
+                assert own < before, (step.title, asked.caption, text)
+                found += 1
+    assert found > 20

@@ -8,7 +8,7 @@ from ..draw.camera import Camera, look_at_points
 from ..surface.curve import TAIL
 from .labels import Box, Labels
 from .names import further_out
-from .reeds.left_over import LEFT_OVER
+from .reeds.left_over import LEFT_OVER, TUCKED
 from .reeds.stretch import MOVES, Stretch
 
 HANGS_SHOWN = 0.35
@@ -39,16 +39,18 @@ def hidden_tails(stretches: list[Stretch], camera: Camera, box: Box, unit: float
 
 
 def arrow_lines(
-    stretches: list[Stretch], camera: Camera, box: Box, unit: float, inward: bool, flat: bool, one: bool = False
+    stretches: list[Stretch], camera: Camera, box: Box, unit: float, inward: bool, flat: bool, one: bool = False,
+    floor: float = -np.inf,
 ) -> list[np.ndarray]:
     """A line (2, k) along each reed that moves, a little above it, for an arrow whose head is at its end; of what is
     pushed in `inward`, from its outer end. On a `flat` base it ends a little past where the reed comes out: what hangs
-    from there lies across what is not passed. Only `one` along what moved last, where many would lie on each other."""
+    from there lies across what is not passed. Only `one` along what moved last, where many would lie on each other. It
+    ends where its reed comes below `floor`, mm: a head would hide what that goes down beside."""
     out = []
     left, top, wide, high = box[0] + unit, box[1] + unit, box[2] - 2 * unit, box[3] - 2 * unit
     for points, thick in _whole_ways(stretches, flat)[-1 if one else 0 :]:
         x, y, _ = look_at_points(camera, points)
-        inside = (x > box[0]) & (x < box[0] + box[2]) & (y > box[1]) & (y < box[1] + box[3])
+        inside = (x > box[0]) & (x < box[0] + box[2]) & (y > box[1]) & (y < box[1] + box[3]) & (points[:, 2] > floor)
         if inside.sum() < 3:
             continue
         x, y = x[inside], y[inside]
@@ -77,7 +79,8 @@ def _whole_ways(stretches: list[Stretch], flat: bool) -> list[tuple[np.ndarray, 
     laid_at: dict[str, float] = {}
     for each in stretches:
         tube = each.tube
-        if each.state != MOVES or len(tube.points) < 3 or tube.strand > 0:
+        # An arrow beside a tip that is tucked down would hide the end it goes under: it ends before that.
+        if each.state != MOVES or len(tube.points) < 3 or tube.strand > 0 or tube.bit == TUCKED:
             continue
         laid = len(tube.points)
         if flat and tube.role == "weaver" and tube.when is not None and len(tube.when) < laid:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,7 +16,7 @@ from ..surface.curve import TAIL, along
 from .arrows import PUSHED, arrow_lines, hidden_tails, keep_bare
 from .counted import arrow_round, name_counted, picked_out, thread_round
 from .flat import marks
-from .labels import Labels, towards
+from .labels import Labels, last_row, towards
 from .making import Making
 from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
 from .reeds.left_over import hanging_dark
@@ -32,6 +32,8 @@ EDGE_MM = 4.0
 """The spaces of a stroke, and where it comes out, lie at least so far within its drawing, mm on paper."""
 HIGH = 0.62
 """Height of a drawing as a share of its width."""
+ABOVE_ROW = 1.5
+"""How far above the last row the arrow of an arch ends, mm on paper: whose side its tip goes down on is seen below."""
 AROUND = 0.4
 """How far round a close-up reeds are followed, in its width: what hangs out of it is still named in it."""
 BOARD, FACE = "#cbc4b8", "#e1dcd3"
@@ -119,11 +121,15 @@ def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
     if not (flat or scene.whole or scene.inside):  # what hangs on the inside until it is trimmed is not seen there
         stretches = [each for each in stretches if each.state == MOVES or each.tube.bit != TAIL]
     act = ACTS[making.order.act[moment]]
+    if act == "border" and not scene.whole:
+        led = {each.tube.end for each in stretches if each.state == MOVES and each.tube.role == "border"}
+        inks = replace(inks, earlier=frozenset(led - {int(making.order.end[moment])}))
     rests = act in ("set in", "stroke") and not (flat or scene.whole)
     body = [drawn(stretches, camera, box, inks, WHOLE_DOTS if scene.whole else DOTS, lies, rests)]
     labels = Labels(box, unit, -1.0 if making.laid.design.hand == "left" else 1.0)
     many = act in ("border", "foot") and scene.beyond - scene.first > 1
-    arrows = arrow_lines(stretches, camera, box, unit, act in PUSHED, flat, many) if scene.arrow else []
+    floor = last_row(making) + ABOVE_ROW * unit if act == "border" and making.laid.design.border.is_open else -math.inf
+    arrows = arrow_lines(stretches, camera, box, unit, act in PUSHED, flat, many, floor) if scene.arrow else []
     if scene.counted:
         arrows = arrow_round(making, stretches, camera)
     body += [marks.arrow(line[0], line[1], unit) for line in arrows]

@@ -10,7 +10,6 @@ from ..surface.curve import Tube
 from .flat import marks
 from .labels import Labels, Place, out_from
 from .making import Making
-from .names import BESIDE
 from .reeds.stretch import MOVES, Stretch
 
 ARROW_OUT, THREAD_OUT = 0.55, 0.78
@@ -54,7 +53,7 @@ def name_counted(stretches: list[Stretch], camera: Camera, labels: Labels, half:
         if reed is not None:
             at = _share(_on_picture(camera, reed), share)
             if labels.word(labels.around(at, AWAY), text):
-                labels.lead(at, BESIDE if end == 0 else 0.0)
+                labels.lead(at)
 
 
 def _thread(line: np.ndarray, at: Place, thick: float, labels: Labels) -> str:

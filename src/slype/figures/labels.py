@@ -20,7 +20,7 @@ from ..space.tubes import on_surface
 from ..surface.curve import Tube
 from .flat import marks
 from .making import Making
-from .reeds.stretch import FRESH, OLD, WAITS, Stretch
+from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
 Box = tuple[float, float, float, float]
 Place = tuple[float, float]
@@ -30,10 +30,11 @@ EVERY = 5
 """Where ends are too close for a number each, the first and every so many have one."""
 ABOVE_TIP = 2.3
 """How far above its tip a standing end is numbered, mm on paper."""
-LOWER = ((0.0, 0.0), (2.2, 0.0), (4.4, 0.0), (6.6, 0.0), (0.0, 0.33), (0.0, -0.33), (2.2, 0.33),
-         (2.2, -0.33))  # fmt: skip
+LOWER = ((0.0, 0.0), (2.2, 0.0), (4.4, 0.0), (6.6, 0.0), (0.0, 0.33), (2.2, 0.33))
 """How much lower, mm on paper, and how much further on, in spaces, spokes may be numbered on the wall where what is led
-lies upon their place."""
+lies upon their place: never in the space before them, where an end comes out or goes down."""
+UP_IT = (4.0, 6.5, 9.0, 11.5)
+"""So far up a standing end, mm on paper, it is numbered where its foot is covered."""
 CONVERGE = 1.15
 """Spokes that stand so many times further apart lower down than at their tips are numbered there."""
 LOW = 0.62
@@ -127,15 +128,12 @@ class Labels:
         size = marks.word_size(text, self.unit * share)
         return self.write(places, size, lambda x, y: marks.word(x, y, text, self.unit * share), upon)
 
-    def lead(self, tip: Place, short: float = 0.0) -> None:
-        """A line from the words that were written last to what they name, which lies at `tip`, or so many mm on paper
-        before it; below all that is written."""
+    def lead(self, tip: Place, dotted: bool = False) -> None:
+        """A line from the words that were written last to what they name, which lies at `tip`, with a dot there if it
+        is `dotted`; below all that is written."""
         word = self.taken[-1][:2]
-        long = max(float(np.hypot(word[0] - tip[0], word[1] - tip[1])), 1e-9)
-        share = min(short * self.unit / long, 0.6)
-        to = tip[0] + (word[0] - tip[0]) * share, tip[1] + (word[1] - tip[1]) * share
-        self.out.insert(0, marks.lead(to, word, self.unit))
-        self.keep_way(np.array([to, word]).T, 0.3 * self.unit)
+        self.out.insert(0, marks.lead(tip, word, self.unit, dotted))
+        self.keep_way(np.array([tip, word]).T, 0.3 * self.unit)
 
     def clear(self, at: Place, tip: Place) -> bool:
         """True where a line between two places goes under nothing that is written."""
@@ -387,6 +385,26 @@ def below_border(
         x, y, _ = look_at_points(camera, points)
         for i in np.flatnonzero(near).tolist():
             out.setdefault(i, []).append((float(x[i]), float(y[i])))
+    return out
+
+
+def last_row(making: Making) -> float:
+    """How high the last row lies, mm; of a mat, which has no wall, below all."""
+    laid = making.laid
+    return -np.inf if laid.is_mat else float(laid.design.form.height(laid.top_s))
+
+
+def up_the_standing(
+    making: Making, stretches: list[Stretch], camera: Camera, labels: Labels
+) -> dict[int, list[Place]]:
+    """Places on every end that still stands, above the last row."""
+    mine = [each.tube for each in stretches if each.tube.role == "spoke" and each.state != MOVES and each.tube.end >= 0
+            and each.tube.points[0, 2] > last_row(making) - 2 * each.tube.thick_mm
+            and each.tube.points[-1, 2] > each.tube.points[0, 2]]  # fmt: skip
+    out = {}
+    for tube, (x, y) in zip(mine, on_picture(camera, mine), strict=True):
+        hop = np.r_[0.0, np.cumsum(np.hypot(np.diff(x), np.diff(y)))] / labels.unit
+        out[tube.end] = [(float(np.interp(up, hop, x)), float(np.interp(up, hop, y))) for up in UP_IT if up < hop[-1]]
     return out
 
 

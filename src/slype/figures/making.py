@@ -28,7 +28,7 @@ from ..surface.curve import Curve, Tube, along
 from ..surface.woven import stacked_curves
 from .reeds.joined import folded as folded_in_half
 from .reeds.joined import with_join
-from .reeds.left_over import over
+from .reeds.left_over import over, without_tips
 from .reeds.shaped import levelled, rounded, thinned, untied
 from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
@@ -138,7 +138,7 @@ class Making:
                 found = with_join(found, TUCK_MM / 2, int(self.order.under[beyond - 1]), flat)
             out += found
         tails = self._tails(first, beyond, begun, joined)
-        out += over(self.laid, self.order, self.tubes, first, beyond)
+        out = without_tips(self.laid, out + over(self.laid, self.order, self.tubes, first, beyond))
         out += [each._replace(state=OLD) for each in tails] if join is not None else tails
         if fold:
             out = folded_in_half(out, folded)

@@ -69,9 +69,8 @@ DOTS_BARE = 0.7
 NEAR_SPACE, OFF_SPACE = 3.0, 4.0
 """How near the middle of their space, mm on paper, two ends are looked for that meet in it, and how much a place
 further off counts against their distance there."""
-CROSSING_BARE, BESIDE = 1.5, 1.6
-"""How far round a crossing that is named no mark may lie, and how far from it the line from its name ends, mm on
-paper."""
+CROSSING_BARE = 1.5
+"""How far round a crossing that is named no mark may lie, mm on paper."""
 ASIDE = 1.5
 """How much further out the hidden tail of each next weaver is drawn, so that two on one ring are seen apart, mm on
 paper."""
@@ -173,12 +172,15 @@ def name_met(
         spots[end] = float(x[spot]), float(y[spot])
         if not arches:  # the number of what goes under, which stands upon it, leaves this free too
             labels.keep_spot(spots[end], CROSSING_BARE * labels.unit)
-    for end, at in spots.items():
-        away = [(dx, -up) for up in (9.0, 12.0, 6.5, 15.0, 4.0)
-                for dx in (0.0, -3.0, 3.0, -6.0, 6.0, -12.0, 12.0, -18.0, 18.0)]  # fmt: skip
-        text = f"{word} {end + 1}"
-        if labels.word(labels.around(at, away), text):
-            labels.lead(at, 0.0 if arches else BESIDE)
+    in_turn = sorted(spots, key=lambda end: labels.way * spots[end][0])
+    for nth, end in enumerate(in_turn):
+        # Of several the first is named to the one side and the last to the other, so that no two lines cross.
+        side = 0 if len(in_turn) == 1 else -1 if nth == 0 else int(nth == len(in_turn) - 1)
+        beside = [dx for dx in (0.0, -3.0, 3.0, -6.0, 6.0, -12.0, 12.0, -18.0, 18.0) if dx * side >= 0]
+        at, text = spots[end], f"{word} {end + 1}"
+        away = labels.around(at, [(dx, -up) for up in (9.0, 12.0, 6.5, 15.0, 4.0) for dx in beside])
+        if labels.word([each for each in away if labels.clear(each, at)], text):
+            labels.lead(at, dotted=not arches)
 
 
 def name_joined(stretches: list[Stretch], camera: Camera, labels: Labels) -> None:

@@ -35,7 +35,8 @@ FLAT = 0.0006  # how far off a line a point may lie and yet be left out (share o
 INK, DARK, PALE, HALO = "#2b2520", "#35302b", "#756d64", "#fbf9f5"
 """`HALO` round what moves: rods that move side by side are told apart, and stand out from those behind."""
 SECOND = "#8d8379"
-"""Every second of the tails that are left where weavers are ended, which lie on beside each other."""
+"""Every second of the tails that are left where weavers are ended, which lie on beside each other; of several ends of a
+border that are led all but the last."""
 LINES = {OLD: 0.0021, FRESH: 0.0026, WAITS: 0.0032}
 """Width of the outline by state, as a share of the drawing's width."""
 HALO_WIDE = 0.0032
@@ -52,15 +53,19 @@ Box = tuple[float, float, float, float]
 
 @dataclass(frozen=True)
 class Inks:
-    """How colours are drawn: in `colour`, or in greys."""
+    """How colours are drawn: in `colour`, or in greys. Of several ends of a border that are led those led `earlier` are
+    paler than the last."""
 
     colour: bool
     palette: dict[str, str]
+    earlier: frozenset[int] = frozenset()
     _known: dict[tuple[str, str], tuple[str, str]] = field(default_factory=dict)
 
     def of(self, stretch: Stretch) -> tuple[str, str]:
         """(fill, outline) of a stretch."""
         if stretch.state == MOVES and stretch.tube.weaver % 2 and AT_END in stretch.tube.name:
+            return SECOND, HALO
+        if stretch.state == MOVES and stretch.tube.role == "border" and stretch.tube.end in self.earlier:
             return SECOND, HALO
         known = (stretch.tube.colour, stretch.state)
         if known not in self._known:

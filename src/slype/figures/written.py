@@ -25,10 +25,11 @@ from .labels import (
     out_from,
     rows_reach,
     tips,
+    up_the_standing,
 )
 from .making import Making
 from .names import name_joined, name_met, name_sticks, name_tails, name_weavers
-from .reeds.left_over import LEFT_OVER
+from .reeds.left_over import LEFT_OVER, TUCKED
 from .reeds.stretch import MOVES, Stretch
 from .rings import number_spaces
 
@@ -147,6 +148,8 @@ def _write_border(making: Making, scene, stretches, camera: Camera, labels: Labe
         # An arch stands where its number stands: a second one upon it would name two.
         if not (border.is_open and end in feet):
             labels.number(places, str(end + 1), moves=True)
+    up = up_the_standing(making, stretches, camera, labels)
+    feet = {end: [*places[:1], *up.get(end, ()), *places[1:]] for end, places in feet.items()}
     number_spokes(feet, labels, moving, False, must=True)
 
 
@@ -161,9 +164,10 @@ def _moving_tips(stretches: list[Stretch], camera: Camera, first: float) -> dict
     share of its way: 1 at its tip; less where a number there would hide how that goes down)."""
     out: dict[int, list[Place]] = {}
     for each in stretches:
-        if each.state != MOVES or each.tube.role != "border" or each.tube.end < 0 or each.tube.bit == LEFT_OVER:
+        tube = each.tube
+        if each.state != MOVES or tube.role != "border" or tube.end < 0 or tube.bit in (LEFT_OVER, TUCKED):
             continue
-        x, y, _ = look_at_points(camera, each.tube.points)
+        x, y, _ = look_at_points(camera, tube.points)
         step = max(1, len(x) // 12)
         near = sorted(range(len(x) - 1, 0, -step), key=lambda i: abs(i - first * (len(x) - 1)))
         # Ends of a foot are led the other way round: they say whose they are.

@@ -21,6 +21,7 @@ from .step.border_moves import (
     lies_upon,
     move_told,
     name_of,
+    runs_below,
     second_arch,
     tucked_first,
 )
@@ -87,7 +88,7 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
         draft.does += how(*goes_in_above(bench, moment)) if nth == 0 else []
         draft.does += how(*comes_out_under(bench, moment)) if nth == 0 else []
         draft.does += how(*tucked_first(bench, moment)) if nth == 0 else []
-        draft.does += how(*second_arch(bench, moment)) if nth == 1 else []
+        draft.does += how(*runs_below(bench, moment), *second_arch(bench, moment)) if nth == 1 else []
     draft.looks = [_after_told(bench, told)]
     draft.slips = [Slip(f"A {one} lies on the wrong side of one it should pass.", "Lift it out, count from where "
                         "it stands up, and lead it again.")]  # fmt: skip

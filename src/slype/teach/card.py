@@ -121,7 +121,11 @@ def _band(bench: Bench, at: int) -> str:
 
 
 def _border(bench: Bench) -> str:
-    lifted = sorted({each + 1 for under in bench.threads.values() for each in under})
-    loose = f" Leave {', '.join(map(str, lifted))} loose." if 0 < len(lifted) <= 12 else ""
+    rows: dict[int, set[int]] = {}
+    for (_, row), under in bench.threads.items():
+        rows.setdefault(row if bench.design.border.order is None else 0, set()).update(each + 1 for each in under)
+    named = len(bench.design.border.rows) > 1 and bench.design.border.order is None
+    loose = "".join(f" {f'Row {row + 1}: leave' if named else 'Leave'} {', '.join(map(str, sorted(lifted)))} loose."
+                    for row, lifted in sorted(rows.items()) if len(lifted) <= 12)  # fmt: skip
     need = bench.long(bench.laid.border.length_mm)
     return f"{first_up(named_fully(bench.design.border, bench.design.wording))}; {need} to each end.{loose}"

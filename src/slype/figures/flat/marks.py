@@ -13,6 +13,7 @@ FONT = "Libertinus Serif, DejaVu Serif, serif"
 INK = "#1d1712"
 NUMBER_MM, WORD_MM = 3.1, 3.0
 """Size on paper of numbers and words."""
+DOT_MM = 0.6  # radius of the dot on a crossing that is named
 RING = 0.78  # radius of the ring round a space's number, in sizes of the number
 
 
@@ -65,11 +66,15 @@ def word(x: float, y: float, text: str, unit: float, anchor: str = "middle") -> 
     )
 
 
-def lead(tip: tuple[float, float], word: tuple[float, float], unit: float) -> str:
-    """A line from a few words to what they name, on white."""
+def lead(tip: tuple[float, float], word: tuple[float, float], unit: float, dotted: bool = False) -> str:
+    """A line from a few words to what they name, on white; `dotted` with a dot on that."""
     path = f"M{tip[0]:.2f} {tip[1]:.2f}L{word[0]:.2f} {word[1]:.2f}"
+    dot = (
+        f'<circle cx="{tip[0]:.2f}" cy="{tip[1]:.2f}" r="{DOT_MM * unit:.2f}" fill="{INK}" stroke="#ffffff" '
+        f'stroke-width="{0.25 * unit:.2f}"/>'
+    )
     return "".join(f'<path d="{path}" stroke="{ink}" stroke-width="{wide * unit:.2f}"/>'
-                   for ink, wide in (("#ffffff", 0.8), (INK, 0.3)))  # fmt: skip
+                   for ink, wide in (("#ffffff", 0.8), (INK, 0.3))) + (dot if dotted else "")  # fmt: skip
 
 
 RAISED, LOWERED = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹"), str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")

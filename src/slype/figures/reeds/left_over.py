@@ -6,14 +6,20 @@ from dataclasses import replace
 
 import numpy as np
 
-from ...borders.rows import Border, trimmed_on
+from ...borders.rows import Border, path_of_end, trimmed_on
 from ...lay.values import Laid
 from ...order.kinds import Moments
+from ...space.tubes import on_surface
 from ...surface.curve import TAIL, Tube, along
 from .stretch import FRESH, MOVES, Stretch
 
 LEFT_OVER = "left over"
 """The bit of a border's end that hangs over."""
+TUCKED = "tucked"
+"""The same of one that is tucked down, with its last leg."""
+LAST_LEG, GOES_ON, SHOWN = 0.55, 0.36, 0.5
+"""Of an end that is tucked down its last leg, that it goes on past the middle of its space, and what is shown of its
+tip, in spaces: it comes out below the end it goes under, and lies under no other (a picture's convention)."""
 
 
 def over(laid: Laid, order: Moments, tubes: list[Tube], first: int, beyond: int) -> list[Stretch]:
@@ -31,8 +37,57 @@ def over(laid: Laid, order: Moments, tubes: list[Tube], first: int, beyond: int)
         last = int(moves[-1])
         if last < beyond and each.when[-1] <= beyond + 1e-9:
             state = MOVES if last >= first else FRESH
-            out.append(Stretch(_hangs_over(each, long, laid.design.border), state, (False, True)))
+            tip = _tucked(laid, each, long) if is_tucked(laid) else _hangs_over(each, long, laid.design.border)
+            out.append(Stretch(tip, state, (False, True)))
     return out
+
+
+def is_tucked(laid: Laid) -> bool:
+    """True where the ends of a border go down between the wall and ends that wait on the same side of it."""
+    border = laid.design.border
+    return border.order is None and not border.is_open and border.rows[-1].finish == "down"
+
+
+def without_tips(laid: Laid, stretches: list[Stretch]) -> list[Stretch]:
+    """All of `stretches`; ends that are tucked down only as far as their tips, which are drawn by themselves."""
+    tips = {each.tube.of_reed for each in stretches if each.tube.bit == TUCKED}
+    if not tips:
+        return stretches
+    out = []
+    for each in stretches:
+        tube = each.tube
+        if tube.name in tips and not tube.bit and each.cut[1]:
+            upto = _last_leg(laid, tube.points) + 2
+            times = None if tube.when is None else tube.when[:upto]
+            each = each._replace(tube=along(tube, tube.points[:upto], times), cut=(each.cut[0], False))
+        out.append(each)
+    return out
+
+
+def _last_leg(laid: Laid, points: np.ndarray) -> int:
+    """The first of these points of a border's end that lies in its last leg."""
+    hop = np.linalg.norm(np.diff(points, axis=0), axis=1)[::-1].cumsum()
+    return max(1, len(points) - 1 - int(np.searchsorted(hop, LAST_LEG * laid.border_spacing_mm)))
+
+
+def _tucked(laid: Laid, end: Tube, long: float) -> Tube:
+    """The last leg of an end that is tucked down, and its tip: between the weaving and the end that waits in its
+    space, which it passes under, and down beyond that."""
+    from_ = _last_leg(laid, end.points)
+    last = end.points[from_]
+    thick, spacing = end.thick_mm, laid.border_spacing_mm
+    side = 1.0 if trimmed_on(laid.design.border) == "outside" else -1.0
+    woven = max((band.band.reed.diameter_mm for band in laid.side), default=0.0)
+    off = side * (laid.design.spokes.reed.diameter_mm / 2 + woven + thick / 2)
+    u_tip = end.end + path_of_end(laid.design.border)[-1][2] + 1.0
+    u0, round_it = u_tip - LAST_LEG, GOES_ON + LAST_LEG
+    turn = np.linspace(0.0, 1.0, 24)
+    u = u0 + round_it * np.sin(np.pi / 2 * np.minimum(turn / 0.75, 1.0))
+    down = np.maximum(turn - 0.45, 0.0) ** 1.5
+    s = laid.top_s + thick - (thick + min(long, SHOWN * spacing)) * down / down[-1]
+    points = np.stack(on_surface(laid, "side", u, s, off * np.minimum(down / down[-1] * 2.5, 1.0)), axis=1)
+    points += (last - points[0]) * np.exp(-6.0 * turn)[:, None]
+    return replace(end, name=f"{end.name}, left over", bit=TUCKED, of_reed=end.name, points=points, when=None)
 
 
 def _hangs_over(end: Tube, long: float, border: Border) -> Tube:
@@ -45,7 +100,7 @@ def _hangs_over(end: Tube, long: float, border: Border) -> Tube:
     share = np.linspace(0.0, 1.0, 12)[:, None]
     hop = run * (1 - 0.5 * share) + (0.45 * away + np.array([0.0, 0.0, -0.35])) * share
     points = tip + np.vstack([np.zeros(3), np.cumsum((hop[1:] + hop[:-1]) / 2, axis=0)]) * long / 11
-    return replace(end, name=f"{end.name}, left over", bit=LEFT_OVER, of_reed=end.name, points=points, when=None)
+    return replace(end, name=f"{end.name}, left over", bit=TUCKED, of_reed=end.name, points=points, when=None)
 
 
 SHOWN = 0.6

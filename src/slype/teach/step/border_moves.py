@@ -43,6 +43,17 @@ def comes_out_under(bench: Bench, moment: int) -> list[str]:
     return [f"It comes out there under {bench.upright[0]} {which}, which lies in that space."]
 
 
+def runs_below(bench: Bench, moment: int) -> list[str]:
+    """Of the second move of a later row whose ends come out below those that were led before: which lies nearer the
+    edge; nothing where they do not."""
+    ends, (end, row) = bench.design.top_ends, _end_and_row(bench, moment)
+    if 0 not in lies_on(bench.design.border, ends).get((ends - 1, row), ()):
+        return []
+    one = bench.upright[0]
+    return [f"Where both run, {one} {end + 1} lies below {one} {end}, which is next to the edge.",
+            "So each next one lies below the one before."]  # fmt: skip
+
+
 def is_last_leg(bench: Bench, moment: int) -> bool:
     """True when an end finishes its row in this move."""
     order = bench.order
@@ -162,12 +173,14 @@ def _left(bench: Bench, moment: int) -> str:
 
 
 def _through(bench: Bench, moment: int, finish: str) -> str:
-    """`out at space 3`, where an end goes through to the other side before it is left; "" where it does not."""
+    """`out at space 3`, where an end goes through to the other side before it is left; "" where it does not. What goes
+    in in a later row goes over the rows that lie there."""
     last = bench.order.passes[moment][-1]
     if finish not in ("in", "out") or last.outside == (finish == "out"):
         return ""
     space = (last.spoke + 1) % bench.design.top_ends + 1
-    return f"{finish} at space {space}"
+    over = " over the edge" if finish == "in" and last.stage > 0 and not bench.laid.is_mat else ""
+    return f"{finish}{over} at space {space}"
 
 
 def _tuck(bench: Bench, moment: int) -> tuple[int, ...] | None:
