@@ -5,12 +5,16 @@ import re
 from itertools import pairwise
 
 import pytest
+from strategies import basket
 from worked import planned_as
 
 from slype.colour import REED_COLOURS, lab_from_rgb, rgb_of
 from slype.draw.hatching import ALIKE, ruled, rules
 from slype.draw.squares import _arrow_at, _width, reading, squares_by_page, swatch
 from slype.figures.strips import trouble_svg
+from slype.order.kinds import ACTS
+from slype.order.moments import moments
+from slype.plans import planning
 from slype.teach.step.bench import Bench
 from slype.teach.troubles import troubles
 
@@ -90,3 +94,15 @@ def test_what_rules_a_dark_square_is_light_enough_to_be_seen_in_grey():
         fill = REED_COLOURS[name].hex
         ink = re.search(r'stroke="(#\w+)"', rules("/", (0.0, 0.0, 7.0, 3.4), fill))[1]
         assert abs(lab_from_rgb(rgb_of(ink))[0] - lab_from_rgb(rgb_of(fill))[0]) > 50.0, name
+
+
+@pytest.mark.parametrize("ends", [23, 24, 25])
+@pytest.mark.parametrize("over, under", [(1, 1), (2, 1), (2, 2), (3, 1)])
+def test_a_stroke_that_lies_across_the_place_where_rows_begin_is_said_to_count_with_the_row_below(ends, over, under):
+    """So said where one does, by the strokes in their order; there the chart has it in the row above."""
+    plan = planning.plan(basket(ends=ends, over=over, under=under, weavers=1, rows=8))
+    order, band = moments(plan.laid), plan.laid.side[0]
+    strokes = [m for m in range(len(order)) if ACTS[order.act[m]] == "stroke" and order.band[m] == band.index]
+    start = int(order.space[strokes[0]])
+    lies_across = any(0 < (start - int(order.space[m])) % ends < int(order.over[m]) for m in strokes)
+    assert any("across that line" in each for each in reading(plan)) == lies_across

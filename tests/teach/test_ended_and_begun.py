@@ -11,6 +11,7 @@ from samples import BOARD
 from strategies import basket
 from worked import figured, planned_as
 
+from slype.borders.meetings import lies_on
 from slype.borders.work import work
 from slype.design.file import reader
 from slype.draw.camera import look_at_points
@@ -25,6 +26,7 @@ from slype.quantity import parse_length
 from slype.space.tails import tails_of, woven_lines
 from slype.space.tubes import on_surface
 from slype.surface.woven import stacked_curves
+from slype.teach.card import card
 from slype.teach.step.bench import Bench
 from slype.teach.steps import taught
 from slype.teach.troubles import troubles
@@ -334,6 +336,20 @@ def test_what_is_left_over_of_a_tucked_end_hangs_there_until_it_is_trimmed():
     assert hangs == {0, 1, 2}
     trimmed = step_of(steps, "Trim the border")
     assert not [each for each in making.at(trimmed.first, trimmed.beyond) if LEFT_OVER in each.tube.name]
+
+
+def test_the_words_say_which_of_two_ends_lies_next_to_the_edge_and_what_goes_in_over_it():
+    """As its rule of meetings has it: what is led lies on top of the ends that come out below it."""
+    plan, steps = steps_of("estuary")
+    step = step_of(steps, "Row 2: the first")
+    assert 0 in lies_on(plan.design.border, plan.design.top_ends)[plan.design.top_ends - 1, 1]
+    told = " ".join(map(str, step.does))
+    assert "Where both run, spoke 2 lies below spoke 1, which is next to the edge." in told
+    assert len(re.findall(r"then in over the edge at space \d+", told)) == 3
+    first = " ".join(map(str, step_of(steps, "Row 1: the first").does))
+    assert "lies below" not in first and "over the edge" not in first
+    lines = dict(card(plan))
+    assert "Row 1: leave 1 loose. Row 3: leave 1, 2 loose." in lines["Border"]
 
 
 @pytest.mark.parametrize("name", ["estuary", "posy"])

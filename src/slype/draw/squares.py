@@ -143,7 +143,19 @@ def reading(plan: Plan) -> list[str]:
             + ". Find it by the numbers left and right of it."
         )
         out.append(say(said, plan.design.wording))
+    across = [str(band.index + 1) for band in plan.laid.side if _across_the_start(band)]
+    if across:
+        out.append(f"In {'band' if len(across) == 1 else 'bands'} {listed(across)} each row of the chart begins at the "
+                   "arrow. A stroke across that line counts with the row below in the steps.")  # fmt: skip
     return [*out, *_over_middle(plan)]
+
+
+def _across_the_start(band: BandLaid) -> bool:
+    """True where one weaver comes round in front of the place where its row began, so that its stroke there is drawn in
+    the row above the one in which it is told."""
+    cycle = band.band.weave.cycle
+    return (len(band.colours) == 1 and band.band.weave.turns != "back" and max(over for over, _ in cycle) > 1
+            and band.spaces % sum(over + under for over, under in cycle) != 0)  # fmt: skip
 
 
 def _over_middle(plan: Plan) -> list[str]:

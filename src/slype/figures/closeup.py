@@ -124,7 +124,7 @@ def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
     if act == "border" and not scene.whole:
         led = {each.tube.end for each in stretches if each.state == MOVES and each.tube.role == "border"}
         inks = replace(inks, earlier=frozenset(led - {int(making.order.end[moment])}))
-    rests = act in ("set in", "stroke") and not (flat or scene.whole)
+    rests = act in ("set in", "stroke", "border") and not (flat or scene.whole)
     body = [drawn(stretches, camera, box, inks, WHOLE_DOTS if scene.whole else DOTS, lies, rests)]
     labels = Labels(box, unit, -1.0 if making.laid.design.hand == "left" else 1.0)
     many = act in ("border", "foot") and scene.beyond - scene.first > 1

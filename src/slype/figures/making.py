@@ -28,6 +28,7 @@ from ..surface.curve import Curve, Tube, along
 from ..surface.woven import stacked_curves
 from .reeds.joined import folded as folded_in_half
 from .reeds.joined import with_join
+from .reeds.led_over import led_over
 from .reeds.left_over import over, without_tips
 from .reeds.shaped import levelled, rounded, thinned, untied
 from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
@@ -142,6 +143,9 @@ class Making:
         out += [each._replace(state=OLD) for each in tails] if join is not None else tails
         if fold:
             out = folded_in_half(out, folded)
+        part = self.order.parts[self.order.part[beyond - 1]]
+        if beyond and part.key == "base":  # a base is woven with its underside to the maker, a lid with its top
+            out = led_over(out, 1.0 if part.of else -1.0)
         moved = {self.order.end[m] for m in range(first, beyond) if ACTS[self.order.act[m]] == "turn"}
         out += self._short_ends(beyond)
         untied = beyond >= self._edge_begins

@@ -1,4 +1,4 @@
-"""What a new row's reeds lie on never hides them on a drawing.
+"""What a new row's reeds, or a border's ends, lie on never hides them on a drawing.
 
 A row nests into the one below: beside it stand the crests of the last row's reeds. On paper these would bite pieces out
 of a weaver that is followed with the eye, where it bends out or where its tail lies behind a spoke.
@@ -35,10 +35,12 @@ def brought_out(found: Dots, stretches: list[Stretch]) -> None:
 
 
 def _resting(stretches: list[Stretch]) -> tuple[np.ndarray, np.ndarray]:
-    """(points of weavers that move and lie on old ones (k,), points of old ones (k,)), of all stretches' points."""
+    """(points of weavers that move and of ends of the border, so far as they lie on old weavers (k,), points of old
+    weavers (k,)), of all stretches' points."""
     sizes = [len(each.tube.points) for each in stretches]
     woven = np.array([each.tube.role == "weaver" for each in stretches])
-    moves = np.repeat(woven & [each.state == MOVES for each in stretches], sizes)
+    ends = np.array([each.tube.role == "border" for each in stretches])
+    moves = np.repeat((woven & [each.state == MOVES for each in stretches]) | ends, sizes)
     below = np.repeat(woven & [each.state == OLD for each in stretches], sizes)
     if not (moves.any() and below.any()):
         return np.zeros(len(moves), bool), below

@@ -49,8 +49,8 @@ def runs_below(bench: Bench, moment: int) -> list[str]:
     ends, (end, row) = bench.design.top_ends, _end_and_row(bench, moment)
     if 0 not in lies_on(bench.design.border, ends).get((ends - 1, row), ()):
         return []
-    one = bench.upright[0]
-    return [f"Where both run, {one} {end + 1} lies below {one} {end}, which is next to the edge.",
+    one, edge = bench.upright[0], "" if from_inside(bench, moment) else ", which is next to the edge"
+    return [f"Where both run, {one} {end + 1} lies below {one} {end}{edge}.",
             "So each next one lies below the one before."]  # fmt: skip
 
 

@@ -1,0 +1,61 @@
+"""On a base what is led goes over what waits: the loose end of a weaver that hangs where another is led past it lies
+below that, away from the maker. Where both cross in a space their lines lie level, and either could be drawn on top."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from ...surface.curve import TAIL, along
+from .stretch import MOVES, WAITS, Stretch
+
+CLEAR = 1.1
+"""How far apart the middles of the two lie where they cross, in thicknesses."""
+REACHES = 1.6
+"""How far along itself the one that is led comes away from its way there, in thicknesses."""
+
+
+def led_over(found: list[Stretch], toward: float) -> list[Stretch]:
+    """The same stretches of a base; weavers that move come up toward the maker (`toward` 1 or -1 along z) where they
+    cross what hangs from those that wait."""
+    hanging = [each.tube for each in found if each.state == WAITS and each.tube.role == "weaver" and each.cut[1]]
+    tails = [tube.points[len(tube.when) - 1 :] for tube in hanging if tube.when is not None]
+    tails = [tail for tail in tails if len(tail) > 1]
+    if not tails:
+        return found
+    return [_over(each, tails, toward) if each.state == MOVES and each.tube.role == "weaver" and each.tube.bit != TAIL
+            else each for each in found]  # fmt: skip
+
+
+def _over(led: Stretch, tails: list[np.ndarray], toward: float) -> Stretch:
+    tube, thick = led.tube, led.tube.thick_mm
+    own = len(tube.points) if tube.when is None else min(len(tube.points), len(tube.when))
+    points = tube.points.copy()
+    for tail in tails:
+        at = _crossing(points[:own], tail)
+        if at is None:
+            continue
+        here, high = at
+        away = np.linalg.norm(points[:own, :2] - here, axis=1)
+        share = np.clip(1.0 - away / (REACHES * thick), 0.0, 1.0)
+        share = share * share * (3 - 2 * share)
+        wanted = high * toward + CLEAR * thick
+        now = points[:own, 2] * toward
+        points[:own, 2] = toward * (now + share * np.maximum(wanted - now, 0.0))
+    return led._replace(tube=along(tube, points, tube.when))
+
+
+def _crossing(line: np.ndarray, tail: np.ndarray) -> tuple[np.ndarray, float] | None:
+    """((2,) mm where the line first crosses the tail as seen from above, height of the tail there); None where not."""
+    a, b = line[:-1, None, :2], line[1:, None, :2] - line[:-1, None, :2]
+    c, d = tail[None, :-1, :2], tail[None, 1:, :2] - tail[None, :-1, :2]
+    turn = b[..., 0] * d[..., 1] - b[..., 1] * d[..., 0]
+    gap = c - a
+    with np.errstate(divide="ignore", invalid="ignore"):
+        on = (gap[..., 0] * d[..., 1] - gap[..., 1] * d[..., 0]) / turn
+        along_tail = (gap[..., 0] * b[..., 1] - gap[..., 1] * b[..., 0]) / turn
+    found = np.argwhere((on >= 0) & (on <= 1) & (along_tail >= 0) & (along_tail <= 1))
+    if not len(found):
+        return None
+    i, j = found[0]
+    high = tail[j, 2] + along_tail[i, j] * (tail[j + 1, 2] - tail[j, 2])
+    return line[i, :2] + on[i, j] * (line[i + 1, :2] - line[i, :2]), float(high)
