@@ -339,3 +339,18 @@ def test_an_arch_is_drawn_in_front_of_the_spokes_it_is_led_in_front_of(hand):
             assert out > within + arch.thick_mm / 2, (moment, end + 1)
             seen += 1
     assert seen >= 4
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_where_ends_are_opened_out_the_weavers_that_wait_are_dark_and_named(hand):
+    plan = planning.plan(replace(reader.parse(MANY_ON_A_BASE), hand=hand))
+    steps = [step for step in taught(plan) if any("opened out" in each.caption for each in step.drawings)]
+    assert steps
+    for step in steps:
+        asked = step.drawings[0]
+        scene = Scene(asked.first, asked.beyond, whole=True, arrow=asked.arrow, mm=84.0, band=step.band)
+        dark = [each for each in shot_of(figured(plan).making, scene).stretches if each.state == MOVES]
+        assert sorted(each.tube.weaver for each in dark) == [0, 1]
+        svg = figured(plan).svg(step, asked, 84.0)
+        assert all(f">weaver {n}<" in svg for n in (1, 2))
+        assert all(f">{n}<" in svg for n in (1, 2))

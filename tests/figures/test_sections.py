@@ -77,7 +77,7 @@ def test_a_handle_s_foot_is_drawn_on_the_told_side_of_its_spoke_and_as_deep_as_t
     assert numbers[spoke] == 0.0 and f"beside spoke {spoke}" in asked.caption
     foot = float(re.search(r'd="M(-?[\d.]+) 0V', svg)[1])
     assert (foot > 0) == (side == "right")
-    deep = re.search(r"Push the ends down there, (.*?) deep", " ".join(step.does))[1]
+    deep = re.search(r"Mark the ends (.*?) from the tip", " ".join(step.does))[1]
     assert with_fractions(deep) in [text for _, _, text in texts(svg)] and deep in asked.caption
 
 

@@ -19,6 +19,7 @@ from .flat import marks
 from .labels import Labels, last_row, towards
 from .making import Making
 from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
+from .reeds.left_over import hanging_dark
 from .reeds.stretch import FRESH, MOVES, Stretch
 from .rings import named_spaces, spaces_of
 from .written import write_all
@@ -85,6 +86,8 @@ def shot_of(making: Making, scene: Scene) -> Shot:
         stretches = picked_out(stretches, making.half)
     moment = min(max(scene.beyond - 1, scene.first, 0), len(making.order) - 1)
     flat = abs(making.places.up[moment]) == -UNDERSIDE
+    if flat and scene.whole and scene.spaces == "all" and scene.first == scene.beyond and scene.band is not None:
+        stretches = hanging_dark(stretches, scene.band)
     if scene.finished:
         camera = camera_for(making.laid, "outside", [each.tube for each in stretches])
         box = _close_to_work(_box_of_all(stretches, camera), stretches, camera)

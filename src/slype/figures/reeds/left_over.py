@@ -1,4 +1,4 @@
-"""What of a border's end hangs over until it is trimmed off."""
+"""What hangs over: of a border's end until it is trimmed off, of weavers that wait while ends are opened out."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from ...borders.rows import Border, path_of_end, trimmed_on
 from ...lay.values import Laid
 from ...order.kinds import Moments
 from ...space.tubes import on_surface
-from ...surface.curve import Tube, along
+from ...surface.curve import TAIL, Tube, along
 from .stretch import FRESH, MOVES, Stretch
 
 LEFT_OVER = "left over"
@@ -101,3 +101,25 @@ def _hangs_over(end: Tube, long: float, border: Border) -> Tube:
     hop = run * (1 - 0.5 * share) + (0.45 * away + np.array([0.0, 0.0, -0.35])) * share
     points = tip + np.vstack([np.zeros(3), np.cumsum((hop[1:] + hop[:-1]) / 2, axis=0)]) * long / 11
     return replace(end, name=f"{end.name}, left over", bit=TUCKED, of_reed=end.name, points=points, when=None)
+
+
+SHOWN = 0.6
+"""How much of what hangs of a weaver is drawn there: the rest would cover the ends' numbers."""
+
+
+def hanging_dark(stretches: list[Stretch], band: int) -> list[Stretch]:
+    """The stretches of a base whose ends are opened out between two bands, with what hangs of every weaver picked out,
+    as of the `band` (an index) that goes on with it: of those ends the step speaks."""
+    out = []
+    for each in stretches:
+        tube = each.tube
+        laid = 0 if tube.when is None else len(tube.when)
+        if tube.role != "weaver" or tube.bit == TAIL or not each.cut[1] or not 1 < laid < len(tube.points):
+            out.append(each)
+            continue
+        assert tube.when is not None, "counted above"
+        woven = along(tube, tube.points[:laid], tube.when)
+        upto = laid + max(2, round(SHOWN * (len(tube.points) - laid)))
+        free = replace(along(tube, tube.points[laid - 1 : upto], tube.when[-1:]), band=band)
+        out += [each._replace(tube=woven, cut=(each.cut[0], False)), Stretch(free, MOVES, (False, True))]
+    return out
