@@ -256,6 +256,10 @@ def test_a_board_stays_dry_and_its_loose_spokes_are_held_at_their_length():
     told = [line for step in steps for line in step.does]
     assert not [line for line in told if re.search(r"[Dd]ip the (basket|work)|soak the work", line)]
     assert [line for line in steps[-1].does if "board out of the water" in line]
+    marked = next(step for step in steps if step.title.startswith("Mark and drill")).does
+    prick, without, circle = (next(i for i, line in enumerate(marked) if text in line)
+                              for text in ("Prick", "Without a template", "Draw a circle"))  # fmt: skip
+    assert prick < without < circle
     below = Bench(plan).long(plan.board.foot.length_mm)
     set_in, first = (next(step for step in steps if step.title.startswith(name)) for name in ("Set the", "The foot"))
     assert [line for line in set_in.does if f"books, {below} high" in line]

@@ -31,13 +31,19 @@ def board(bench: Bench, _job: Job) -> list[Draft]:
     tell, part, made = bench.tell, bench.part("board"), bench.plan.board
     assert made is not None, "there is that part of the work"
     ready = Draft("The board", "Mark and drill the board", "board", first=part.first, beyond=part.first)
-    ready.does = [*sentences(*drilling_lines(bench.plan))]
-    ready.does[:0] = ahead(*_board_needed(bench))
+    *marked, drilled = drilling_lines(bench.plan)
+    edge = bench.long(made.holes.margin_mm)
+    if bench.design.form.is_round:
+        marked = ["Without a template mark them as told next.", *marked]
+    else:  # along its ends the template alone says where they lie
+        marked = [f"Look that every mark lies {edge} from the edge."]
+    ready.does = [*ahead(*_board_needed(bench)), *sentences(*marked, drilled)]
     ready.looks = [f"{made.holes.count} holes stand evenly round the board."]
     ready.slips = [
         Slip("The marks do not close to an even last gap.", "Change the step a very little and mark anew.")
         if bench.design.form.is_round else
-        Slip("A mark lies off the line.", "Lay the template on again, its middle lines on those of the board.")
+        Slip(f"A mark does not lie {edge} from the edge.",
+             "Lay the template on again, its middle lines on those of the board.")
     ]  # fmt: skip
     ready.watch = ["The template is a sheet of its own: slype sheet, with --for board, writes it.",
                    "Print it at full size."]  # fmt: skip
@@ -91,7 +97,8 @@ def _board_needed(bench: Bench) -> list[str]:
     form, thick = bench.design.form, bench.long(bench.design.base.thickness_mm)
     ends = "" if form.is_round else ", its ends half round" if form.outline == "oval" else ""
     return [f"You need a board {base_across(bench.design)}, {thick} thick{ends}.",
-            "Lay its template on the board: your teacher has it, printed at full size."]  # fmt: skip
+            "Lay its template on the board: your teacher has it, printed at full size.",
+            "Prick the middle of every hole through it into the wood, with the bodkin."]  # fmt: skip
 
 
 def _foot_of_board(bench: Bench, moves: list[int], others: list[str]) -> list[Draft]:
