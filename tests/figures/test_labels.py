@@ -19,7 +19,7 @@ from slype.figures.labels import Labels
 from slype.figures.pen import DARK, SECOND
 from slype.figures.reeds.stretch import MOVES
 from slype.order.kinds import ACTS
-from slype.paper.handout import wide_mm
+from slype.paper.handout import LARGER, wide_mm
 from slype.plans.planning import plan
 from slype.space.tubes import on_surface
 from slype.teach.steps import taught
@@ -128,8 +128,10 @@ def test_what_is_led_in_a_later_row_of_the_border_is_told_from_the_feet_and_its_
     assert 0.1 < share < 0.7  # neither where it begins nor where it goes in
 
 
+@pytest.mark.parametrize("mm", [47.5, 86.0 / LARGER])
 @pytest.mark.parametrize("name", ["quayside", "estuary", "posy"])
-def test_what_an_end_goes_under_at_the_close_is_named_on_the_drawing(name):
+def test_what_an_end_goes_under_at_the_close_is_named_on_the_drawing(name, mm):
+    """In large type, too, which takes more of the drawing."""
     made, steps, figures = drawn(name)
     border, ends = made.design.border, made.design.top_ends
     closing = [step for step in steps if step.part == "border" and step.title.endswith("lose it")]
@@ -139,7 +141,7 @@ def test_what_an_end_goes_under_at_the_close_is_named_on_the_drawing(name):
         upon = [line.split("lies above")[1] for line in step.does if line.endswith("next to the edge.")]
         assert bool(lifted) != ("Nothing is lifted in this row" in " ".join(step.does))
         for line, each in zip((lifted or upon)[:: max(1, len(lifted or upon) - 1)], step.drawings, strict=True):
-            told = re.findall(r">(under|arch|above) (\d+)<", figures.svg(step, each, 47.5))
+            told = re.findall(r">(under|arch|above) (\d+)<", figures.svg(step, each, mm))
             assert {word for word, _ in told} == {"above" if not lifted else "arch" if border.is_open else "under"}
             assert sorted(int(number) for _, number in told) == sorted(map(int, re.findall(r"\d+", line))), step.title
         row, last = int(figures.making.order.row[step.beyond - 1]), (lifted or upon)[-1]

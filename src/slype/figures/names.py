@@ -176,10 +176,13 @@ def name_met(
     for nth, end in enumerate(in_turn):
         # Of several the first is named to the one side and the last to the other, so that no two lines cross.
         side = 0 if len(in_turn) == 1 else -1 if nth == 0 else int(nth == len(in_turn) - 1)
-        beside = [dx for dx in (0.0, -3.0, 3.0, -6.0, 6.0, -12.0, 12.0, -18.0, 18.0) if dx * side >= 0]
         at, text = spots[end], f"{word} {end + 1}"
-        away = labels.around(at, [(dx, -up) for up in (9.0, 12.0, 6.5, 15.0, 4.0) for dx in beside])
-        if labels.word([each for each in away if labels.clear(each, at)], text):
+        away = [(dx, -up) for up in (9.0, 12.0, 6.5, 15.0, 4.0)
+                for dx in (0.0, -3.0, 3.0, -6.0, 6.0, -12.0, 12.0, -18.0, 18.0)]  # fmt: skip
+        away = [each for each in away if each[0] * side >= 0] + [each for each in away if each[0] * side < 0]
+        # Where there is little room, below: aside, for there are the numbers of feet.
+        away += [(dx, down) for down in (7.0, 9.0) for dx in (5.0, -5.0, 0.0)]
+        if labels.word([each for each in labels.around(at, away) if labels.clear(each, at)], text):
             labels.lead(at, dotted=not arches)
 
 
