@@ -20,7 +20,7 @@ from slype.figures.making import Making
 from slype.figures.reeds.left_over import LEFT_OVER
 from slype.figures.reeds.stretch import MOVES
 from slype.order.moments import moments
-from slype.paper.handout import outline
+from slype.paper.handout import contents, outline
 from slype.plans import planning
 from slype.quantity import parse_length
 from slype.space.tails import tails_of, woven_lines
@@ -378,6 +378,19 @@ def test_the_list_of_what_to_cut_says_what_a_start_is_and_that_centimetres_are_r
         more = float(metric) * (10.0 if unit == "cm" else 1000.0) - parse_length(inches.strip())
         assert -1e-6 <= more <= 10.0, inches
     assert not any("rounded" in line for line in spare_told(planned("estuary")))
+
+
+def test_a_british_teacher_reads_how_sure_the_lengths_are_in_centimetres_too():
+    ranges = contents(planned("estuary", "left", "uk"), "teacher")["ranges"]
+    assert len(ranges) > 5
+    for what, cut, between in ranges:
+        inches, cm = re.fullmatch(r"(.*in) \(([\d.]+ c?m)\)", cut).groups()
+        more = float(cm.split()[0]) * (10.0 if cm.endswith("cm") else 1000.0) - parse_length(inches)
+        assert abs(more) < 10.0 + parse_length("1 in"), what  # inches and centimetres are each rounded up
+        low, high = map(int, re.search(r"\((\d+) to (\d+) cm\)$", between).groups())
+        assert low < high, what
+        assert low - 3.0 < parse_length(inches) / 10.0 < high + 3.0, what
+    assert not any("cm" in cell for row in contents(planned("estuary"), "teacher")["ranges"] for cell in row)
 
 
 def test_every_line_of_joins_names_its_weaver_and_no_more_than_three_places():

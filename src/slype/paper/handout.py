@@ -33,9 +33,9 @@ from ..teach.troubles import strokes_in_rows, troubled_band, troubles
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.bases import clock_above
 from ..tell.bundled import BundleRow, bundle_rows, spare_told
-from ..tell.lists import cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
+from ..tell.lists import CutRow, cut_list, first_up, opened, pieced, ruler, sources_line, watch_list
 from ..tell.steps import tools
-from ..tell.voice import base_across, ring_across, title_of_band, voice, with_cm, worded
+from ..tell.voice import base_across, in_both, length_to_cut, ring_across, title_of_band, voice, with_cm, worded
 from .typeset import Said, paper_named, set_pages, short
 
 """student: numbered steps with drawings, one number for each thing; teacher: that with ranges, advice, times, answers;
@@ -344,10 +344,19 @@ def _by_pace(minutes: float) -> list[str]:
 
 
 def _ranges(plan: Plan) -> list[list[str]]:
-    """(what, cut, from to) of every row of the cut list."""
+    """(what, cut, from to) of every row of the cut list; for a British reader who measures in
+    inches with the centimetres beside them."""
     return [
-        [f"{row.what} ({row.remark})" if row.remark else row.what, row.length, row.between] for row in cut_list(plan)
+        [f"{row.what} ({row.remark})" if row.remark else row.what, *_ranged(plan, row)] for row in cut_list(plan)
     ]
+
+
+def _ranged(plan: Plan, row: CutRow) -> tuple[str, str]:
+    """(cut, from to) of a row of the cut list."""
+    if not in_both(plan.design):
+        return row.length, row.between
+    low, high = (f"{mm / 10:.0f}" for mm in row.range_mm)
+    return length_to_cut(plan.design, row.cut_mm, 2 if row.piece else 1), f"{row.between} ({low} to {high} cm)"
 
 
 def _halved(plan: Plan) -> list[str]:

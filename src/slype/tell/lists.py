@@ -21,7 +21,17 @@ from ..quantity import show_cut, show_length, show_piece
 from ..reeds import Reed
 from ..sources import SOURCES
 from ..words import listed, of_a_lid, several
-from .voice import band_title, piece_name, thin_told, voice, whence, with_cm, worded, woven_across
+from .voice import (
+    band_title,
+    length_with_cm,
+    piece_name,
+    thin_told,
+    voice,
+    whence,
+    with_cm,
+    worded,
+    woven_across,
+)
 
 MOST_WATCHED = 12
 WEIGHTS = {"stop": "Cannot be woven", "warn": "Take care", "note": "Note"}
@@ -30,7 +40,7 @@ WEIGHTS = {"stop": "Cannot be woven", "warn": "Take care", "note": "Note"}
 @dataclass(frozen=True, eq=False)
 class CutRow:
     """One row of the cut list as it is printed, and what it is of: a `piece`, or weavers of these `courses`, all begun
-    in one band of the basket or of its lid: of `plan`."""
+    in one band of the basket or of its lid: of `plan`. `cut_mm` and `range_mm` (from, to) are its lengths."""
 
     what: str
     count: int
@@ -42,6 +52,8 @@ class CutRow:
     plan: Plan
     piece: Piece | None = None
     courses: tuple[Course, ...] = ()
+    cut_mm: float = 0.0
+    range_mm: tuple[float, float] = (0.0, 0.0)
 
     @property
     def is_weaver(self) -> bool:
@@ -68,6 +80,8 @@ def cut_list(plan: Plan) -> list[CutRow]:
             "",
             plan,
             piece,
+            cut_mm=piece.cut_mm,
+            range_mm=(piece.range_mm[0], longer_mm(piece, units)),
         )
         for piece in plan.pieces
     ]
@@ -114,6 +128,8 @@ def _weavers(plan: Plan, band: BandLaid, begun: list[Course]) -> list[CutRow]:
                 remark,
                 plan,
                 courses=tuple(alike),
+                cut_mm=runs[nth - starts],
+                range_mm=(low + more, high + more),
             )
         )
     return out
@@ -185,8 +201,8 @@ def opened(plan: Plan) -> list[str]:
     out = []
     for piece in plan.pieces:
         parts = " + ".join(f"{worded(name, plan.design.wording)} {long(mm)}" for name, mm, *_ in piece.parts if mm)
-        name = worded(piece.name, plan.design.wording)
-        out.append(f"One {name}: {parts} = {long(piece.length_mm)}. {_cut_why(plan, piece)}")
+        name, whole = worded(piece.name, plan.design.wording), length_with_cm(plan.design, piece.length_mm)
+        out.append(f"One {name}: {parts} = {whole}. {_cut_why(plan, piece)}")
     return out + [f"Lid: {line[:1].lower()}{line[1:]}" for line in map(of_a_lid, opened(plan.lid))] if plan.lid else out
 
 
