@@ -15,6 +15,7 @@ from slype.figures import closeup, pen
 from slype.figures.arrows import LEAST_LONG, arrow_lines
 from slype.figures.figure import Figures
 from slype.figures.flat.marks import DOT_MM, INK
+from slype.figures.names import MOST_NAMED
 from slype.figures.reeds.stretch import OLD, Stretch
 from slype.order.kinds import ACTS
 from slype.paper.handout import wide_mm
@@ -132,6 +133,21 @@ def test_on_a_base_every_weaver_of_a_stroke_is_named_and_no_name_lies_upon_the_s
         upon = {text for line in dashed for at in line for text in covered(at, svg)}
         assert not upon & named, (step.number, asked.caption, upon)
         found += many > 1
+    assert found
+
+
+@pytest.mark.parametrize("name, hand", ALL)
+def test_where_the_first_row_of_a_wall_ends_every_weaver_that_hangs_is_named(name, hand):
+    """Also one whose tail runs far out of the drawing."""
+    plan, _, drawings = drawn(name, hand)
+    found = 0
+    for step, asked, svg, _ in drawings:
+        band = next((each for each in plan.laid.side if each.index == step.band), None)
+        if band is None or "end of row 1" not in asked.caption or not 1 < len(band.colours) <= MOST_NAMED:
+            continue
+        named = {text for *_, text in PATCH.findall(svg) if text.startswith("weaver ")}
+        assert named == {f"weaver {k + 1}" for k in range(len(band.colours))}, (step.number, asked.caption)
+        found += 1
     assert found
 
 

@@ -162,7 +162,7 @@ def test_a_stake_that_is_led_in_lies_above_the_one_that_comes_out_there():
     plan, steps = planned(), steps_of()
     step = next(step for step in steps if step.title == "Row 2: the first spokes" and not step.of)
     line = next(each for each in step.does if each.startswith("It goes in there above"))
-    space = int(next(re.search(r"in at space (\d+)", each)[1] for each in step.does if "in at space" in each))
+    space = int(next(found[1] for each in step.does if (found := re.search(r"in over the edge at space (\d+)", each))))
     passes = work(plan.design.border, plan.design.top_ends).passes
     begins = {p.end: p.spoke for p in reversed(passes) if p.stage == 1}  # where each begins row 2: there it came out
     assert begins[int(re.search(r"spoke (\d+)", line)[1]) - 1] == space - 1

@@ -25,6 +25,7 @@ from .labels import (
     out_from,
     rows_reach,
     tips,
+    towards,
     up_the_standing,
 )
 from .making import Making
@@ -83,8 +84,10 @@ def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Se
             ring("others" if apart else "")
         hangs = scene.spaces == "all" if scene.whole else act != "end"
         if scene.band is not None and not scene.inside and hangs:
-            # On a base also those whose tails run far out of the drawing, of which it has only a part.
-            name_weavers(making, shot.stretches if flat else stretches, camera, labels, scene.band)
+            # Also those whose tails run far out of the drawing, of which it has only a part.
+            seen = stretches if scene.whole and not flat else [
+                each for each in shot.stretches if flat or towards(each.tube.points[-1:], camera)[0] > 0.0]  # fmt: skip
+            name_weavers(making, seen, camera, labels, scene.band)
 
 
 def _ends_seen(making: Making, scene, stretches: list[Stretch], shot, labels: Labels) -> tuple[dict, bool]:
