@@ -36,6 +36,7 @@ def insert(bench: Bench, _job: Job) -> list[Draft]:
     draft.does = [
         *ahead(
             AWAY,
+            "Take the thread off stick 1. Tie it round the last row, at space 1.",
             "Trim the base sticks level with the edge of the base.",
             *(bench.take(each) for each in found),
             "Keep the underside towards you, space 1 at the top.",
@@ -53,7 +54,7 @@ def insert(bench: Bench, _job: Job) -> list[Draft]:
     draft.drawings = [
         Drawing(part.first, part.first + min(3, ends), "The first ones go in.", tell("Three side {spokes} pushed in."),
                 "near", "first"),
-        Drawing(part.beyond - 1, part.beyond, "All are in.", about, "whole", "first", False),
+        Drawing(part.beyond - 1, part.beyond, "All are in, the last one dark.", about, "whole", "first", False),
     ]  # fmt: skip
     draft.watch = ["A bodkin slips: nobody's hand lies in front of it."]
     return [draft]

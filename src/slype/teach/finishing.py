@@ -92,7 +92,7 @@ def _tails_told(bench: Bench) -> list[str]:
     if not base and not side:
         return _behind_groups(bench)
     walled = base and side
-    other = [f"On the floor it is {base[0]}."] if walled and base != side else []
+    other = [f"On the floor it is about {base[0]}: less near its middle, more at its edge."] if walled else []
     reach = ["Reach those on the floor through the mouth, with the points of the side cutters."] if walled else []
     joined = [tell("The two tails of a join stay behind the {spoke} of the join. Cut each on its own side of it.")] \
         if any(each.joins for each in bench.plan.joins) else []  # fmt: skip
