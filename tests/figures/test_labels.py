@@ -107,6 +107,7 @@ def test_a_nip_has_a_jaw_on_each_face_and_the_rod_bends_up_or_the_way_of_the_wor
     assert numbers[1] * way < numbers[2] * way < numbers[3] * way
 
 
+TWO_ROWS = '[border]\nrows = ["behind 1 out", "over 2 down"]\n\n'
 LED = re.compile(r'<rect x="([\d.-]+)" y="([\d.-]+)" width="([\d.]+)" height="([\d.]+)"[^>]*fill="#1d1712"[^>]*/>'
                  r'<text[^>]*>(\d+)</text>')  # fmt: skip
 
@@ -252,3 +253,20 @@ def test_no_number_stands_in_the_space_before_its_own_end_where_the_border_is_wo
                 assert own < before, (step.title, asked.caption, text)
                 found += 1
     assert found > 20
+
+
+def test_a_tip_that_is_tucked_down_outside_lies_behind_the_end_that_comes_out_there():
+    text = (EXAMPLES / "estuary.toml").read_text(encoding="utf-8")
+    made = plan(reader.parse(re.sub(r"\[border\].*?\n(?=\[|\Z)", TWO_ROWS, text, flags=re.S)))
+    figures, steps = Figures(made), taught(made)
+    step = next(step for step in steps if step.title.startswith("Row 2: the first"))
+    under = int(re.search(r"tuck it down at space \d+, under \w+ (\d+)", " ".join(map(str, step.does)))[1]) - 1
+    stretches, camera, _ = on_paper(figures, step, step.drawings[0])
+    led, over = (np.vstack([each.tube.points for each in stretches if each.tube.role == "border" and each.tube.end == end
+                            and (end or each.state == MOVES)]) for end in (0, under))  # fmt: skip
+    led = led[len(led) // 2 :]  # it lies on that end before, where it passes
+    (x, y, away), (a, b, near) = look_at_points(camera, led), look_at_points(camera, over)
+    gap = np.hypot(x[:, None] - a, y[:, None] - b)
+    i, j = np.unravel_index(gap.argmin(), gap.shape)
+    assert gap[i, j] < made.design.border_end_mm
+    assert away[i] > near[j]

@@ -43,9 +43,11 @@ def over(laid: Laid, order: Moments, tubes: list[Tube], first: int, beyond: int)
 
 
 def is_tucked(laid: Laid) -> bool:
-    """True where the ends of a border go down between the wall and ends that wait on the same side of it."""
+    """True where the ends of a border go down inside, between the wall and ends that wait there. Outside, where these
+    come out below the rim, a tip that hangs over is behind them as it is."""
     border = laid.design.border
-    return border.order is None and not border.is_open and border.rows[-1].finish == "down"
+    tucked = border.order is None and not border.is_open and border.rows[-1].finish == "down"
+    return tucked and trimmed_on(border) == "inside"
 
 
 def without_tips(laid: Laid, stretches: list[Stretch]) -> list[Stretch]:
@@ -76,9 +78,8 @@ def _tucked(laid: Laid, end: Tube, long: float) -> Tube:
     from_ = _last_leg(laid, end.points)
     last = end.points[from_]
     thick, spacing = end.thick_mm, laid.border_spacing_mm
-    side = 1.0 if trimmed_on(laid.design.border) == "outside" else -1.0
     woven = max((band.band.reed.diameter_mm for band in laid.side), default=0.0)
-    off = side * (laid.design.spokes.reed.diameter_mm / 2 + woven + thick / 2)
+    off = -(laid.design.spokes.reed.diameter_mm / 2 + woven + thick / 2)
     u_tip = end.end + path_of_end(laid.design.border)[-1][2] + 1.0
     u0, round_it = u_tip - LAST_LEG, GOES_ON + LAST_LEG
     turn = np.linspace(0.0, 1.0, 24)
