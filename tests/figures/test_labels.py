@@ -262,8 +262,9 @@ def test_a_tip_that_is_tucked_down_outside_lies_behind_the_end_that_comes_out_th
     step = next(step for step in steps if step.title.startswith("Row 2: the first"))
     under = int(re.search(r"tuck it down at space \d+, under \w+ (\d+)", " ".join(map(str, step.does)))[1]) - 1
     stretches, camera, _ = on_paper(figures, step, step.drawings[0])
-    led, over = (np.vstack([each.tube.points for each in stretches if each.tube.role == "border" and each.tube.end == end
-                            and (end or each.state == MOVES)]) for end in (0, under))  # fmt: skip
+    ends = [each for each in stretches if each.tube.role == "border"]
+    led = np.vstack([each.tube.points for each in ends if each.tube.end == 0 and each.state == MOVES])
+    over = np.vstack([each.tube.points for each in ends if each.tube.end == under])
     led = led[len(led) // 2 :]  # it lies on that end before, where it passes
     (x, y, away), (a, b, near) = look_at_points(camera, led), look_at_points(camera, over)
     gap = np.hypot(x[:, None] - a, y[:, None] - b)
