@@ -175,3 +175,14 @@ def test_it_is_said_in_which_space_each_of_two_weavers_meets_the_one_that_rests(
     for weaver, space in told.items():  # it passes behind what stands after that space
         assert any(trace.weaver[i] == weaver and trace.row[i] == 0 and trace.spoke[i] == space and not trace.front[i]
                    for i in range(len(trace.spoke)))  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ["posy", "estuary", "quayside", "saltmarsh"])
+def test_whatever_is_left_loose_at_the_beginning_of_a_border_s_row_is_drawn_close_at_its_end(name):
+    """A beginner was told what to leave loose, and never when to draw it close."""
+    loose = re.compile(r"Do not (?:pull|draw) (spokes? [\d, and]+) (?:tight|close)")
+    drawn = re.compile(r"Now draw (spokes? [\d, and]+) (?:close|to the height)")
+    steps = [each for each in steps_of(name) if each.part == "border"]
+    left, done = ([found[1] for step in steps for line in step.does if (found := said.search(line))]
+                  for said in (loose, drawn))  # fmt: skip
+    assert left == done and left

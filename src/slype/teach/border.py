@@ -25,7 +25,7 @@ from .step.border_moves import (
     second_arch,
     tucked_first,
 )
-from .step.values import Draft, Drawing, Slip, ahead, how, sentences
+from .step.values import Draft, Drawing, Slip, afterwards, ahead, how, sentences
 
 FIRST_ENDS = 3
 """So many moves of a row are told one by one."""
@@ -148,10 +148,12 @@ def _close_of_row(bench: Bench, chapter: str, head: str, end: int, closing: list
     last.does += ahead(f"You have come round to {one} 1 again.")
     lifts = any(goes_under(bench, m) for m in closing)
     if not lifts:
-        last.does += ahead("Nothing is lifted in this row: the last ones lie above the first, as all others do.")
+        last.does += ahead("Nothing is lifted in this row.",
+                           f"The last ones count as those before {one} 1, and lie above the first.")  # fmt: skip
     elif len(shown) < len(closing):
         last.does += ahead(f"The last {len(closing)} moves go under what lies there already.")
     last.does += [each for m in shown for each in closing_told(bench, m, last)]
+    last.does += afterwards(_drawn_down(bench, closing))
     last.looks = ["Nobody can see where the row began."]
     last.slips = [
         Slip("There is a gap where it closes.",
@@ -201,6 +203,15 @@ def _loose(bench: Bench, closing: list[int]) -> list[str]:
         below = "below their arches" if bench.design.border.is_open else "under there"
         out.append(f"At the close {numbers(last, *bench.upright)} will go {below}.")
     return out
+
+
+def _drawn_down(bench: Bench, closing: list[int]) -> str:
+    """What becomes of those that were left loose, once the last ones lie (common practice, no source)."""
+    meets = goes_under if any(goes_under(bench, m) for m in closing) else lies_upon
+    loose = numbers(sorted({each for m in closing for each in meets(bench, m)}), *bench.upright)
+    if bench.design.border.is_open:
+        return f"Now draw {loose} to the height of all others."
+    return f"Now draw {loose} close, like all others."
 
 
 def _on(bench: Bench, rest: list[int]) -> list[str]:
