@@ -20,6 +20,7 @@ from queue import SimpleQueue
 from threading import Thread
 from typing import Any, Final
 
+from .. import system
 from ..figures.later import Later
 from ..version import VERSION
 
@@ -70,7 +71,7 @@ class Press:
         if failed:
             raise failed[0]
         for name in late:
-            os.replace(self._at(made(name)), self._at(name))
+            system.replace(self._at(made(name)), self._at(name))
 
     def pdf(self, standard: bool = True, inputs: Mapping[str, str] | None = None) -> bytes:
         """The document, by STANDARD where that is promised; `inputs` are its `sys.inputs`."""
