@@ -17,7 +17,7 @@ from slype.design.file import reader
 from slype.draw.camera import look_at_points
 from slype.figures.closeup import Scene, _framed
 from slype.figures.making import Making
-from slype.figures.reeds.left_over import LEFT_OVER
+from slype.figures.reeds.left_over import LEFT_OVER, TUCKED
 from slype.figures.reeds.stretch import MOVES
 from slype.order.moments import moments
 from slype.paper.handout import contents, outline
@@ -427,3 +427,17 @@ def test_across_the_basket_the_border_goes_on_towards_the_other_hand(hand):
     assert all(turn < 0 for turn in turns) or all(turn > 0 for turn in turns)
     way = "right" if turns[0] < 0 else "left"  # clockwise, what is far away moves to the right
     assert said.endswith(f"the {way}.")
+
+
+@pytest.mark.parametrize("name", ["quayside", "estuary"])
+def test_what_hangs_over_of_a_border_s_end_goes_on_from_where_that_is_drawn(name):
+    """A gap was left between an end and its tip where nothing is tucked down inside."""
+    making = figured(planned_as(name)).making
+    close = next(step for step in reversed(taught(planned_as(name))) if step.part == "border")
+    drawn = making.at(close.first, close.beyond)
+    tips = [each.tube for each in drawn if each.tube.bit in (LEFT_OVER, TUCKED)]
+    for tip in tips:
+        own = [each.tube for each in drawn if each.tube.name == tip.of_reed]
+        gap = min(float(np.linalg.norm(each.points - tip.points[0], axis=1).min()) for each in own)
+        assert gap < 0.6 * tip.thick_mm, tip.name
+    assert len(tips) == making.laid.design.top_ends

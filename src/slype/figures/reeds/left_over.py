@@ -101,7 +101,7 @@ def _hangs_over(end: Tube, long: float, border: Border) -> Tube:
     share = np.linspace(0.0, 1.0, 12)[:, None]
     hop = run * (1 - 0.5 * share) + (0.45 * away + np.array([0.0, 0.0, -0.35])) * share
     points = tip + np.vstack([np.zeros(3), np.cumsum((hop[1:] + hop[:-1]) / 2, axis=0)]) * long / 11
-    return replace(end, name=f"{end.name}, left over", bit=TUCKED, of_reed=end.name, points=points, when=None)
+    return replace(end, name=f"{end.name}, left over", bit=LEFT_OVER, of_reed=end.name, points=points, when=None)
 
 
 SHOWN = 0.6
