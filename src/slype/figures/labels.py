@@ -139,7 +139,10 @@ class Labels:
         """True where a line between two places goes under nothing that is written."""
         shares = np.linspace(0.0, 1.0, 9)
         x, y = (a + (b - a) * shares for a, b in zip(at, tip, strict=True))
-        return not any(((np.abs(x - a) < w / 2) & (np.abs(y - b) < h / 2)).any() for a, b, w, h in self.taken)
+        if not self.taken:
+            return True
+        a, b, w, h = np.array(self.taken).T[:, :, None]
+        return not ((np.abs(x - a) < w / 2) & (np.abs(y - b) < h / 2)).any()
 
     def off(self, aside: float) -> tuple[float, bool]:
         """Sorts by how far to a side something lies, in tenths of a mm on paper, and then by the side: for both hands
