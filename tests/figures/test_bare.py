@@ -21,7 +21,7 @@ from slype.order.kinds import ACTS
 from slype.paper.handout import wide_mm
 from slype.plans import planning
 from slype.space.plank import plank
-from slype.space.tails import TAIL
+from slype.surface.curve import TAILS
 from slype.teach.steps import taught
 
 TRAY = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in", "11 in"]').replace(
@@ -258,11 +258,11 @@ def test_tails_that_hang_on_the_inside_are_not_seen_from_outside_in_the_border(h
     figures = Figures(plan)
     asked = next(asked for step, asked, _, _ in drawings if step.part == "border" and asked.kind == "near")
     lying = figures.making.at(asked.first, asked.beyond)
-    assert [each for each in lying if each.tube.bit == TAIL]  # they are there, until they are trimmed
+    assert [each for each in lying if each.tube.bit in TAILS]  # they are there, until they are trimmed
     seen = []
     original = closeup.drawn
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(closeup, "drawn", lambda stretches, *rest: seen.extend(stretches) or original(stretches, *rest))
         scene = closeup.Scene(asked.first, asked.beyond, spaces="none", mm=58.0)
         closeup.scene_svg(figures.making, scene, figures.inks)
-    assert seen and not [each for each in seen if each.tube.bit == TAIL]
+    assert seen and not [each for each in seen if each.tube.bit in TAILS]

@@ -25,6 +25,7 @@ from slype.plans import planning
 from slype.quantity import parse_length
 from slype.space.tails import tails_of, woven_lines
 from slype.space.tubes import on_surface
+from slype.surface.curve import TAIL_AT_END
 from slype.surface.woven import stacked_curves
 from slype.teach.card import card
 from slype.teach.step.bench import Bench
@@ -320,7 +321,7 @@ def test_a_drawing_of_weavers_that_are_ended_shows_and_names_the_tail_of_each(ha
         band = next(each for each in plan.laid.bands if each.index == step.band)
         drawing = step.drawings[0]
         moved = {each.tube.weaver for each in figures.making.at(drawing.first, drawing.beyond)
-                 if each.state == MOVES and "tail left at its end" in each.tube.name}  # fmt: skip
+                 if each.state == MOVES and each.tube.bit == TAIL_AT_END}  # fmt: skip
         assert moved == set(range(len(band.colours)))
         svg = figures.svg(step, drawing)
         assert all(f">tail {k + 1}<" in svg for k in moved)
@@ -329,13 +330,13 @@ def test_a_drawing_of_weavers_that_are_ended_shows_and_names_the_tail_of_each(ha
 def test_what_is_left_over_of_a_tucked_end_hangs_there_until_it_is_trimmed():
     plan, steps = steps_of("estuary")
     making, close = Making(plan.laid), step_of(steps, "Row 3: close it")
-    hangs = {each.tube.end for each in making.at(close.first, close.beyond) if LEFT_OVER in each.tube.name}
+    hangs = {each.tube.end for each in making.at(close.first, close.beyond) if each.tube.bit == TUCKED}
     assert hangs == set(range(plan.design.top_ends))
     first = step_of(steps, "Row 3: the first")
-    hangs = {each.tube.end for each in making.at(first.first, first.beyond) if LEFT_OVER in each.tube.name}
+    hangs = {each.tube.end for each in making.at(first.first, first.beyond) if each.tube.bit == TUCKED}
     assert hangs == {0, 1, 2}
     trimmed = step_of(steps, "Trim the border")
-    assert not [each for each in making.at(trimmed.first, trimmed.beyond) if LEFT_OVER in each.tube.name]
+    assert not [each for each in making.at(trimmed.first, trimmed.beyond) if each.tube.bit == TUCKED]
 
 
 def test_the_words_say_which_of_two_ends_lies_next_to_the_edge_and_what_goes_in_over_it():

@@ -63,20 +63,16 @@ def _loose_by_rows(border: Border) -> list[str]:
     out = []
     for stage, lifted in by_row.items():
         row = f"In row {stage + 1} leave" if len(border.rows) > 1 else "Leave"
-        out.append(f"{row} {_firsts(lifted, '{spoke}')} loose, a pencil's thickness above the row: others close there.")
+        out.append(f"{row} {_firsts(lifted)} loose, a pencil's thickness above the row: others close there.")
     return out
 
 
-def _firsts(ends: set[int], spoke: str = "spoke") -> str:
+def _firsts(ends: set[int]) -> str:
     """Ends of the beginning, from 0: `the first 2 spokes`."""
+    spokes = "spoke" if len(ends) == 1 else "spokes"
     if ends == set(range(len(ends))):
-        return f"the first {spoke}" if len(ends) == 1 else f"the first {len(ends)} {_many(spoke)}"
-    names = listed([str(end + 1) for end in sorted(ends)])
-    return f"{spoke if len(ends) == 1 else _many(spoke)} {names}"
-
-
-def _many(spoke: str) -> str:
-    return "{spokes}" if spoke == "{spoke}" else f"{spoke}s"
+        return f"the first {spokes}" if len(ends) == 1 else f"the first {len(ends)} {spokes}"
+    return f"{spokes} {listed([str(end + 1) for end in sorted(ends)])}"
 
 
 def _rods_first(border: Border, order: Rods) -> list[str]:

@@ -19,12 +19,13 @@ from ..errors import DesignError
 from ..form.bases import raised_mm
 from ..lay.values import Laid
 from ..rods.compiled import compiled
+from ..space.assembly import BESIDE_BOW
 from ..space.cuts import SLANT, faces_at, slanted, unit
 from ..surface.curve import Tube
 
 SHADOW = 1.12  # how much wider the shadow on the table is than a board that stands on it
 MARGIN = 0.03  # white round the basket, as a share of the picture's width
-ACROSS_BOW = -35.0
+ACROSS_BOW = math.degrees(BESIDE_BOW) - 90.0
 """Where the eye stands round a basket with a bow, degrees from its right: the bow stands over the start line at the far
 side, and would be seen edge-on from the near side."""
 NEAREST = 0.12  # what is nearer the eye than this share of the distance looked over is not drawn

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from ..draw.camera import Camera, look_at_points
-from ..surface.curve import TAIL
+from ..surface.curve import TAILS
 from .labels import Box, Labels
 from .names import further_out
 from .reeds.left_over import LEFT_OVER, TUCKED
@@ -26,7 +26,7 @@ def hidden_tails(stretches: list[Stretch], camera: Camera, box: Box, unit: float
     out: list[np.ndarray] = []
     starts = {each.tube.name: each.tube.points for each in stretches if each.state == MOVES}
     for each in stretches:
-        if each.state != MOVES or each.tube.bit != TAIL or each.tube.strand > 0:
+        if each.state != MOVES or each.tube.bit not in TAILS or each.tube.strand > 0:
             continue
         start = starts.get(each.tube.of_reed, each.tube.points[:0])
         hidden = start[: int(np.argmax(start[:, 2] <= 0.0))] if len(start) else start
@@ -103,7 +103,7 @@ def keep_bare(labels: Labels, stretches: list[Stretch], camera: Camera, lines: l
         if not inward:
             labels.keep_way(line, ARROW_BARE * unit)
     for each in stretches:
-        if each.state == MOVES and each.tube.role in ("weaver", "border") and each.tube.bit != TAIL:
+        if each.state == MOVES and each.tube.role in ("weaver", "border") and each.tube.bit not in TAILS:
             x, y, _ = look_at_points(camera, each.tube.points)
             seen = (x > left) & (x < left + wide) & (y > top) & (y < top + high)
             if seen.sum() > 1:

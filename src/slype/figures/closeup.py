@@ -12,7 +12,7 @@ from ..order.kinds import ACTS
 from ..order.viewpoints import SET_DOWN, TURNED, UNDERSIDE
 from ..space.plank import Plank, plank
 from ..space.tubes import on_surface
-from ..surface.curve import TAIL, along
+from ..surface.curve import TAILS, along
 from .arrows import PUSHED, arrow_lines, hidden_tails, keep_bare
 from .counted import arrow_round, name_counted, picked_out, thread_round
 from .flat import marks
@@ -119,7 +119,7 @@ def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
     if scene.inside and not flat and board is not None:  # the board hides what lies below it
         stretches = [each for each in stretches if each.tube.points[:, 2].max() > 0.0]
     if not (flat or scene.whole or scene.inside):  # what hangs on the inside until it is trimmed is not seen there
-        stretches = [each for each in stretches if each.state == MOVES or each.tube.bit != TAIL]
+        stretches = [each for each in stretches if each.state == MOVES or each.tube.bit not in TAILS]
     act = ACTS[making.order.act[moment]]
     if act == "border" and not scene.whole:
         led = {each.tube.end for each in stretches if each.state == MOVES and each.tube.role == "border"}
@@ -162,7 +162,7 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     moves = [each for each in stretches if each.state == MOVES]
     if ACTS[making.order.act[moment]] == "trim":  # all round: the place in front is shown
         moves = []
-    tails = [each for each in moves if each.tube.bit == TAIL] if ACTS[making.order.act[moment]] == "end" else []
+    tails = [each for each in moves if each.tube.bit in TAILS] if ACTS[making.order.act[moment]] == "end" else []
     moving = [each.tube.points for each in tails or moves]
     if moving and not flat and laid.design.form.is_round and not scene.whole:
         x, y, _ = np.vstack(moving).mean(axis=0)
@@ -235,7 +235,7 @@ HANGS_MM = 9.0
 
 def _come_out(moves: list[Stretch], unit: float) -> list[np.ndarray]:
     """Where the weavers that move come out, each (1, 3); of several a little further down, where each has its name."""
-    woven = [each.tube for each in moves if each.tube.role == "weaver" and each.tube.bit != TAIL]
+    woven = [each.tube for each in moves if each.tube.role == "weaver" and each.tube.bit not in TAILS]
     out = []
     for each in woven:
         upto = len(each.points) if each.when is None else min(len(each.points), len(each.when))

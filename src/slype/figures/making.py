@@ -22,9 +22,9 @@ from ..order.times import standing, when
 from ..order.viewpoints import Places, places
 from ..space.assembly import attachments
 from ..space.footholds import with_room
-from ..space.tails import AT_END, Left, left_hanging, tails_of, woven_lines
+from ..space.tails import Left, left_hanging, tails_of, woven_lines
 from ..space.tubes import on_surface, tube, tubes
-from ..surface.curve import Curve, Tube, along
+from ..surface.curve import TAIL_AT_END, Curve, Tube, along
 from ..surface.woven import stacked_curves
 from .reeds.joined import folded as folded_in_half
 from .reeds.joined import with_join
@@ -143,9 +143,8 @@ class Making:
         out += [each._replace(state=OLD) for each in tails] if join is not None else tails
         if fold:
             out = folded_in_half(out, folded)
-        part = self.order.parts[self.order.part[beyond - 1]]
-        if beyond and part.key == "base":  # a base is woven with its underside to the maker, a lid with its top
-            out = led_over(out, 1.0 if part.of else -1.0)
+        if beyond and self.order.parts[self.order.part[beyond - 1]].key == "base":
+            out = led_over(out)
         moved = {self.order.end[m] for m in range(first, beyond) if ACTS[self.order.act[m]] == "turn"}
         out += self._short_ends(beyond)
         untied = beyond >= self._edge_begins
@@ -353,9 +352,9 @@ class Making:
         ended = {(int(self.order.band[m]), int(self.order.block[m]), int(self.order.weaver[m])) for m in ends
                  if ACTS[self.order.act[m]] == "end" and self.order.of[m] < 0}  # fmt: skip
         for tail, appears, until in self.left:
-            if appears <= beyond < until and not any(tail.name.startswith(f"{name},") for name in joined):
+            if appears <= beyond < until and tail.of_reed not in joined:
                 state = MOVES if appears > first else FRESH if appears > begun else OLD
-                if AT_END in tail.name and (tail.band, tail.block, tail.weaver) in ended:
+                if tail.bit == TAIL_AT_END and (tail.band, tail.block, tail.weaver) in ended:
                     state = MOVES  # of several that are ended, also the one whose last stroke came before the others'
                 out.append(Stretch(tail, state, (False, True)))
         return out
@@ -395,7 +394,6 @@ class Making:
         tail = points[-1] + line[1:] @ np.stack([run, out, down])
         bent = rounded(np.vstack([points[-3:], tail]))
         return _longer(last, np.vstack([points[:-3], bent]))
-
 
     def _round_base(self, at: np.ndarray, run: np.ndarray) -> np.ndarray:
         """Unit direction (3,) round a base at a place, the way of `run`: so two tails beside each other, whose weavers

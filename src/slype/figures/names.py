@@ -7,9 +7,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from ..draw.camera import Camera, look_at_points
-from ..surface.curve import TAIL, Tube
+from ..surface.curve import TAILS
 from .flat import marks
-from .labels import Labels, Place, on_picture
+from .labels import Labels, on_picture
 from .making import Making
 from .reeds.joined import NEW
 from .reeds.stretch import MOVES, WAITS, Stretch
@@ -27,7 +27,7 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         tube = each.tube
         if tube.role != "weaver" or tube.band != of or tube.strand > 0 or each.state not in (WAITS, MOVES):
             continue
-        if not each.cut[1] or tube.bit == TAIL:
+        if not each.cut[1] or tube.bit in TAILS:
             continue
         x, y, _ = look_at_points(camera, tube.points[-40:])
         inside = (y > labels.box[1]) & (y < labels.box[1] + labels.box[3])
@@ -42,23 +42,13 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         if labels.word(places, text):
             continue
         # Rather off arrows and what moves, with a line to where it hangs.
-        hangs = _hanging(tube, x, y, labels)
-        for at in hangs:
+        free = len(tube.points) - (len(tube.points) if tube.when is None else min(len(tube.points), len(tube.when)))
+        for at in [(float(x[i]), float(y[i])) for i in own if i >= len(x) - free]:
             if labels.word([place for place in labels.around(at, BESIDE_TAIL) if labels.clear(place, at)], text):
                 labels.lead(at)
                 break
         else:
             labels.word(places, text, upon=True)
-
-
-def _hanging(tube: Tube, x: np.ndarray, y: np.ndarray, labels: Labels) -> list[Place]:
-    """Places along what hangs of a weaver, whose last points are `x`, `y`, so far as it is in the drawing, from the
-    edge of that inwards."""
-    left, top, wide, high = labels.box
-    free = len(tube.points) - (len(tube.points) if tube.when is None else min(len(tube.points), len(tube.when)))
-    first = max(len(x) - free, 0)
-    seen = (x > left) & (x < left + wide) & (y > top) & (y < top + high)
-    return [(float(x[i]), float(y[i])) for i in range(len(x) - 1, first - 1, -2) if seen[i]]
 
 
 BESIDE_TAIL = ((9.0, 0.0), (-9.0, 0.0), (9.0, 3.5), (-9.0, 3.5), (9.0, -3.5), (-9.0, -3.5), (12.0, 0.0), (-12.0, 0.0),
@@ -91,7 +81,7 @@ def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels, dotted:
 
 
 def _name_each_tail(stretches: list[Stretch], camera: Camera, labels: Labels, hidden: bool) -> None:
-    mine = [each for each in stretches if each.state == MOVES and each.tube.bit == TAIL and not each.tube.strand]
+    mine = [each for each in stretches if each.state == MOVES and each.tube.bit in TAILS and not each.tube.strand]
     if len(mine) > MOST_NAMED:
         return
     left, top, wide, high = labels.box
@@ -110,7 +100,7 @@ def _name_each_tail(stretches: list[Stretch], camera: Camera, labels: Labels, hi
             labels.lead(at)
 
 
-STAKE_BARE = 0.9
+PUSHED_BARE = 0.9
 """How far round the middle of what is pushed in its sticks' names stay away where they can, mm on paper."""
 BEYOND_TIP = tuple((dx, -up) for up in (4.0, 6.0, 8.5, 11.0, 14.0) for dx in (0.0, -4.0, 4.0, -8.0, 8.0, -13.0, 13.0))
 
@@ -130,7 +120,7 @@ def name_sticks(stretches: list[Stretch], camera: Camera, labels: Labels) -> Non
             if inside.any() and np.hypot(x[inside, None] - own[0], y[inside, None] - own[1]).min() < 3.0 * labels.unit:
                 sticks[each.tube.end] = x[inside], y[inside]
     for line in on_picture(camera, pushed):
-        labels.keep_way(line, STAKE_BARE * labels.unit)
+        labels.keep_way(line, PUSHED_BARE * labels.unit)
     for end, (x, y) in sticks.items():
         tip = int(np.hypot(x, y).argmax())
         at = float(x[tip]), float(y[tip])

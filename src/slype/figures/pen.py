@@ -20,8 +20,7 @@ from ..draw.painted import EVERYWHERE, Dots
 from ..draw.runs import written
 from ..draw.runs.thinned import needed_of_all
 from ..space.plank import Plank
-from ..space.tails import AT_END
-from ..surface.curve import along
+from ..surface.curve import TAIL_AT_END, along
 from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
 from .resting import brought_out
 
@@ -63,7 +62,7 @@ class Inks:
 
     def of(self, stretch: Stretch) -> tuple[str, str]:
         """(fill, outline) of a stretch."""
-        if stretch.state == MOVES and stretch.tube.weaver % 2 and AT_END in stretch.tube.name:
+        if stretch.state == MOVES and stretch.tube.weaver % 2 and stretch.tube.bit == TAIL_AT_END:
             return SECOND, HALO
         if stretch.state == MOVES and stretch.tube.role == "border" and stretch.tube.end in self.earlier:
             return SECOND, HALO

@@ -127,8 +127,8 @@ def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves, order: Momen
 BESIDE_MM = 30.0
 """Between the basket and a lid that lies beside it."""
 BESIDE_BOW = math.radians(55.0)
-"""Where such a lid lies beside a bow, round from the right: to the right of one who looks at the bow's broad side (to
-the left of what left hands make)."""
+"""Where such a lid lies beside a bow, round from the right: to the right of one who looks at the bow's broad side, as
+pictures do (to the left of what left hands make)."""
 
 
 def _lid_place(laid: Laid, basket: list[Tube], fit: LidFit, lid: list[Tube]) -> np.ndarray:

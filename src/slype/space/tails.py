@@ -19,15 +19,13 @@ from ..lay.joins import OVERLAP_MM
 from ..lay.values import Laid
 from ..order.kinds import ACTS, Moments
 from ..order.times import when_all
-from ..surface.curve import OF_NO_BAND, TAIL, Curve, Tube
+from ..surface.curve import OF_NO_BAND, TAIL_AT_END, TAIL_AT_START, Curve, Tube
 from .tubes import given, in_space, on_surface
 
 SPRINGS = 0.28
 """How far a tail springs away from the wall, as a share of its length (common practice, no source)."""
 EASES = 4.0  # thicknesses in which a tail leaves the way of its weaver
 POINTS = 10
-AT_START, AT_END = ", tail left at its start", ", tail left at its end"
-"""After the name of a weaver, that of what is trimmed off it at last."""
 BACK = 3  # points of a weaver from which its run at the tip is read
 
 Left = tuple[Tube, float, float]
@@ -115,10 +113,11 @@ def left_hanging(laid: Laid, tails: Sequence[Tail], order: Moments) -> list[Left
             continue
         for each, points in zip(here, _lying(laid, where, here), strict=True):
             curve = each.curve
-            name = f"{curve.name}{AT_END if each.at_end else AT_START}"
+            bit = TAIL_AT_END if each.at_end else TAIL_AT_START
             which = {number: getattr(curve, number) for number in OF_NO_BAND}
             tube = Tube(
-                name, curve.role, curve.colour, curve.thick_mm, points, bit=TAIL, of_reed=curve.name, **which
+                f"{curve.name}, {bit}", curve.role, curve.colour, curve.thick_mm, points, bit=bit, of_reed=curve.name,
+                **which,
             )
             out.append((tube, float(np.ceil(each.tip[0, 3])), float(trims[0]) + 0.5))
     return out

@@ -71,8 +71,8 @@ class Curve(Which):
     upright: Upright | None = None
 
 
-TAIL = "tail"
-"""The bit of a weaver that is trimmed off at last."""
+TAILS = TAIL_AT_START, TAIL_AT_END = "tail left at its start", "tail left at its end"
+"""The bits of a weaver that are trimmed off at last."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,7 +81,7 @@ class Tube(Which):
 
     `when` (k,) the moment at which each point is laid (`order.times`), None where it was not asked for; `hangs` what
     hangs from it while it waits (`order.loose_ends`), of a reed of a foot or a lid; `upright` as of a curve. `bit`:
-    what it is of the reed named `of_reed`, where it is not the reed itself: a TAIL, or what a drawing makes of one.
+    what it is of the reed named `of_reed`, where it is not the reed itself: one of TAILS, or what a drawing makes.
     """
 
     name: str

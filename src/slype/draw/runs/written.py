@@ -97,6 +97,19 @@ def _pair(out, at, x, y):
 
 
 @compiled()
+def _whole(out, at, number):
+    """Writes a whole number, none below 0; where it ends."""
+    tens = 1
+    while tens * 10 <= number:
+        tens *= 10
+    while tens:
+        out[at] = ZERO + number // tens % 10
+        at += 1
+        tens //= 10
+    return at
+
+
+@compiled()
 def _number(out, at, hundredths):
     """Writes so many hundredths to `out` from `at` on; where it ends."""
     if hundredths < 0:
@@ -104,13 +117,7 @@ def _number(out, at, hundredths):
         at += 1
     whole, part = divmod(abs(hundredths), 100)
     if whole or not part:
-        tens = 1
-        while tens * 10 <= whole:
-            tens *= 10
-        while tens:
-            out[at] = ZERO + whole // tens % 10
-            at += 1
-            tens //= 10
+        at = _whole(out, at, whole)
     if part:
         out[at], out[at + 1] = POINT, ZERO + part // 10
         at += 2
@@ -221,13 +228,7 @@ def _fixed(out, at, value, share):
         out[at] = MINUS
         at += 1
     whole, part = divmod(abs(value), share)
-    tens = 1
-    while tens * 10 <= whole:
-        tens *= 10
-    while tens:
-        out[at] = ZERO + whole // tens % 10
-        at += 1
-        tens //= 10
+    at = _whole(out, at, whole)
     out[at] = POINT
     at += 1
     while share > 1:

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from ...surface.curve import TAIL, along
+from ...surface.curve import TAILS, along
 from .stretch import MOVES, WAITS, Stretch
 
 CLEAR = 1.1
@@ -14,19 +14,19 @@ REACHES = 1.6
 """How far along itself the one that is led comes away from its way there, in thicknesses."""
 
 
-def led_over(found: list[Stretch], toward: float) -> list[Stretch]:
-    """The same stretches of a base; weavers that move come up toward the maker (`toward` 1 or -1 along z) where they
-    cross what hangs from those that wait."""
+def led_over(found: list[Stretch]) -> list[Stretch]:
+    """The same stretches of a base, or of a lid, which is woven as one; weavers that move come toward the maker, who
+    looks at the underside, where they cross what hangs from those that wait."""
     hanging = [each.tube for each in found if each.state == WAITS and each.tube.role == "weaver" and each.cut[1]]
     tails = [tube.points[len(tube.when) - 1 :] for tube in hanging if tube.when is not None]
     tails = [tail for tail in tails if len(tail) > 1]
     if not tails:
         return found
-    return [_over(each, tails, toward) if each.state == MOVES and each.tube.role == "weaver" and each.tube.bit != TAIL
+    return [_over(each, tails) if each.state == MOVES and each.tube.role == "weaver" and each.tube.bit not in TAILS
             else each for each in found]  # fmt: skip
 
 
-def _over(led: Stretch, tails: list[np.ndarray], toward: float) -> Stretch:
+def _over(led: Stretch, tails: list[np.ndarray]) -> Stretch:
     tube, thick = led.tube, led.tube.thick_mm
     own = len(tube.points) if tube.when is None else min(len(tube.points), len(tube.when))
     points = tube.points.copy()
@@ -38,9 +38,7 @@ def _over(led: Stretch, tails: list[np.ndarray], toward: float) -> Stretch:
         away = np.linalg.norm(points[:own, :2] - here, axis=1)
         share = np.clip(1.0 - away / (REACHES * thick), 0.0, 1.0)
         share = share * share * (3 - 2 * share)
-        wanted = high * toward + CLEAR * thick
-        now = points[:own, 2] * toward
-        points[:own, 2] = toward * (now + share * np.maximum(wanted - now, 0.0))
+        points[:own, 2] -= share * np.maximum(points[:own, 2] - (high - CLEAR * thick), 0.0)
     return led._replace(tube=along(tube, points, tube.when))
 
 

@@ -10,14 +10,14 @@ from ...borders.rows import Border, path_of_end, trimmed_on
 from ...lay.values import Laid
 from ...order.kinds import Moments
 from ...space.tubes import on_surface
-from ...surface.curve import TAIL, Tube, along
+from ...surface.curve import TAILS, Tube, along
 from .stretch import FRESH, MOVES, Stretch
 
 LEFT_OVER = "left over"
 """The bit of a border's end that hangs over."""
 TUCKED = "tucked"
 """The same of one that is tucked down, with its last leg."""
-LAST_LEG, GOES_ON, SHOWN = 0.55, 0.36, 0.5
+LAST_LEG, GOES_ON, TIP_SHOWN = 0.55, 0.36, 0.5
 """Of an end that is tucked down its last leg, that it goes on past the middle of its space, and what is shown of its
 tip, in spaces: it comes out below the end it goes under, and lies under no other (a picture's convention)."""
 
@@ -85,7 +85,7 @@ def _tucked(laid: Laid, end: Tube, long: float) -> Tube:
     turn = np.linspace(0.0, 1.0, 24)
     u = u0 + round_it * np.sin(np.pi / 2 * np.minimum(turn / 0.75, 1.0))
     down = np.maximum(turn - 0.45, 0.0) ** 1.5
-    s = laid.top_s + thick - (thick + min(long, SHOWN * spacing)) * down / down[-1]
+    s = laid.top_s + thick - (thick + min(long, TIP_SHOWN * spacing)) * down / down[-1]
     points = np.stack(on_surface(laid, "side", u, s, off * np.minimum(down / down[-1] * 2.5, 1.0)), axis=1)
     points += (last - points[0]) * np.exp(-6.0 * turn)[:, None]
     return replace(end, name=f"{end.name}, left over", bit=TUCKED, of_reed=end.name, points=points, when=None)
@@ -104,7 +104,7 @@ def _hangs_over(end: Tube, long: float, border: Border) -> Tube:
     return replace(end, name=f"{end.name}, left over", bit=LEFT_OVER, of_reed=end.name, points=points, when=None)
 
 
-SHOWN = 0.6
+HANGING_SHOWN = 0.6
 """How much of what hangs of a weaver is drawn there: the rest would cover the ends' numbers."""
 
 
@@ -115,12 +115,12 @@ def hanging_dark(stretches: list[Stretch], band: int) -> list[Stretch]:
     for each in stretches:
         tube = each.tube
         laid = 0 if tube.when is None else len(tube.when)
-        if tube.role != "weaver" or tube.bit == TAIL or not each.cut[1] or not 1 < laid < len(tube.points):
+        if tube.role != "weaver" or tube.bit in TAILS or not each.cut[1] or not 1 < laid < len(tube.points):
             out.append(each)
             continue
         assert tube.when is not None, "counted above"
         woven = along(tube, tube.points[:laid], tube.when)
-        upto = laid + max(2, round(SHOWN * (len(tube.points) - laid)))
+        upto = laid + max(2, round(HANGING_SHOWN * (len(tube.points) - laid)))
         free = replace(along(tube, tube.points[laid - 1 : upto], tube.when[-1:]), band=band)
         out += [each._replace(tube=woven, cut=(each.cut[0], False)), Stretch(free, MOVES, (False, True))]
     return out

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from ...space.cuts import SLANT
 from ...surface.curve import Tube, along
 
 LEANS_ON = 0.3
@@ -28,14 +29,10 @@ def untied(end: Tube, wall_mm: np.ndarray) -> Tube:
     return replace(end, points=np.column_stack([out, points[0, 2] + np.r_[0.0, np.cumsum(rise)]]))
 
 
-SLANTS = 0.75
-"""How far the long side of a cut reaches past its middle, in thicknesses, as `space.cuts` draws it."""
-
-
 def levelled(stick: Tube) -> Tube:
     """A base stick that is trimmed level with the last row: not even the long side of its cut stands out."""
     away = np.linalg.norm(stick.points - stick.points[-1], axis=1)
-    keep = max(2, int((away >= SLANTS * stick.thick_mm).sum()))
+    keep = max(2, int((away >= SLANT / 2 * stick.thick_mm).sum()))
     return along(stick, stick.points[:keep], None if stick.when is None else stick.when[:keep])
 
 
