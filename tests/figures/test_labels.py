@@ -1,7 +1,6 @@
 """Numbers on the drawings of the steps: every spoke has its own, and none covers another."""
 
 import re
-from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -13,7 +12,6 @@ from slype.borders.meetings import lies_on, threads
 from slype.design.file import reader
 from slype.draw.camera import look_at_points
 from slype.figures.closeup import Scene, _framed, shot_of
-from slype.figures.figure import Figures
 from slype.figures.flat.bends import crimped_svg, turned_svg
 from slype.figures.labels import Labels
 from slype.figures.pen import DARK, SECOND
@@ -96,7 +94,7 @@ def test_every_space_of_a_base_is_ringed_between_the_two_ends_beside_it(name):
 
 @pytest.mark.parametrize("hand", ["right", "left"])
 def test_a_nip_has_a_jaw_on_each_face_and_the_rod_bends_up_or_the_way_of_the_work(hand):
-    made = plan(replace(reader.parse((EXAMPLES / "estuary.toml").read_text(encoding="utf-8")), hand=hand))
+    made = planned_as("estuary", hand)
     turned, box = turned_svg(made.laid, "spoke 1")
     jaws = [float(y) for y in re.findall(r'<rect x="[^"]*" y="([^"]*)" width="3.00" height="6.60"', turned)]
     assert len(jaws) == 2 and min(jaws) + 6.6 < 17.0 < max(jaws)
@@ -191,8 +189,8 @@ def on_paper(figures, step, asked):
 
 @pytest.mark.parametrize("hand", ["right", "left"])
 def test_a_tip_that_is_tucked_down_under_an_end_is_seen_on_both_sides_of_it_and_lies_behind_it(hand):
-    made = plan(replace(reader.parse((EXAMPLES / "estuary.toml").read_text(encoding="utf-8")), hand=hand))
-    figures, steps = Figures(made), taught(made)
+    made = planned_as("estuary", hand)
+    figures, steps = figured(made), taught(made)
     step = next(step for step in steps if step.title.startswith("Row 3: the first"))
     under = int(re.search(r"tuck it down at space \d+, under \w+ (\d+)", " ".join(map(str, step.does)))[1]) - 1
     stretches, camera, _ = on_paper(figures, step, step.drawings[0])
@@ -237,8 +235,8 @@ def off_line(laid, camera, u, heights, at):
 @pytest.mark.parametrize("name", ["estuary", "quayside", "posy"])
 def test_no_number_stands_in_the_space_before_its_own_end_where_the_border_is_worked(name, hand):
     """There another end comes out, or a tip goes down: it would be counted to the wrong space."""
-    made = plan(replace(reader.parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8")), hand=hand))
-    figures, found = Figures(made), 0
+    made = planned_as(name, hand)
+    figures, found = figured(made), 0
     for step in taught(made):
         for asked in step.drawings:
             if step.of or ACTS[figures.making.order.act[min(asked.beyond, len(figures.making.order)) - 1]] != "border":
@@ -258,7 +256,7 @@ def test_no_number_stands_in_the_space_before_its_own_end_where_the_border_is_wo
 def test_a_tip_that_is_tucked_down_outside_lies_behind_the_end_that_comes_out_there():
     text = (EXAMPLES / "estuary.toml").read_text(encoding="utf-8")
     made = plan(reader.parse(re.sub(r"\[border\].*?\n(?=\[|\Z)", TWO_ROWS, text, flags=re.S)))
-    figures, steps = Figures(made), taught(made)
+    figures, steps = figured(made), taught(made)
     step = next(step for step in steps if step.title.startswith("Row 2: the first"))
     under = int(re.search(r"tuck it down at space \d+, under \w+ (\d+)", " ".join(map(str, step.does)))[1]) - 1
     stretches, camera, _ = on_paper(figures, step, step.drawings[0])

@@ -157,6 +157,9 @@ def test_what_is_shown_from_a_table_is_never_set_smaller_than_it_can_be_read_the
     said = contents(planned("estuary"), "showing")["script"]
     document = pypdfium2.PdfDocument(printed("showing", "estuary"))
     assert len(document) > len(said) + 2  # two stand before all parts
+    cautions = document[0].get_textpage()
+    at = cautions.get_text_range().index("Cautions") + 20
+    assert min(raw.FPDFText_GetFontSize(cautions, i) for i in range(at, at + 60)) > 11.9
     for page in list(document)[2:]:
         words = page.get_textpage()
         sizes = [raw.FPDFText_GetFontSize(words, i) for i in range(0, words.count_chars(), 7)]

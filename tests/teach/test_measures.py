@@ -263,6 +263,7 @@ def test_a_board_stays_dry_and_its_loose_spokes_are_held_at_their_length():
     below = Bench(plan).long(plan.board.foot.length_mm)
     set_in, first = (next(step for step in steps if step.title.startswith(name)) for name in ("Set the", "The foot"))
     assert [line for line in set_in.does if f"books, {below} high" in line]
+    assert f"{below} below the board" in set_in.drawings[0].caption
     held = [line for line in first.does if "bucket" in line or f"{below} stands out" in line]
     assert len(held) == 2 and first.does.index(held[1]) < first.does.index(
         next(line for line in first.does if line.startswith("Bend")))  # fmt: skip
