@@ -1,8 +1,12 @@
 """One studio for all tests of the page (each with a basket of its own), and ways to open the page, or the scene."""
 
+import shutil
+
+import class_shown
 import pytest
 from browser import READY, UNDRAWN, served, wait_until
 from page_hands import WAIT
+from places import EXAMPLES
 from samples import pot_text
 from scene_shown import UNLIT, files
 from studio_run import STACKED, Run
@@ -122,3 +126,44 @@ def bench(place):
     opened = Bench([str(place / "designs")], Journal(str(place / "state" / "bench")), parse)
     yield opened
     opened.journal.close()
+
+
+# Classes ---------------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="session")
+def of_classes(tmp_path_factory):
+    """A studio on a folder with the basket that classes weave."""
+    folder = tmp_path_factory.mktemp("class")
+    shutil.copy(EXAMPLES / "posy.toml", folder)
+    started = Run(folder, folder / "state")
+    yield started
+    started.stop()
+
+
+@pytest.fixture
+def saturday(run):
+    path = run.folder / "saturday.toml"
+    path.write_text('[class]\ntitle = "Saturday pots" # early\ndesign = "posy.toml"\nseats = 3\nleft = 1\n', "utf-8")
+    yield path
+    for basket in run.get("/api/hello").json["bench"]:
+        run.ask("DELETE", f"/api/baskets/{basket['id']}")
+
+
+@pytest.fixture
+def room(run, saturday, tab):
+    """The page of a class in a tab: room(width) -> page. What it asks for under `late` is answered once the test calls
+    `page.come()`."""
+
+    def opened(width=1440, late=""):
+        page = tab(width, 900)
+        if late:
+            kept = []
+            page.route(f"**{late}*", lambda route: kept.append(route))
+            page.come = lambda: [each.continue_() for each in kept]
+        key = run.post("/api/open", {"path": str(saturday)}).json["id"]
+        page.goto(f"http://127.0.0.1:{run.port}/class#key={run.key}&basket={key}")
+        class_shown.until(page, class_shown.READY)
+        return page
+
+    return opened
