@@ -1,0 +1,132 @@
+"""What a beginner is told of a border: which end lies on which, what hangs over, which way it goes on; each statement
+walked against its work, its rule of meetings or the curves."""
+
+import functools
+import re
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from samples import BOARD
+from worked import figured, planned_as
+
+from slype.borders.meetings import lies_on
+from slype.borders.work import work
+from slype.design.file import reader
+from slype.figures.making import Making
+from slype.figures.reeds.left_over import LEFT_OVER, TUCKED
+from slype.plans import planning
+from slype.teach.card import card
+from slype.teach.steps import taught
+
+BOTH = [("right", "us"), ("left", "uk")]
+
+
+@functools.cache
+def planned(name, hand="right", wording="us"):
+    if name == "tray":
+        return planning.plan(replace(reader.parse("version = 1\n" + BOARD), hand=hand, wording=wording))
+    return planned_as(name, hand, wording)
+
+
+def steps_of(name, hand="right", wording="us"):
+    plan = planned(name, hand, wording)
+    return plan, taught(plan)
+
+
+def step_of(steps, title, band=None):
+    return next(each for each in steps if each.title.startswith(title) and band in (None, each.band))
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_each_later_arch_lies_behind_all_that_it_crosses(hand):
+    plan, steps = steps_of("posy", hand)
+    does = step_of(steps, "The first spokes").does
+    assert "Arch 3 crosses arches 1 and 2: it lies behind both." in does
+    tubes = {each.end: each.points for each in Making(plan.laid).tubes if each.role == "border"}
+    for one in (0, 1):
+        points = tubes[one], tubes[2]
+        away = [np.hypot(*each[:, :2].T) for each in points]
+        around = [np.unwrap(np.arctan2(each[:, 1], each[:, 0])) for each in points]
+        apart = np.hypot((around[0][:, None] - around[1]) * away[0].mean(), points[0][:, 2][:, None] - points[1][:, 2])
+        i, j = np.unravel_index(apart.argmin(), apart.shape)
+        assert apart[i, j] < 2.0
+        assert away[0][i] > away[1][j] + 1.0
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_the_foot_of_a_tray_says_of_each_last_one_below_which_it_goes(hand):
+    plan, steps = steps_of("tray", hand)
+    ends, border = plan.design.foot_ends, plan.design.base.foot
+    step = step_of(steps, "The foot, row 2")
+    told = {}
+    for move, lift in zip(step.does, step.does[1:], strict=False):  # lifted before the tip goes there
+        if found := re.match(r"Lift spokes? ([\d and]+), and lead the tip of spoke (\d+) under (it|them)", lift):
+            assert move.startswith(f"Take spoke {found[2]} ")
+            end = -(int(found[2]) - 1) % ends
+            told[end] = {-(int(each) - 1) % ends for each in re.findall(r"\d+", found[1])}
+    # Walked: who has moved on from a space, and who comes to it later.
+    left, truth = {}, {}
+    for p in work(border, ends).passes:
+        if p.stage == 1:
+            space = p.spoke if p.outside else (p.spoke + 1) % ends
+            if p.outside:
+                left.setdefault(p.spoke, p.end)
+                space = (p.spoke + 1) % ends
+            if space in left and left[space] != p.end:
+                truth.setdefault(p.end, set()).add(left[space])
+    assert told == truth and len(told) == 2
+
+
+def test_what_is_left_over_of_a_tucked_end_hangs_there_until_it_is_trimmed():
+    plan, steps = steps_of("estuary")
+    making, close = Making(plan.laid), step_of(steps, "Row 3: close it")
+    hangs = {each.tube.end for each in making.at(close.first, close.beyond) if each.tube.bit == TUCKED}
+    assert hangs == set(range(plan.design.top_ends))
+    first = step_of(steps, "Row 3: the first")
+    hangs = {each.tube.end for each in making.at(first.first, first.beyond) if each.tube.bit == TUCKED}
+    assert hangs == {0, 1, 2}
+    trimmed = step_of(steps, "Trim the border")
+    assert not [each for each in making.at(trimmed.first, trimmed.beyond) if each.tube.bit == TUCKED]
+
+
+def test_the_words_say_which_of_two_ends_lies_next_to_the_edge_and_what_goes_in_over_it():
+    """As its rule of meetings has it: what is led lies on top of the ends that come out below it."""
+    plan, steps = steps_of("estuary")
+    step = step_of(steps, "Row 2: the first")
+    assert 0 in lies_on(plan.design.border, plan.design.top_ends)[plan.design.top_ends - 1, 1]
+    told = " ".join(map(str, step.does))
+    assert "Where both run, spoke 2 lies below spoke 1, which is next to the edge." in told
+    assert len(re.findall(r"then in over the edge at space \d+", told)) == 3
+    first = " ".join(map(str, step_of(steps, "Row 1: the first").does))
+    assert "lies below" not in first and "over the edge" not in first
+    lines = dict(card(plan))
+    assert "Row 1: leave 1 loose. Row 3: leave 1, 2 loose." in lines["Border"]
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_across_the_basket_the_border_goes_on_towards_the_other_hand(hand):
+    """Moves along the far wall, as they lie in the basket, for whoever stands before it and looks in."""
+    plan, steps = steps_of("estuary", hand)
+    said = next(line for line in step_of(steps, "Row 3: the first").does if "far wall" in line)
+    turns = []
+    for each in (each for each in Making(plan.laid).tubes if each.role == "border"):
+        x, y = each.points[:, 0], each.points[:, 1]
+        turns.append(float(np.sum(x[:-1] * np.diff(y) - y[:-1] * np.diff(x))))  # below nought: clockwise from above
+    assert all(turn < 0 for turn in turns) or all(turn > 0 for turn in turns)
+    way = "right" if turns[0] < 0 else "left"  # clockwise, what is far away moves to the right
+    assert said.endswith(f"the {way}.")
+
+
+@pytest.mark.parametrize("name", ["quayside", "estuary"])
+def test_what_hangs_over_of_a_border_s_end_goes_on_from_where_that_is_drawn(name):
+    """A gap was left between an end and its tip where nothing is tucked down inside."""
+    making = figured(planned_as(name)).making
+    close = next(step for step in reversed(taught(planned_as(name))) if step.part == "border")
+    drawn = making.at(close.first, close.beyond)
+    tips = [each.tube for each in drawn if each.tube.bit in (LEFT_OVER, TUCKED)]
+    for tip in tips:
+        own = [each.tube for each in drawn if each.tube.name == tip.of_reed]
+        gap = min(float(np.linalg.norm(each.points - tip.points[0], axis=1).min()) for each in own)
+        assert gap < 0.6 * tip.thick_mm, tip.name
+    assert len(tips) == making.laid.design.top_ends
