@@ -49,6 +49,12 @@ def test_a_bow_is_not_seen_edge_on(kind, hand, tmp_path):
     assert wide > 0.7 * header["mouth"]
 
 
+def test_a_bow_of_left_hands_is_seen_as_in_a_mirror(tmp_path):
+    """So a lid that lies beside it is in sight, at its other side."""
+    right, left = (looked_at(HANDLES["bow"], hand, tmp_path)[0] for hand in ("right", "left"))
+    assert left["around"] == pytest.approx(-right["around"]) and right["around"] != 0
+
+
 @pytest.mark.parametrize("kind", ["", "side", "side rope"])
 def test_without_a_bow_the_near_side_is_seen(kind, tmp_path):
     view, _, _ = looked_at(HANDLES.get(kind, ""), "right", tmp_path)

@@ -116,6 +116,7 @@ def solid(
         "palette": {name: palette.get(name) or hex_of(name) for name in dict.fromkeys(each.colour for each in shown)},
         "hatches": _hatches(palette),
         "board": _board(laid),
+        "left": laid.design.hand == "left",
         "mouth": round(laid.mouth_mm, 2),
         "height": round(laid.finished_height_mm, 2),
         "across": round(float(np.ptp(stays, axis=1).max()), 2),

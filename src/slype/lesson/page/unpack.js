@@ -46,5 +46,5 @@ export function solidOf(raw, mirrored) {
   const whole = column(3);
   const when = new Float32Array(count);
   for (let i = 0; i < count; i++) when[i] = whole[i] - 1 + all[8 * count + i] / header.shares;
-  return { ...header, points, when };
+  return { ...header, left: header.left !== mirrored, points, when };
 }

@@ -22,7 +22,8 @@ const [SPANS, NARROW] = [0.6, 0.5];
 export function viewOf(view, solid, size) {
   if (view === "above") return { around: 0, up: rad(89.5), from: size.low };
   if (view === "under") return { around: 0, up: rad(-72), from: size.low };
-  if (view === "outside") return { around: size.edgeOn ? ACROSS_BOW : 0, up: rad(24), from: size.low };
+  // What left hands make is the mirror image, and looked at as in a mirror.
+  if (view === "outside") return { around: size.edgeOn ? (solid.left ? -ACROSS_BOW : ACROSS_BOW) : 0, up: rad(24), from: size.low };
   // From so high that the near edge hides nothing of the far wall; the mouth fills the picture.
   const rise = Math.atan2(solid.height, solid.mouth / 2 + size.foot) + rad(9);
   return { around: 0, up: Math.min(rad(75), Math.max(rad(36), rise)), from: size.rim - 0.35 * solid.height, bare: true };

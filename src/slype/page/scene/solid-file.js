@@ -38,6 +38,7 @@
  *   thickness below height 0, and how far out the wall stands, as a share of the outline
  * @property {{slant: number, knife: number}} cut how much further the long side of a cut reaches than the short one, in
  *   thicknesses, and how high above the middle the knife comes from, mm: the face looks there
+ * @property {boolean} left made by left hands: the mirror image
  * @property {number} mouth mm
  * @property {number} height mm
  * @property {number} across mm
