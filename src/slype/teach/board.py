@@ -89,7 +89,7 @@ def _rests_turned(bench: Bench) -> list[str]:
     """Where the board rests while its foot is worked, and what may slip by then (common practice, no source)."""
     below = _below(bench)
     return ["Rest its middle on an upturned bucket or a tall tin, so that the long ends hang free round it.",
-            f"Before each bend see that {below} stands out. Has it slipped? Push it up."]
+            f"Before each bend see that {below} stands out; push it up where it has slipped."]
 
 
 def _board_needed(bench: Bench) -> list[str]:
