@@ -71,3 +71,13 @@ def pot_text(title: str = "Pot") -> str:
         'wall = [["0 in", "6 in"], ["3 in", "8 in"]]\n[[band]]\nweave = "three-rod wale"\nreed = "round 2"\nrows = 6\n'
         '[border]\nrows = ["behind 1 out", "over 2 down"]\n'
     )
+
+
+def bright_text() -> str:
+    """The same with two bands on its wall, rust and sand below, slate above."""
+    bands = (("rust", "rust", "sand"), ("slate", "slate", "natural"))
+    woven = "".join(
+        f'[[band]]\nweave = "three-rod wale"\nreed = "round 3"\ncolours = {list(each)}\nrows = 4\n' for each in bands
+    )
+    head, _, rest = pot_text("Bright").partition("[[band]]")
+    return head + woven + rest[rest.index("[border]") :]
