@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from places import EXAMPLE_NAMES, EXAMPLES
 from provoking import LID
-from samples import BOARD, BOW, grouped
+from samples import BOARD, BOW, MANY_ON_A_BASE, grouped
 from strategies import basket_text
 from worked import figured, planned_as
 
@@ -247,39 +247,6 @@ def test_base_sticks_are_level_with_the_last_row_where_side_spokes_go_in_and_nam
     for left, top, wide, high in (map(float, each) for each in named):
         for x, y in pushed:
             assert not ((x > left) & (x < left + wide) & (y > top) & (y < top + high)).any()
-
-
-MANY_ON_A_BASE = """version = 1
-[spokes]
-reed = "round 4"
-ends = 32
-[form]
-base = "8 in"
-wall = [["0 in", "8 in"], ["3 in", "9 in"]]
-[[band]]
-where = "base"
-weave = "pairing"
-reed = "round 2"
-groups = 4
-rows = 3
-[[band]]
-where = "base"
-weave = "pairing"
-reed = "round 2"
-groups = 2
-rows = 4
-[[band]]
-where = "base"
-weave = "pairing"
-reed = "round 2"
-until = "8 in"
-[[band]]
-weave = "three-rod wale"
-reed = "round 3"
-until = "top"
-[border]
-rows = ["behind 1 out", "over 2 down"]
-"""
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])

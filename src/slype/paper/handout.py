@@ -196,7 +196,7 @@ LARGER = 2.1
 drawing's numbers are small on any page (as it looked best, no source)."""
 
 
-MANY_GROUPS, MANY_ENDS = 10, 26
+MANY_GROUPS, MANY_ENDS = 10, 20
 """A base of more groups is drawn larger where all of them are numbered, and one of more ends larger still."""
 
 
