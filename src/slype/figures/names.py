@@ -45,8 +45,8 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         free = len(tube.points) - (len(tube.points) if tube.when is None else min(len(tube.points), len(tube.when)))
         ats = [(float(x[i]), float(y[i])) for i in own if i >= len(x) - free]
         for across_others, at in [(False, at) for at in ats] + [(True, at) for at in ats]:
-            beside = [each for each in labels.around(at, BESIDE_TAIL) if labels.clear(each, at)
-                      and not any(_lies_on(each, size, other) for other in others)
+            beside = [each for each in labels.clear(labels.around(at, BESIDE_TAIL), at)
+                      if not any(_lies_on(each, size, other) for other in others)
                       and (across_others or not any(_crosses(at, each, other, labels.unit) for other in others))]  # fmt: skip
             if labels.word(beside, text):
                 labels.lead(at, dotted=across_others)
@@ -204,7 +204,7 @@ def name_met(
         away = [each for each in away if each[0] * side >= 0] + [each for each in away if each[0] * side < 0]
         # Where there is little room, below: aside, for there are the numbers of feet.
         away += [(dx, down) for down in (7.0, 9.0) for dx in (5.0, -5.0, 0.0)]
-        if labels.word([each for each in labels.around(at, away) if labels.clear(each, at)], text):
+        if labels.word(labels.clear(labels.around(at, away), at), text):
             labels.lead(at, dotted=not arches)
 
 
