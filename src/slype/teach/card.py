@@ -12,7 +12,7 @@ from ..tell.inserted import where_in
 from ..tell.lists import first_up
 from ..tell.voice import title_of_band, woven_across
 from ..words import listed, several
-from .ending import joined_behind
+from .joining import joined_behind
 from .step.bench import Bench
 
 MOST_STARTS = 8
