@@ -44,7 +44,7 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         # Rather off arrows and what moves, with a line to where it hangs.
         free = len(tube.points) - (len(tube.points) if tube.when is None else min(len(tube.points), len(tube.when)))
         for at in [(float(x[i]), float(y[i])) for i in own if i >= len(x) - free]:
-            if labels.word([place for place in labels.around(at, BESIDE_TAIL) if labels.clear(place, at)], text):
+            if labels.word(labels.clear(labels.around(at, BESIDE_TAIL), at), text):
                 labels.lead(at)
                 break
         else:
@@ -172,7 +172,7 @@ def name_met(
         away = [each for each in away if each[0] * side >= 0] + [each for each in away if each[0] * side < 0]
         # Where there is little room, below: aside, for there are the numbers of feet.
         away += [(dx, down) for down in (7.0, 9.0) for dx in (5.0, -5.0, 0.0)]
-        if labels.word([each for each in labels.around(at, away) if labels.clear(each, at)], text):
+        if labels.word(labels.clear(labels.around(at, away), at), text):
             labels.lead(at, dotted=not arches)
 
 
