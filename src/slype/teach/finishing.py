@@ -10,10 +10,10 @@ from ..tell.attachments import (
 )
 from ..tell.strokes import AWAY, TRIM
 from .ending import ended_in
-from .joining import joins_of
 from .setting_in import is_folded
 from .step.bench import Bench
 from .step.border_moves import tip_long
+from .step.joining import joins_of
 from .step.values import Draft, Drawing, Due, Slip, Tail, afterwards, ahead, how, sentences
 
 

@@ -9,9 +9,9 @@ from ..plans.bundles import Bundle
 from ..weave.table import EVERY_END
 from ..words import listed, several
 from .ending import over_old
-from .joining import piece_told
 from .measures import compared
 from .step.bench import Bench
+from .step.joining import piece_told
 from .step.values import Draft, Drawing, Slip, ahead, how, sentences
 from .stroke import (
     TOLD_WEAVERS,

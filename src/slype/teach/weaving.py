@@ -12,10 +12,10 @@ from ..tell.voice import title_of_band
 from ..words import listed, several
 from .edge import grouped
 from .ending import again, end
-from .joining import cut_short, join, joins_marked
 from .measures import compared, effect_told, how_far, off_measure
 from .setting_in import set_in
 from .step.bench import Bench, numbers
+from .step.joining import cut_short, join, joins_marked
 from .step.values import AFTER, Draft, Drawing, Due, Slip, afterwards, ahead, due, how
 from .stroke import (
     comes_out,

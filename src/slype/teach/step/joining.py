@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from ..lay.gauge import TUCK_MM
-from ..lay.joins import CLEAR_SPACES, Join, least_apart
-from ..lay.values import BandLaid
-from ..plans.bundles import WEAVER_STEP_MM
-from ..plans.piece import round_up
-from ..tell.lists import first_up
-from ..tell.moments import moments_of_joins
-from ..words import several
-from .step.bench import Bench
-from .step.values import BEFORE, Draft, Drawing, Due, Slip, Table, due
-from .stroke import draft_of, strokes_of
+from ...lay.gauge import TUCK_MM
+from ...lay.joins import CLEAR_SPACES, Join, least_apart
+from ...lay.values import BandLaid
+from ...plans.bundles import WEAVER_STEP_MM
+from ...plans.piece import round_up
+from ...tell.lists import first_up
+from ...tell.moments import moments_of_joins
+from ...words import several
+from .bench import Bench
+from .values import BEFORE, Draft, Drawing, Due, Slip, Table, due
 
 
 def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     at = bench.laid.bands.index(band)
     joins = bench.plan.joins[at].joins
-    draft = draft_of(bench, band, chapter, "Join a new length")
+    draft = Draft(chapter, "Join a new length", band.band.where, band=band.index)
     tuck, half = bench.about(TUCK_MM), bench.about(TUCK_MM / 2)
     one = bench.passes(band)[0]
     side = "on the far side" if band.band.where == "base" else "inside"
@@ -84,7 +83,7 @@ def cut_short(bench: Bench, band: BandLaid) -> list[Slip]:
     one, half = bench.passes(band)[0], bench.about(TUCK_MM / 2)
     back = f"Take strokes back until its end lies behind {_its_first(bench, band)}, {half} past it."
     if max(under for _, under in band.band.weave.cycle) > 1:
-        behind = bench.order.behind(strokes_of(bench, band)[0])
+        behind = bench.order.behind(bench.acts(bench.part(band.band.where, band.index), "stroke")[0])
         back += f" In stroke 1 that is {one} {int(behind[0]) + 1}."
     joined = bool(bench.plan.joins[bench.laid.bands.index(band)].joins)
     above = "further out" if band.band.where == "base" else "above it"
