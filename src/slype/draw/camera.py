@@ -124,7 +124,7 @@ def look(camera: Camera, tubes: list[Tube], cuts: bool = True) -> Seen:
         near_cut, at_cuts, at = _cuts(camera, world, tips, place, which, along, thick)
     else:
         near_cut, at_cuts, at = np.full(len(world), -1), np.zeros((0, 9)), np.zeros(0, int)
-    return Seen(*place, radius, which, world, along, shown, near_cut, at_cuts, at)
+    return Seen(place[0], place[1], place[2], radius, which, world, along, shown, near_cut, at_cuts, at)
 
 
 @compiled(error_model="numpy")
