@@ -57,7 +57,7 @@ def test_each_kind_of_tail_is_drawn_behind_the_spoke_that_its_step_names(name, h
     row, at = map(int, re.search(r"row (\d+), band (\d+)", joined.name).groups())
     index = plan.laid.bands[at - 1].index
     join = next(each for each in taught(plan) if each.title.startswith("Join") and each.band == index)
-    assert f"row {row} behind spoke {joined.held}" in " ".join(join.does)
+    assert f"row {row} behind spoke {joined.held}" in " ".join(join.does).lower()
     strips = re.findall(r'<g transform="translate\(0 [\d.]+\)">(.*?)</g>', svg)
     for tail, strip in zip(asked.tails, strips, strict=True):
         numbers = {int(text): x for x, _, text in texts(strip) if text.isdigit()}
