@@ -75,7 +75,8 @@ def test_no_weaver_is_drawn_through_a_spoke_where_tails_are_cut(hand):
     svg, found = drawn(planned("estuary", hand), "trim", "tails")[2], 0
     for strip in re.findall(r'<g transform="translate\(0 [\d.]+\)">(.*?)</g>', svg):
         spokes = np.array(re.findall(r'<circle cx="(-?[\d.]+)" cy="([\d.]+)" r="([\d.]+)"', strip), float)
-        for path, wide in re.findall(r'<path d="M([^"]*)" stroke="[^"]*" stroke-width="([\d.]+)" stroke-linecap', strip):
+        lines = re.findall(r'<path d="M([^"]*)" stroke="[^"]*" stroke-width="([\d.]+)" stroke-linecap', strip)
+        for path, wide in lines:
             line = np.array([each.split() for each in path.split("L")], float)
             gap = np.hypot(line[:, None, 0] - spokes[:, 0], line[:, None, 1] - spokes[:, 1]).min(axis=0)
             assert (gap > spokes[:, 2] + float(wide) / 2 - 0.15).all(), gap

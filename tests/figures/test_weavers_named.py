@@ -21,7 +21,8 @@ from slype.plans import planning
 from slype.surface.curve import TAILS
 from slype.teach.steps import taught
 
-PATCH = re.compile(r'<rect x="(-?[\d.]+)" y="(-?[\d.]+)" width="([\d.]+)" height="([\d.]+)"[^>]*/><text[^>]*>weaver (\d)<')
+PATCH = re.compile(r'<rect x="(-?[\d.]+)" y="(-?[\d.]+)" width="([\d.]+)" height="([\d.]+)"[^>]*/>'
+                   r'<text[^>]*>weaver (\d)<')  # fmt: skip
 LEAD = re.compile(rf'<path d="M(\S+) (\S+?)L(\S+) (\S+?)" stroke="{INK}" stroke-width="')
 
 

@@ -41,15 +41,15 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         places = [each for each in places if not any(_lies_on(each, size, other) for other in others)]
         if labels.word(places, text):
             continue
-        # Rather off arrows and what moves, with a line to where it hangs; across another one only with a dot at its end.
+        # Rather off arrows and what moves, with a line to where it hangs: across another one only with a dot there.
         free = len(tube.points) - (len(tube.points) if tube.when is None else min(len(tube.points), len(tube.when)))
         ats = [(float(x[i]), float(y[i])) for i in own if i >= len(x) - free]
-        for across_others, at in [(False, at) for at in ats] + [(True, at) for at in ats]:
+        for over_others, at in [(False, at) for at in ats] + [(True, at) for at in ats]:
             beside = [each for each in labels.clear(labels.around(at, BESIDE_TAIL), at)
                       if not any(_lies_on(each, size, other) for other in others)
-                      and (across_others or not any(_crosses(at, each, other, labels.unit) for other in others))]  # fmt: skip
+                      and (over_others or not any(_crosses(at, each, other, labels.unit) for other in others))]
             if labels.word(beside, text):
-                labels.lead(at, dotted=across_others)
+                labels.lead(at, dotted=over_others)
                 break
         else:
             labels.word(places, text, upon=True)
