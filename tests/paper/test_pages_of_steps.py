@@ -1,4 +1,4 @@
-"""How steps stand on the pages of a student's handout: what is shown from near is not made small while there is room."""
+"""How steps stand on the pages of a student's handout: what is shown from near is not small while there is room."""
 
 import copy
 
@@ -71,20 +71,21 @@ def side_by_side(boxes):
 
 
 def test_two_close_views_stand_one_below_the_other_as_wide_as_one_alone(said):
-    (boxes, _) = stand(said, step(said, 7, 12, drawing(CLOSE, 47.5), drawing(CLOSE, 47.5)), step(said, 8, 60))
+    boxes, _ = stand(said, step(said, 7, 12, drawing(CLOSE, 47.5), drawing(CLOSE, 47.5)), step(said, 8, 60))
     assert len(boxes) == 2 and not side_by_side(boxes)
     assert np.all(boxes[:, 2] - boxes[:, 0] > CLOSE_WIDE - 0.5)
 
 
 def test_where_the_page_is_full_they_stand_side_by_side(said):
-    (boxes, _) = stand(said, step(said, 7, 8, drawing(CLOSE, 47.5), drawing(CLOSE, 47.5)), step(said, 8, 88))
+    boxes, _ = stand(said, step(said, 7, 8, drawing(CLOSE, 47.5), drawing(CLOSE, 47.5)), step(said, 8, 88))
     assert len(boxes) == 2 and side_by_side(boxes)
 
 
 def test_two_close_views_come_before_one_alone_is_made_larger(said):
     """A single one grew until there was no room, and two beside it stayed 47 mm wide."""
     pair, alone = (drawing(CLOSE, 47.5), drawing(CLOSE, 47.5)), drawing(CLOSE, CLOSE_WIDE)
-    (boxes, _) = stand(said, step(said, 7, 3, alone), step(said, 8, 12, *pair), step(said, 9, 3, alone), step(said, 10, 18))
+    steps = (3, (alone,)), (12, pair), (3, (alone,)), (18, ())
+    boxes, _ = stand(said, *(step(said, 7 + k, lines, *found) for k, (lines, found) in enumerate(steps)))
     assert len(boxes) == 4
     assert np.all(boxes[:, 2] - boxes[:, 0] > CLOSE_WIDE - 0.5)
 
