@@ -58,6 +58,24 @@ def test_a_label_gives_way_to_one_that_stands_there():
     assert not labels.number([(59.9, 20.0)], "9")  # it would leave the drawing
 
 
+def test_no_line_to_a_name_goes_under_another_label():
+    labels = Labels((0.0, 0.0, 60.0, 40.0), 1.0)
+    beside, beyond, tip = (20.0, 30.0), (35.0, 20.0), (10.0, 20.0)
+    assert labels.clear([beyond, beside], tip) == [beyond, beside]
+    assert labels.number([(20.0, 20.0)], "7")
+    assert labels.clear([beyond, beside], tip) == [beside]
+
+
+def test_a_label_keeps_off_what_is_kept_bare_but_that_of_what_moves_stands_upon_it():
+    labels = Labels((0.0, 0.0, 60.0, 40.0), 1.0)
+    labels.keep_way(np.array([[10.0, 30.0], [20.0, 20.0]]), 1.0)
+    labels.keep_spot((30.0, 20.0), 1.0)
+    size = (2.0, 2.0)
+    assert not labels.free((20.0, 20.0), *size) and labels.free((20.0, 20.0), *size, upon=True)
+    assert not labels.free((30.0, 21.5), *size, upon=True)
+    assert labels.free((20.0, 22.1), *size)
+
+
 def test_old_and_new_are_told_apart_at_a_join():
     _, steps, figures = drawn("posy")
     step = next(step for step in steps if step.title == "Join a new length")

@@ -81,3 +81,36 @@ def bright_text() -> str:
     )
     head, _, rest = pot_text("Bright").partition("[[band]]")
     return head + woven + rest[rest.index("[border]") :]
+
+
+MANY_ON_A_BASE = """version = 1
+[spokes]
+reed = "round 4"
+ends = 32
+[form]
+base = "8 in"
+wall = [["0 in", "8 in"], ["3 in", "9 in"]]
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+groups = 4
+rows = 3
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+groups = 2
+rows = 4
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+until = "8 in"
+[[band]]
+weave = "three-rod wale"
+reed = "round 3"
+until = "top"
+[border]
+rows = ["behind 1 out", "over 2 down"]
+"""
