@@ -70,6 +70,21 @@ def test_each_kind_of_tail_is_drawn_behind_the_spoke_that_its_step_names(name, h
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])
+def test_no_weaver_is_drawn_through_a_spoke_where_tails_are_cut(hand):
+    """The new length of a join was drawn through the spoke that it goes in front of."""
+    svg, found = drawn(planned("estuary", hand), "trim", "tails")[2], 0
+    for strip in re.findall(r'<g transform="translate\(0 [\d.]+\)">(.*?)</g>', svg):
+        spokes = np.array(re.findall(r'<circle cx="(-?[\d.]+)" cy="([\d.]+)" r="([\d.]+)"', strip), float)
+        lines = re.findall(r'<path d="M([^"]*)" stroke="[^"]*" stroke-width="([\d.]+)" stroke-linecap', strip)
+        for path, wide in lines:
+            line = np.array([each.split() for each in path.split("L")], float)
+            gap = np.hypot(line[:, None, 0] - spokes[:, 0], line[:, None, 1] - spokes[:, 1]).min(axis=0)
+            assert (gap > spokes[:, 2] + float(wide) / 2 - 0.15).all(), gap
+            found += 1
+    assert len(spokes) == 3 and found >= 8
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
 def test_a_handle_s_foot_is_drawn_on_the_told_side_of_its_spoke_and_as_deep_as_told(hand):
     step, asked, svg = drawn(planned("bow", hand), "handle", "foot")
     spoke, side = re.search(r"At spoke (\d+) a foot goes down on the (\w+)", " ".join(step.does)).groups()
