@@ -111,8 +111,8 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
             row = " to ".join(dict.fromkeys(a_row(bench.plan, band) for band in (rows[0], rows[-1])))
             which = numbers(sorted(band.index + 1 for band in rows), "band", "bands")
             which = which if len(rows) == 1 else f"one of {which}"
-            many = {row_strokes(band) for band in rows}
-            back = many.pop() if len(many) == 1 else "as many strokes as it has"
+            found = {row_strokes(band) for band in rows}
+            back = found.pop() if len(found) == 1 else "as many strokes as it has"
             high += [f"Still a row too high, {row}?", f"Leave out the last row of {which}.",
                      f"Is it woven, and nothing above it? Take it back: {back}."]  # fmt: skip
             low += [f"Weave a row more at the end of {which}.", SPARE]
