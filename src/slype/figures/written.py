@@ -10,6 +10,7 @@ import numpy as np
 from ..borders.meetings import places_under, places_upon
 from ..draw.camera import Camera, look_at_points
 from ..order.kinds import ACTS
+from .counted import name_half
 from .flat import marks
 from .labels import (
     BELOW_BORDER,
@@ -54,6 +55,8 @@ def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Se
     elif act == "end" and scene.inside:
         name_tails(stretches, camera, labels)
     keep_dots(labels, dotted)
+    if scene.above:
+        name_half(stretches, camera, labels, making.half)
     moving = {each.tube.end for each in stretches if each.state == MOVES}
     ring = partial(number_spaces, making, scene, stretches, shot, labels)
     # Those of a stroke lie close to the numbers of its spokes, which have more places.
