@@ -73,6 +73,16 @@ def pot_text(title: str = "Pot") -> str:
     )
 
 
+def bright_text() -> str:
+    """The same with two bands on its wall, rust and sand below, slate above."""
+    bands = (("rust", "rust", "sand"), ("slate", "slate", "natural"))
+    woven = "".join(
+        f'[[band]]\nweave = "three-rod wale"\nreed = "round 3"\ncolours = {list(each)}\nrows = 4\n' for each in bands
+    )
+    head, _, rest = pot_text("Bright").partition("[[band]]")
+    return head + woven + rest[rest.index("[border]") :]
+
+
 MANY_ON_A_BASE = """version = 1
 [spokes]
 reed = "round 4"
