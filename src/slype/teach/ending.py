@@ -229,10 +229,8 @@ def _drawn_in(bench: Bench, band: BandLaid, moment: int) -> tuple[int, tuple[str
     back = "back " if behind else ""
     told = f"{verb} {which} {back}in at {space} {at}"
     lies = "it has passed" if behind else "it lies on the far side" if side == "the far side" else "it lies inside"
-    past = numbers(_runs_past(band, found, behind), *bench.passes(band))
-    way = bench.tell("{forward}")
-    along = "past" if band.band.group == 1 else "behind"
-    return spoke, (f"{told}: {lies} behind {one} {spoke}.", f"Its tail lies on to the {way}, {along} {past}.")
+    far, way = f"{one} {_runs_past(band, found, behind)[-1]}", bench.tell("{forward}")
+    return spoke, (f"{told}: {lies} behind {one} {spoke}.", f"Its tail runs on to the {way}, as far as {far}.")
 
 
 def _runs_past(band: BandLaid, found: int, behind: bool) -> list[int]:
