@@ -8,6 +8,7 @@ along edge `one[c]` and `part[c, 1]` along edge `two[c]`; its copies of these tw
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
 
@@ -155,15 +156,62 @@ def closest_smooth(line: Array, first: Array, rod: Array, one: Array, two: Array
 
 
 @_compiled
-def ways(
-    at: Array, one: Array, two: Array, part: Array, far: Array, sine: Array, lost: Array
-) -> tuple[Array, Array]:
-    """(way, square): unit vectors (pairs, 3) along which the second edge of every pair is to be parted from the first,
-    where they come closest `part` along each, `far` (pairs,) mm apart; and those square to both edges.
+def closest_chords(line: Array, begin: Array, end: Array, free: Array, rod: Array, one: Array, two: Array) -> Array:
+    """Least distance (pairs,) of two edges that are drawn as chords `begin` to `end` of a `line`, as far as these are
+    `free`; inf where none is. Beside the second edge those either side of it are looked at, as in `closest_smooth`."""
+    out = np.empty(len(one))
+    last = len(rod) - 1
+    for c in range(len(one)):
+        i, least = one[c], np.inf
+        beside = 0 if rod[i] == rod[two[c]] and abs(i - two[c]) < FAR_ALONG else 1
+        for j in range(max(two[c] - beside, 0), min(two[c] + beside + 1, last)):
+            if rod[j] != rod[two[c]] or rod[j + 1] != rod[j]:
+                continue
+            for p in range(begin[i], end[i]):
+                if not free[p]:
+                    continue
+                for q in range(begin[j], end[j]):
+                    if free[q]:
+                        square = _closest(
+                            line[p + 1, 0] - line[p, 0], line[p + 1, 1] - line[p, 1], line[p + 1, 2] - line[p, 2],
+                            line[q + 1, 0] - line[q, 0], line[q + 1, 1] - line[q, 1], line[q + 1, 2] - line[q, 2],
+                            line[p, 0] - line[q, 0], line[p, 1] - line[q, 1], line[p, 2] - line[q, 2],
+                        )[0]  # fmt: skip
+                        least = min(least, square)
+        out[c] = math.sqrt(least)
+    return out
 
-    Edges that cross are parted along that square: but at an end of either, only where they are nearer than `lost`.
+
+@_compiled
+def bowed(line: Array, begin: Array, end: Array) -> Array:
+    """How far, mm, the chords `begin` to `end` of every edge stray from the straight between its nodes (nodes,)."""
+    out = np.zeros(len(begin))
+    for i in range(len(begin)):
+        a, b = begin[i], end[i]
+        x, y, z = line[b, 0] - line[a, 0], line[b, 1] - line[a, 1], line[b, 2] - line[a, 2]
+        size = max(x * x + y * y + z * z, 1e-12)
+        for p in range(a + 1, b):
+            u, v, w = line[p, 0] - line[a, 0], line[p, 1] - line[a, 1], line[p, 2] - line[a, 2]
+            part = (u * x + v * y + w * z) / size
+            u, v, w = u - part * x, v - part * y, w - part * z
+            out[i] = max(out[i], math.sqrt(u * u + v * v + w * w))
+    return out
+
+
+@_compiled
+def ways(
+    at: Array, one: Array, two: Array, part: Array, far: Array, sine: Array, lost: Array, known: Array, outward: Array,
+    shown: float,
+) -> Array:  # fmt: skip
+    """Unit vectors (pairs, 3) along which the second edge of every pair is to be parted from the first, where they come
+    closest `part` along each, `far` (pairs,) mm apart.
+
+    Edges that cross are parted along the line square to both: but at an end of either, only where they are nearer than
+    `lost`. Where it is `known` that the second must lie further out (1) or further in (-1) along `outward` (pairs, 3),
+    that says to which side, if of that line at least `shown` points there. Edges that lie along each other are parted
+    along the line between them; almost in one place (`lost`), along the way out, if anything is known.
     """
-    out, square = np.empty((len(one), 3)), np.empty((len(one), 3))
+    out = np.empty((len(one), 3))
     for c in range(len(one)):
         i, j, f, g = one[c], two[c], part[c, 0], part[c, 1]
         ax, ay, az = at[i + 1, 0] - at[i, 0], at[i + 1, 1] - at[i, 1], at[i + 1, 2] - at[i, 2]
@@ -171,18 +219,24 @@ def ways(
         x, y, z = ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx
         size = max(math.sqrt(x * x + y * y + z * z), 1e-12)
         x, y, z = x / size, y / size, z / size
-        square[c, 0], square[c, 1], square[c, 2] = x, y, z
         lx = at[j, 0] * (1 - g) + at[j + 1, 0] * g - (at[i, 0] * (1 - f) + at[i + 1, 0] * f)
         ly = at[j, 1] * (1 - g) + at[j + 1, 1] * g - (at[i, 1] * (1 - f) + at[i + 1, 1] * f)
         lz = at[j, 2] * (1 - g) + at[j + 1, 2] * g - (at[i, 2] * (1 - f) + at[i + 1, 2] * f)
-        inner = f > 0 and f < 1 and g > 0 and g < 1
-        if sine[c] > ALONG and (inner or far[c] < lost[c]):
+        side = known[c]
+        crossed = sine[c] > ALONG
+        lean = (x * outward[c, 0] + y * outward[c, 1] + z * outward[c, 2]) * side
+        if side != 0 and crossed and abs(lean) > shown:
+            turn = -1.0 if lean < 0 else 1.0
+            out[c, 0], out[c, 1], out[c, 2] = x * turn, y * turn, z * turn
+        elif side != 0 and far[c] < lost[c]:
+            out[c, 0], out[c, 1], out[c, 2] = outward[c, 0] * side, outward[c, 1] * side, outward[c, 2] * side
+        elif crossed and ((f > 0 and f < 1 and g > 0 and g < 1) or far[c] < lost[c]):
             turn = -1.0 if lx * x + ly * y + lz * z < 0 else 1.0
             out[c, 0], out[c, 1], out[c, 2] = x * turn, y * turn, z * turn
         else:
             size = max(far[c], 1e-9)
             out[c, 0], out[c, 1], out[c, 2] = lx / size, ly / size, lz / size
-    return out, square
+    return out
 
 
 @_compiled
@@ -212,10 +266,13 @@ def between(what: Array, edge: Array, part: Array) -> Array:
 
 @_compiled
 def follow(at: Array, rod: Array, one: Array, two: Array, far: int) -> None:
-    """Let the second edge of every pair slide along its rod, up to `far` edges, to where it is nearest to the first."""
+    """Let the second edge of every pair slide along its rod, up to `far` edges, to where it is nearest to the first; on
+    the same rod it would slide towards the first itself."""
     nodes = len(at)
     for c in range(len(one)):
         i, j = one[c], two[c]
+        if rod[i] == rod[j] and abs(i - j) < FAR_ALONG:
+            continue
         least = _meet(at, i, j)[0]
         for way in (-1, 1):
             k = j
@@ -227,6 +284,26 @@ def follow(at: Array, rod: Array, one: Array, two: Array, far: int) -> None:
                 if square >= least:
                     break
                 least, two[c] = square, k
+
+
+@_compiled
+def further(at: Array, now: Array, far: float) -> Array:
+    """True for nodes (nodes,) that have moved by more than `far` mm."""
+    out = np.empty(len(at), np.bool_)
+    for i in range(len(at)):
+        x, y, z = now[i, 0] - at[i, 0], now[i, 1] - at[i, 1], now[i, 2] - at[i, 2]
+        out[i] = x * x + y * y + z * z > far * far
+    return out
+
+
+@_compiled
+def within(at: Array, radius: Array, one: Array, two: Array, margin: float) -> Array:
+    """True for pairs of edges (pairs,) that come within `margin` mm of touching."""
+    out = np.empty(len(one), np.bool_)
+    for c in range(len(one)):
+        reach = radius[one[c]] + radius[two[c]] + margin
+        out[c] = _meet(at, one[c], two[c])[0] < reach * reach
+    return out
 
 
 @_compiled
@@ -397,14 +474,8 @@ def contact_step(
 
 
 @_compiled
-def sweeps(
-    count: int, off: Array, moved: Array, rho: Array, slot_of: Array, slots: Array, shares: Array, copy: Array,
-    push: Array, d0: Array, d1: Array, d2: Array, new: Array, one: Array, two: Array, part: Array, short: Array,
-    way: Array, relax: float,
-) -> None:  # fmt: skip
-    """`count` rounds of `rod_step` and `contact_step` on one core."""
+def sweeps(count: int, off: Array, moved: Array, rods: tuple[Any, ...], pairs: tuple[Any, ...]) -> None:
+    """`count` rounds of `rod_step` and `contact_step` on one core, with what they ask for from `rho` and `one` on."""
     for _ in range(count):
-        rod_step(
-            off, 0, len(off) - 1, moved, rho, slot_of, slots, shares, copy, push, d0, d1, d2, new
-        )  # fmt: skip
-        contact_step(0, len(one), one, two, part, short, way, moved, copy, push, relax)
+        rod_step(off, 0, len(off) - 1, moved, *rods)
+        contact_step(0, len(pairs[0]), *pairs)
