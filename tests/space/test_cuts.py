@@ -112,5 +112,10 @@ def test_a_drawn_cut_is_the_outline_of_the_same_face(quayside, quayside_tubes):
         radius = float(seen.radius[point])
         x, _, bark, face = cut_off(seen.x[line], seen.y[line], -1 if last else 0, radius, cut)
         assert len(x) >= 2 and (face is None) == (cut[5] >= 0)
+        on, back = np.roll(bark, -1, axis=0) - bark, bark - np.roll(bark, 1, axis=0)
+        assert (back[:, 0] * on[:, 1] - back[:, 1] * on[:, 0] > 0).all()  # it turns one way only
+        if face is not None:  # and has the face within it
+            off = face[:, None] - bark
+            assert (on[:, 0] * off[..., 1] - on[:, 1] * off[..., 0]).min() > -1e-9
         reach = np.linalg.norm(bark - cut[:2], axis=1)
         assert reach.max() < 1.05 * radius * math.hypot(1, SLANT)

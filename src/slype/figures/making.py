@@ -335,7 +335,9 @@ class Making:
             out[-1] = self._with_tail(out[-1], self._hangs(each, float(beyond)), steep)
         elif each.role == "stick" and self.laid.design.spokes.inserted and out and not self._runs_on(each, beyond):
             out[-1] = out[-1]._replace(tube=levelled(out[-1].tube))
-        elif each.role in ("spoke", "stick") and out and (not whole or self._runs_on(each, beyond)):
+        elif each.role in ("spoke", "stick") and out and (
+            not whole or self._runs_on(each, beyond) or (self.laid.is_mat and beyond < self._edge_begins)
+        ):
             out[-1] = self._lying(out[-1], self.laid.design.form.is_round and not self._unwoven(beyond))
         return out
 

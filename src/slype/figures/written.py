@@ -130,7 +130,7 @@ HIDDEN = 0.3
 
 def _write_border(making: Making, scene, stretches, camera: Camera, labels: Labels, moment: int, moving) -> None:
     """Numbers on the wall at the feet of all, and, white on dark, on the ends that are led; at a single move `under 1`
-    on what it goes under."""
+    on what it goes under, `above 1` where it lies on that."""
     border, row = making.laid.design.border, int(making.order.row[moment])
     passes = making.order.passes[moment]
     goes_in = border.rows[passes[-1].stage].finish != "out" if passes else False
@@ -144,9 +144,10 @@ def _write_border(making: Making, scene, stretches, camera: Camera, labels: Labe
     if scene.beyond - scene.first == 1:
         ends = making.laid.design.top_ends
         under = places_under(border, ends, end, row)
-        met = under or places_upon(border, ends, end, row)
-        word = "arch" if border.is_open else "under" if under else "above"
-        name_met(stretches, camera, labels, {each: _near_space(feet, space, ends) for each, space in met.items()}, word)
+        upon = places_upon(border, ends, end, row)
+        for met, word in ((under, "arch" if border.is_open else "under"), (upon, "above")):
+            at = {each: _near_space(feet, space, ends) for each, space in met.items()}
+            name_met(stretches, camera, labels, at, word)
     for end, places in tips.items():
         # An arch stands where its number stands: a second one upon it would name two.
         if not (border.is_open and end in feet):

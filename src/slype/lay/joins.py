@@ -53,7 +53,8 @@ class Join:
 
     `band`; `block` which start of it; `weaver`; `row` of the band to which the stroke belongs, `stroke` which one of
     its weaver since that was set in; `passed` spokes (or groups) which that weaver has passed before the `spoke` behind
-    which it is joined; its `colours`; `overlap_mm` how much of the old reed and the new one lie double.
+    which it is joined; its `colours`; `overlap_mm` how much of the old reed and the new one lie double; `next_mm` how
+    long the new one is.
     """
 
     band: int
@@ -65,6 +66,7 @@ class Join:
     spoke: int
     colours: tuple[str, ...]
     overlap_mm: float
+    next_mm: float
 
     @property
     def spare_mm(self) -> float:
@@ -257,10 +259,10 @@ class _Backs:
         """Joins there of a weaver in these pieces."""
         colours, out = self.course.begins.colours[self.weaver], []
         before = -self.tail_mm
-        for i, mm in zip(at, pieces, strict=False):
+        for i, (mm, next_mm) in zip(at, pairwise(pieces), strict=False):
             overlap = before + mm - self.at_mm[i] + OVERLAP_MM / 2
             out.append(Join(self.band[i], self.block[i], self.weaver, self.row[i], self.stroke[i], self.passed[i],
-                            self.spoke[i], colours, max(overlap, OVERLAP_MM)))  # fmt: skip
+                            self.spoke[i], colours, max(overlap, OVERLAP_MM), next_mm))  # fmt: skip
             before = self.at_mm[i] - OVERLAP_MM / 2
         return out
 

@@ -77,6 +77,7 @@ def outline(plan: Plan, reader: str, paper: str = "a4", style: Style = Style()) 
         "region": "GB" if plan.design.wording == "uk" else "US",
         "reader": reader,
         "large": style.large,
+        "close": CLOSE_WIDE,
         "facts": _facts(plan),
         "picture": {"svg": figures.picture,
                     "alt": picture.describe(plan, "outside" if plan.laid.side else "under")},
@@ -195,10 +196,12 @@ LARGER = 2.1
 drawing's numbers are small on any page (as it looked best, no source)."""
 
 
-MANY_GROUPS, MANY_ENDS = 10, 26
+MANY_GROUPS, MANY_ENDS = 10, 20
 """A base of more groups is drawn larger where all of them are numbered, and one of more ends larger still."""
 
 
+CLOSE_WIDE = 58.0
+"""A close view of the work that stands alone, mm."""
 ALL_WIDE = 172.0
 """A drawing that takes all of the page, mm."""
 
@@ -233,8 +236,8 @@ def wide_mm(step: Step, singly: bool, large: bool = False) -> list[float]:
     if [each.kind for each in step.drawings] == ["board"]:
         return [84.0]
     if any(each.kind == "tails" for each in step.drawings):  # beside many sentences: one below the other
-        return [58.0] * len(kinds)
-    return [{"near": 58.0, "whole": 44.0}[kind] if len(kinds) == 1 else 47.5 for kind in kinds]
+        return [CLOSE_WIDE] * len(kinds)
+    return [{"near": CLOSE_WIDE, "whole": 44.0}[kind] if len(kinds) == 1 else 47.5 for kind in kinds]
 
 
 def _step(figures: Figures, step: Step, reader: str, large: bool) -> dict[str, object]:
