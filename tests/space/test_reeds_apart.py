@@ -111,7 +111,7 @@ def test_what_is_said_of_a_basket_by_chance_is_what_another_finds_in_its_file(se
 
 @pytest.mark.parametrize("seed", [500114, 21042])
 def test_what_is_said_from_what_lay_near_is_what_is_found_when_all_is_looked_for_anew(seed):
-    """In the first a weaver bends so far beside its nodes that what it lies in is not near the straight between them."""
+    """In the first a weaver bends far beside its nodes: what it lies in is not near the straight between them."""
     rest = relax(parse(basket_by_chance(seed)))
     share, between = measuring.worst_drawn(rest.laid, all_curves(rest))
     assert rest.together.worst == pytest.approx(share, abs=1e-6) and rest.together.between == between

@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from . import bundle_kernels
+from . import bundle_kernels, smooth_kernels
 from .contacts import in_order
 from .pair import in_halves
 
@@ -153,7 +153,7 @@ def overlap(bundle: Bundle, at: np.ndarray, cut: float = 1.0) -> tuple[np.ndarra
     """
     one, two = pairs_near(bundle, at, 0.0, edges=away_from_ends(bundle, cut))
     parts = np.empty((len(one), 2))
-    far = bundle_kernels.closest(at, one, two, parts)
+    far = smooth_kernels.closest(at, one, two, parts)
     return _shares(bundle, one, two, parts, far, cut)
 
 
@@ -208,7 +208,7 @@ def _closest_smooth(bundle: Bundle, one: np.ndarray, two: np.ndarray, parts: np.
 
     def some(first: int, last: int) -> None:
         here = slice(first, last)
-        out[here] = bundle_kernels.closest_smooth(*lines, bundle.rod, one[here], two[here], parts[here])
+        out[here] = smooth_kernels.closest_smooth(*lines, bundle.rod, one[here], two[here], parts[here])
 
     in_halves(len(one), some)
     return out
@@ -221,7 +221,7 @@ def _smooth(bundle: Bundle) -> tuple[np.ndarray, np.ndarray]:
     chords = np.ceil(bundle.long[edges] / (CHORD * 2 * bundle.r[edges]) - 1e-9)
     many[edges] = np.clip(chords, 1, MOST_CHORDS).astype(np.int64)
     first = np.r_[0, np.cumsum(many)]
-    return bundle_kernels.smooth_lines(bundle.at, bundle.off, many, first), first
+    return smooth_kernels.smooth_lines(bundle.at, bundle.off, many, first), first
 
 
 def _shares(

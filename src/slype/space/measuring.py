@@ -9,7 +9,7 @@ import numpy as np
 
 from ..lay.values import Laid
 from ..rods import bundle as rods
-from ..rods import bundle_kernels
+from ..rods import smooth_kernels
 from ..rods.bundle import Bundle
 from ..rods.neighbours import Neighbours
 from ..rods.pair import in_halves
@@ -59,7 +59,7 @@ def worst_near(reeds: Sequence[Drawn], near: Neighbours) -> Found:
     for reed in reeds:
         at[reed.spots] = reed.points[reed.nodes]
     one, two = near.look(at)
-    bowed = bundle_kernels.bowed(*lines.all[:3])
+    bowed = smooth_kernels.bowed(*lines.all[:3])
     some = bowed > near.margin / 2  # of others what strays is within the margin
     if some.any():
         some[1:] |= some[:-1].copy()  # the nodes at both its ends
@@ -69,7 +69,7 @@ def worst_near(reeds: Sequence[Drawn], near: Neighbours) -> Found:
 
     def measure(first: int, last: int) -> None:
         here = slice(first, last)
-        far[here] = bundle_kernels.closest_chords(*lines.all, near.bundle.rod, one[here], two[here])
+        far[here] = smooth_kernels.closest_chords(*lines.all, near.bundle.rod, one[here], two[here])
 
     in_halves(len(one), measure)
     share = (radius[one] + radius[two] - far) / (2 * np.minimum(radius[one], radius[two]))
@@ -80,7 +80,7 @@ def worst_near(reeds: Sequence[Drawn], near: Neighbours) -> Found:
 
 
 class _Chords:
-    """The reeds' smooth lines in chords: `all` as `bundle_kernels.closest_chords` asks for them; `of` which reed each
+    """The reeds' smooth lines in chords: `all` as `smooth_kernels.closest_chords` asks for them; `of` which reed each
     edge of the bundle belongs to (nodes,)."""
 
     def __init__(self, reeds: Sequence[Drawn], bundle: Bundle) -> None:
@@ -99,7 +99,7 @@ class _Chords:
         many[:-1] = np.maximum(np.ceil(hop / chord[:-1] - 1e-9), 1)
         many[off[1:] - 1] = 1
         first = np.r_[0, np.cumsum(many)]
-        line = bundle_kernels.smooth_lines(at, off, many, first)
+        line = smooth_kernels.smooth_lines(at, off, many, first)
         begin, end, self.of = (np.zeros(len(bundle.at), np.int64) for _ in range(3))
         for k, reed in enumerate(reeds):
             edge, chords = np.minimum(reed.spots[1:], reed.spots[:-1]), first[place[starts[k] + reed.nodes]]
