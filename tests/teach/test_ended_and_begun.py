@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from samples import BOARD
-from worked import figured, planned_as
+from worked import figured, outlined, planned_as
 
 from slype.design.file import reader
 from slype.draw.camera import look_at_points
@@ -16,7 +16,7 @@ from slype.figures.closeup import Scene, _framed
 from slype.figures.making import Making
 from slype.figures.reeds.stretch import MOVES
 from slype.order.moments import moments
-from slype.paper.handout import contents, outline
+from slype.paper.handout import outline
 from slype.plans import planning
 from slype.quantity import parse_length
 from slype.space.tails import tails_of, woven_lines
@@ -300,7 +300,7 @@ def test_the_list_of_what_to_cut_says_what_a_start_is_and_that_centimetres_are_r
 
 
 def test_a_british_teacher_reads_how_sure_the_lengths_are_in_centimetres_too():
-    ranges = contents(planned("estuary", "left", "uk"), "teacher")["ranges"]
+    ranges = outlined("estuary", "teacher", "left", "uk")["ranges"]
     assert len(ranges) > 5
     for what, cut, between in ranges:
         inches, cm = re.fullmatch(r"(.*in) \(([\d.]+ c?m)\)", cut).groups()
@@ -309,4 +309,4 @@ def test_a_british_teacher_reads_how_sure_the_lengths_are_in_centimetres_too():
         low, high = map(int, re.search(r"\((\d+) to (\d+) cm\)$", between).groups())
         assert low < high, what
         assert low - 3.0 < parse_length(inches) / 10.0 < high + 3.0, what
-    assert not any("cm" in cell for row in contents(planned("estuary"), "teacher")["ranges"] for cell in row)
+    assert not any("cm" in cell for row in outlined("estuary", "teacher")["ranges"] for cell in row)

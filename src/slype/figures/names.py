@@ -104,15 +104,15 @@ def further_out(x: np.ndarray, y: np.ndarray, more: float) -> tuple[np.ndarray, 
     return x * (1 + ASIDE * more / away), y * (1 + ASIDE * more / away)
 
 
-def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels, dotted: Sequence[np.ndarray] = ()) -> None:
-    """`tail` at each of the tails that have just been left, with the number of its weaver where there are several; of a
-    start, whose tails are `dotted` along lines (2, k), beside these."""
+def keep_dots(labels: Labels, dotted: Sequence[np.ndarray]) -> None:
+    """Nothing is written upon tails that are `dotted`, lines (2, k)."""
     for line in dotted:
         labels.keep_way(line, DOTS_BARE * labels.unit)
-    _name_each_tail(stretches, camera, labels, bool(dotted))
 
 
-def _name_each_tail(stretches: list[Stretch], camera: Camera, labels: Labels, hidden: bool) -> None:
+def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels, hidden: bool = False) -> None:
+    """`tail` at each of the tails that have just been left, with the number of its weaver where there are several; of a
+    start, whose tails lie `hidden` and are dotted, beside these."""
     mine = [each for each in stretches if each.state == MOVES and each.tube.bit in TAILS and not each.tube.strand]
     if len(mine) > MOST_NAMED:
         return

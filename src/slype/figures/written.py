@@ -10,6 +10,7 @@ import numpy as np
 from ..borders.meetings import places_under, places_upon
 from ..draw.camera import Camera, look_at_points
 from ..order.kinds import ACTS
+from .counted import name_half
 from .flat import marks
 from .labels import (
     BELOW_BORDER,
@@ -29,7 +30,7 @@ from .labels import (
     up_the_standing,
 )
 from .making import Making
-from .names import name_joined, name_met, name_sticks, name_tails, name_weavers
+from .names import keep_dots, name_joined, name_met, name_sticks, name_tails, name_weavers
 from .reeds.left_over import LEFT_OVER, TUCKED
 from .reeds.stretch import MOVES, Stretch
 from .rings import number_spaces
@@ -51,14 +52,19 @@ def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Se
         labels.corner(face, near, (wide, high))
     if scene.join is not None:
         name_joined(stretches, camera, labels)
-    elif (act == "end" and scene.inside) or (act == "set in" and flat and not scene.fold):
-        name_tails(stretches, camera, labels, [line for line in dotted if act == "set in"])
+    elif act == "end" and scene.inside:
+        name_tails(stretches, camera, labels)
+    keep_dots(labels, dotted)
+    if scene.above:
+        name_half(stretches, camera, labels, making.half)
     moving = {each.tube.end for each in stretches if each.state == MOVES}
     ring = partial(number_spaces, making, scene, stretches, shot, labels)
     # Those of a stroke lie close to the numbers of its spokes, which have more places.
     apart = not scene.whole and act in ("stroke", "set in", "end") and scene.spaces == "all"
     if apart and not scene.above:
         ring("named")
+    if dotted and grouped:  # tails are counted by the spaces that they run past
+        ring("others" if apart else "")
     if not scene.above:
         if act == "border" and not scene.whole and (not flat or making.laid.is_mat):
             _write_border(making, scene, stretches, camera, labels, moment, moving)
@@ -81,7 +87,10 @@ def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Se
         if scene.spaces != "none":
             if flat and scene.whole and scene.spaces == "first":
                 _keep_beside_first(making, stretches, camera, labels)
-            ring("others" if apart else "")
+            if not (dotted and grouped):
+                ring("others" if apart else "")
+        if dotted:
+            name_tails(stretches, camera, labels, hidden=True)
         hangs = scene.spaces == "all" if scene.whole else act != "end"
         if scene.band is not None and not scene.inside and hangs:
             # Also those whose tails run far out of the drawing, of which it has only a part.

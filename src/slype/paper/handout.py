@@ -228,8 +228,8 @@ def wide_mm(step: Step, singly: bool, large: bool = False) -> list[float]:
         return [ALL_WIDE]
     if large:
         return [130.0 if kind == "near" else 100.0 for kind in kinds] if len(kinds) == 1 else [86.0] * len(kinds)
-    if len(kinds) == 3:
-        return [30.6] * 3
+    if len(kinds) == 3:  # the last is the hardest to see: a half stick beside whole ones
+        return [38.0, 38.0, CLOSE_WIDE]
     if kinds == ["whole"] and step.part in ("cross", "base"):
         many = _all_round(step, singly)
         return [84.0 if many > MANY_ENDS else 66.0 if many > MANY_GROUPS else 52.0]
