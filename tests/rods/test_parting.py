@@ -132,7 +132,11 @@ def test_where_stretches_make_it_worse_what_had_parted_most_is_kept(monkeypatch)
         return np.arange(len(at)), Bundle(whole.off, at.copy(), whole.radius), np.zeros(len(at), bool)
 
     monkeypatch.setattr(parting, "_near_to", everywhere)
-    monkeypatch.setattr(parting, "_unparted", lambda now, pairs, ground: (seen.append(now.at.copy()), np.arange(next(left)))[1])
+    def unparted(now, pairs, ground):
+        seen.append(now.at.copy())
+        return np.arange(next(left))
+
+    monkeypatch.setattr(parting, "_unparted", unparted)
     pile = rods(*(((-12, 0, k * 0.4 * THICK), (12, 0, k * 0.4 * THICK)) for k in range(30)))
     given = parting.part(pile)
     assert len(seen) == 4 and np.abs(seen[2] - seen[1]).max() > 0.01
