@@ -53,5 +53,5 @@ def test_pairs_of_one_rod_do_not_slide_into_each_other():
     given = Bundle(np.array([0, len(at)]), at, np.array([1.0]))
     near = Neighbours(given, MARGIN)
     for step in range(5):
-        one, two = near.look(at + [0.0, 0.0, 0.01 * step])
+        one, two = near.look(at + np.array([0.0, 0.0, 0.01 * step]))
         assert len(one) and (given.along[two] - given.along[one + 1] >= 6.0 - 1e-9).all()

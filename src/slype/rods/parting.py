@@ -62,7 +62,7 @@ further out than the first, -1 if further in, 0 if that is not known."""
 
 
 def neighbours(bundle: Bundle) -> Neighbours | None:
-    """What lies near what among these rods; None where they are too many for anything to give way, or there are none."""
+    """What lies near what among these rods; None where too many for anything to give way, or none."""
     if not len(bundle.edges) or SWEEPS * len(bundle.at) > MOST_WORK:
         return None
     return Neighbours(bundle, MARGIN * 2 * float(bundle.radius.min()))

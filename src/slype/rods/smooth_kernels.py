@@ -1,4 +1,4 @@
-"""The compiled loops that measure how rods in space lie, numbers only: smooth lines and how near they come to each other.
+"""The compiled loops that measure how rods in space lie: smooth lines, and how near they come. Numbers only.
 
 `bundle_kernels` has those that find and part them, and says what the arrays are.
 """
