@@ -43,7 +43,8 @@ def test_two_rods_that_cross_in_each_other_are_parted_and_each_keeps_its_side():
 def test_a_pile_that_does_not_part_at_once_parts_bit_by_bit():
     """Thirty rods in the room of twelve: the outer ones have far to go."""
     pile = rods(*(((-12, 0, k * 0.4 * THICK), (12, 0, k * 0.4 * THICK)) for k in range(30)))
-    once = parting._stretch(pile, np.zeros(len(pile.at), bool), None, False, np.full(len(pile.at), -np.inf))
+    pairs, ground = parting.neighbours(pile).look(pile.at), np.full(len(pile.at), -np.inf)
+    once = parting._stretch(pile, np.zeros(len(pile.at), bool), None, False, ground, pairs)
     assert deepest(Bundle(pile.off, pile.at + once, pile.radius)) > 2 * parting.ENOUGH
     assert deepest(after(pile)) <= parting.ENOUGH
 
@@ -116,7 +117,7 @@ def test_a_pile_without_hope_is_given_up_after_three_stretches(monkeypatch):
     stretches = []
     whole = parting._stretch
     monkeypatch.setattr(parting, "_stretch", lambda *all_of: (stretches.append(0), whole(*all_of))[1])
-    monkeypatch.setattr(parting, "_unparted", lambda bundle, ground: np.arange(len(bundle.at) // 2))
+    monkeypatch.setattr(parting, "_unparted", lambda bundle, pairs, ground: np.arange(len(bundle.at) // 2))
     parting.part(rods(*(((-24, 0, 0.3 * k), (24, 0, 0.3 * k)) for k in range(6))))
     assert len(stretches) == parting.HOPELESS[0]
 
@@ -131,7 +132,11 @@ def test_where_stretches_make_it_worse_what_had_parted_most_is_kept(monkeypatch)
         return np.arange(len(at)), Bundle(whole.off, at.copy(), whole.radius), np.zeros(len(at), bool)
 
     monkeypatch.setattr(parting, "_near_to", everywhere)
-    monkeypatch.setattr(parting, "_unparted", lambda now, ground: (seen.append(now.at), np.arange(next(left)))[1])
+    def unparted(now, pairs, ground):
+        seen.append(now.at.copy())
+        return np.arange(next(left))
+
+    monkeypatch.setattr(parting, "_unparted", unparted)
     pile = rods(*(((-12, 0, k * 0.4 * THICK), (12, 0, k * 0.4 * THICK)) for k in range(30)))
     given = parting.part(pile)
     assert len(seen) == 4 and np.abs(seen[2] - seen[1]).max() > 0.01

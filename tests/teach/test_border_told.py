@@ -11,6 +11,7 @@ from samples import BOARD
 from worked import figured, planned_as
 
 from slype.borders.meetings import lies_on, meetings, places_under, places_upon
+from slype.borders.sentences import bend_above
 from slype.borders.work import work
 from slype.design.file import reader
 from slype.figures.making import Making
@@ -134,6 +135,20 @@ def test_where_the_first_two_ends_of_a_border_cross_is_told_as_its_meetings_have
         found = [each for each in meetings(plan.design.border, plan.design.top_ends)
                  if {each.upper.end, each.lower.end} == {0, 1} and each.upper.stage == each.lower.stage == 0]
         assert (found[0].space + 1, found[0].upper.end) == (space, 1)
+
+
+@pytest.mark.parametrize("name", ["estuary", "quayside", "posy", "saltmarsh"])
+def test_a_new_one_in_the_border_is_led_as_the_old_one_lay_and_the_nip_is_told_as_it_is_measured(name):
+    plan, steps = steps_of(name, "left", "uk")
+    step = next(step for step in steps if step.part == "border")
+    (cracks,) = [slip.undo for slip in step.slips if "cracks now or in the border" in slip.seen]
+    assert cracks.endswith("In the border lead it first as the old one lay, then go on.")
+    high = bend_above(plan.design.border)
+    told = [line for line in step.does if line.startswith("That is about") and "above it" in line]
+    assert len(told) == (high >= 1 and not plan.design.border.is_open)
+    for line in told:
+        (mm,) = re.findall(r"(\d+) mm", line)
+        assert int(mm) == pytest.approx(high * plan.design.border_reed_mm, abs=1.0)
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])

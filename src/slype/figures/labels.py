@@ -292,9 +292,11 @@ def number_tips(found: dict[int, list[Place]], labels: Labels) -> None:
 
 
 def name_groups(places: dict[int, list[Place]], labels: Labels) -> None:
-    """Write `group 1` and so on at the groups of a band, numbered from 0."""
-    for group, own in places.items():
-        labels.word(own, f"group {group + 1}")
+    """Write `group 1` and so on at the groups of a band, numbered from 0; upon what hangs over a group where there is
+    no other place."""
+    left = [(group, own) for group, own in places.items() if not labels.word(own, f"group {group + 1}")]
+    for group, own in left:
+        labels.word(own, f"group {group + 1}", upon=True)
 
 
 def groups_at(band: BandLaid, found: dict[int, list[Place]], labels: Labels) -> dict[int, list[Place]]:
