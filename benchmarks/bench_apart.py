@@ -81,8 +81,9 @@ def main(first: int, count: int, file: Path) -> None:
     for kind, shares in sorted(kinds.items(), key=lambda each: -max(each[1])):
         print(f"{kind}: worst {100 * max(shares):.0f}, over 5 in {sum(share > MOST for share in shares)}")
     for each in found:
-        if each["said"] or max(each["kinds"].values(), default=0) > MOST:
-            print(each["seed"], "sound" if each["sound"] else "", max(each["kinds"].items(), key=lambda k: k[1]), *each["said"])
+        worst = max(each["kinds"].items(), key=lambda kind: kind[1], default=("", 0.0))
+        if each["said"] or worst[1] > MOST:
+            print(each["seed"], "sound" if each["sound"] else "not sound", *worst, *each["said"], sep="   ")
 
 
 if __name__ == "__main__":

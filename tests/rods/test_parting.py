@@ -48,6 +48,26 @@ def test_a_pile_that_does_not_part_at_once_parts_bit_by_bit():
     assert deepest(after(pile)) <= parting.ENOUGH
 
 
+def test_a_rod_slants_aside_no_more_than_so_in_one_stretch_and_what_moves_as_a_whole_is_let():
+    given = rods(((0, 0, 0), (60, 0, 0)), ((0, 9, 0), (60, 9, 0)))
+    moved = np.zeros_like(given.at)
+    moved[given.rod == 1] = (0.0, 30.0, 0.0)  # far, and all alike
+    tip = np.flatnonzero(given.rod == 0)[-4:]
+    moved[tip, 2] = [1.0, 4.0, 9.0, 16.0]  # a cut end that swings out
+    share = parting._unfolded(given, moved)
+    assert (share[given.rod == 1] == 1).all() and (share[:10] == 1).all()
+    hop = np.linalg.norm(np.diff(moved * share[:, None], axis=0), axis=1) / np.maximum(given.long[:-1], 1e-9)
+    assert hop[given.edges].max() == pytest.approx(parting.SLANTS)
+
+
+def test_nothing_is_pushed_on_along_a_rod_that_runs_out_of_the_surface():
+    given = rods(((0, 0, -2), (0, 0, 60)), ((-30, 0.1, 1), (30, 0.1, 1)), ((-30, 40, 1), (30, 40, 1)))
+    work = parting._Work(given, np.zeros(len(given.at), bool), False, np.full(len(given.at), -np.inf))
+    stands, woven, other = (np.flatnonzero(given.rod == k)[0] for k in range(3))
+    work.one, work.two = np.array([stands, woven]), np.array([woven, other])
+    assert work._square(np.array([[0.0, 0.0, 1.0], [0.0, 0.0, 1.0]])).tolist() == [False, True]
+
+
 def test_what_lies_well_and_far_off_stays_just_where_it_is_while_others_part_bit_by_bit(monkeypatch):
     monkeypatch.setattr(parting, "SWEEPS", 10)  # so that one stretch does not do
     given = rods(

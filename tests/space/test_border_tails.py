@@ -97,7 +97,9 @@ def test_the_arches_of_an_oval_basket_are_as_long_as_they_are_cut_and_pushed_wel
     assert min(laid.top_s - curve.s.min() for curve in curves) > 12
 
 
-@pytest.mark.parametrize("name", ["three-row", "three-row, tips in", "trac over 1, behind 1", "one-row", "three-rod plain"])
+@pytest.mark.parametrize(
+    "name", ["three-row", "three-row, tips in", "trac over 1, behind 1", "one-row", "three-rod plain"]
+)
 def test_the_moving_picture_holds_every_tail_on_its_side_from_its_last_move_until_all_are_trimmed(name):
     plan = planning.plan(basket(BORDERS[name]))
     header, points, when = unpacked(solid_of(plan))

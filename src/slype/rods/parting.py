@@ -16,7 +16,8 @@ Theory
    A node that lies on the ground keeps its axis above it, as if it touched a rod that never moves.
 4. Stretches. All rods give way for SWEEPS; then they have taken that shape for their own (1 again), and only those near
    a place that is not parted give way further, held further off. So what would not part at once
-   does so bit by bit, as fingers press a reed into place, and what has parted is left alone.
+   does so bit by bit, as fingers press a reed into place, slanting no more than SLANTS in one of them, and what has
+   parted is left alone.
 """
 
 from __future__ import annotations
@@ -32,6 +33,10 @@ SPREAD = 6.0
 """Thicknesses of a rod within which a move dies out (common practice, no source): about what two fingers hold."""
 LOOK = 10  # sweeps between looks for where rods come closest
 SWEEPS = 40  # of a stretch
+SLANTS, ROUND_IT = 0.4, 8
+"""How far a rod slants away from where it lay in one stretch, at most (a tangent; moves are small ones, 1 above), and how
+many nodes to both sides of such a place then make no greater share of their moves. A cut end that is pressed further in
+one go swings out, and bends back on itself."""
 MOST_STRETCHES = 12
 HOPELESS = 3, 0.04
 """(Stretches, share of all nodes): rods of which so many are not parted by then do not go on. Of 25 baskets tried
@@ -47,6 +52,9 @@ OVER_RELAX = 1.5
 SLIDE = 4  # edges by which a contact may slide along between looks
 PARTED = 0.3  # touching distances: rods along each other that are nearer than this have no line between them to trust
 SHOWN = 0.3  # of a line square to two rods along the surface's own normal, at least, for that to say who is above
+OUT = 0.7
+"""Share of the way out of a surface that may lead along either of two rods for them to be parted that way. A spoke that
+has turned up runs on out of the base: what lies in it there was pushed along it, stretch after stretch, up the wall."""
 ROUND = 6.0  # thicknesses of the thickest rod: so far round a place that is not parted, at least, rods give way further
 ROUNDING = 0.15  # touching distances by which smooth lines may be nearer than straight edges, at most
 CUT = 0.5  # thicknesses from a cut end within which nothing is asked: half of what is measured, whose edges are shorter
@@ -73,7 +81,8 @@ def part(bundle: Bundle, side: Side | None = None, ground: np.ndarray | None = N
     clamped, effort = np.zeros(len(at), bool), SWEEPS * len(at)
     best, fewest = at, np.inf
     for nth in range(MOST_STRETCHES):
-        at[here] += _stretch(some, clamped, _of_some(side, here), nth > 0, ground[here])
+        moved = _stretch(some, clamped, _of_some(side, here), nth > 0, ground[here])
+        at[here] += moved * _unfolded(some, moved)[:, None]
         left = _unparted(Bundle(some.off, at[here], some.radius), ground[here])
         if len(left) < fewest:  # where there is no room, what is pressed further may only go astray
             best, fewest = at.copy(), len(left)
@@ -98,6 +107,20 @@ def _stretch(bundle: Bundle, clamped: np.ndarray, side: Side | None, smooth: boo
         work.look(side, anew=look == 0)
         work.sweep(LOOK)
     return work.moved[:nodes]
+
+
+def _unfolded(bundle: Bundle, moved: np.ndarray) -> np.ndarray:
+    """The share (nodes,) of its move that each node makes in one stretch, so that no rod turns aside by more than
+    SLANTS, a tangent, on its way to it."""
+    hop = np.diff(moved, axis=0)
+    slant = np.sqrt((hop * hop).sum(axis=1)) / np.maximum(bundle.long[:-1], 1e-9)
+    slant[bundle.rod[1:] != bundle.rod[:-1]] = 0.0
+    share, steep = np.ones(len(moved)), np.flatnonzero(slant > SLANTS)
+    for edge in steep:
+        rod = bundle.rod[edge]
+        here = slice(max(edge - ROUND_IT, bundle.off[rod]), min(edge + 2 + ROUND_IT, bundle.off[rod + 1]))
+        share[here] = np.minimum(share[here], SLANTS / slant[edge])
+    return share
 
 
 def _of_some(side: Side | None, here: np.ndarray) -> Side | None:
@@ -220,8 +243,16 @@ class _Work:
             told = (known != 0) & (sine > bundle_kernels.ALONG) & (np.abs(lean) > SHOWN)
             out[told] = (square * np.sign(lean * known)[:, None])[told]
             # Along each other and almost in one place: the way out of the surface is as good as any.
-            lost = (known != 0) & ~told & (far < PARTED * touch)
+            lost = (known != 0) & ~told & (far < PARTED * touch) & self._square(outward)
             out[lost] = (outward * known[:, None])[lost]
+        return out
+
+    def _square(self, way: np.ndarray) -> np.ndarray:
+        """Whether each way (pairs, 3) leads out from between the two of a pair, and not on along one of them."""
+        at, out = self.bundle.at, np.ones(len(way), bool)
+        for edge in (self.one, self.two):
+            run = at[edge + 1] - at[edge]
+            out &= np.abs((way * run).sum(axis=1)) < OUT * np.sqrt((run * run).sum(axis=1))
         return out
 
     def sweep(self, count: int) -> None:

@@ -40,8 +40,8 @@ Left = tuple[Tube, float, float]
 @dataclass(frozen=True, eq=False)
 class Tail:
     """One end of a weaver or of a border: the `curve` of that, `at_end` of it or at its start; `left_mm` what a maker
-    leaves there past the last stroke or spoke, of which `rests_mm` stays in the basket, both along the reed: less than 0
-    where the tip is drawn before the place in which its stroke is said to begin or end. `tip` (BACK + 1, 4) the last
+    leaves there past the last stroke or spoke, of which `rests_mm` stays in the basket, both along the reed: less than
+    0 where the tip is drawn before the place in which its stroke is said to begin or end. `tip` (BACK + 1, 4) the last
     points of its line in space, mm and moments, its end first; `goes` on with its run, outward and up the wall, as
     shares of its length."""
 
@@ -96,8 +96,9 @@ def tails_of(laid: Laid, curves: Sequence[Curve], lines: Sequence[np.ndarray], o
 
 
 def border_tails(laid: Laid, curves: Sequence[Curve], lines: Sequence[np.ndarray]) -> list[Tail]:
-    """The tail of every end of a closed border among `curves` of the basket: what is left of its cut past the last spoke
-    that it passes. An open border has none: its ends are pushed in as long as they are. `lines` as in `tails_of`."""
+    """The tail of every end of a closed border among `curves` of the basket: what is left of its cut past the last
+    spoke that it passes. An open border has none: its ends are pushed in as long as they are. `lines` as in
+    `tails_of`."""
     border = laid.design.border
     if border.is_open:
         return []
