@@ -34,9 +34,9 @@ SPREAD = 6.0
 LOOK = 10  # sweeps between looks for where rods come closest
 SWEEPS = 40  # of a stretch
 SLANTS, ROUND_IT = 0.4, 8
-"""How far a rod slants away from where it lay in one stretch, at most (a tangent; moves are small ones, 1 above), and how
-many nodes to both sides of such a place then make no greater share of their moves. A cut end that is pressed further in
-one go swings out, and bends back on itself."""
+"""How far a rod slants away from where it lay in one stretch, at most (a tangent; moves are small ones, 1 above), and
+how many nodes to both sides of such a place then make no greater share of their moves. A cut end that is pressed
+further in one go swings out, and bends back on itself."""
 MOST_STRETCHES = 12
 HOPELESS = 3, 0.04
 """(Stretches, share of all nodes): rods of which so many are not parted by then do not go on. Of 25 baskets tried
