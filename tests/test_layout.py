@@ -87,11 +87,16 @@ def room_of(name: str) -> str:
 
 
 @cache
+def parsed(name: str) -> ast.Module:
+    return ast.parse(MODULES[name].read_text(encoding="utf-8"))
+
+
+@cache
 def imports(name: str) -> tuple[set[str], set[str]]:
     """(modules of slype, outside packages) that a module imports anywhere in it, inside functions too."""
     inner, outer = set(), set()
     package = name.split(".") if MODULES[name].name == "__init__.py" and name else name.split(".")[:-1]
-    for node in ast.walk(ast.parse(MODULES[name].read_text(encoding="utf-8"))):
+    for node in ast.walk(parsed(name)):
         if isinstance(node, ast.Import):
             outer |= {alias.name.split(".")[0] for alias in node.names if not alias.name.startswith("slype")}
             inner |= {alias.name.partition(".")[2] for alias in node.names if alias.name.startswith("slype")}
@@ -130,17 +135,19 @@ def test_every_module_stands_in_a_room_of_the_list():
 
 @pytest.mark.parametrize("room", ROOMS)
 def test_a_room_says_what_it_owns_and_is_neither_crowded_nor_a_cupboard(room):
-    said = ast.get_docstring(ast.parse(MODULES[room].read_text(encoding="utf-8"))) or ""
+    said = ast.get_docstring(parsed(room)) or ""
     assert len([line for line in said.splitlines() if line.strip()]) >= 2, f"{room}/__init__.py says too little"
     inside = [name for name in INSIDE if room_of(name) == room]
     assert len(inside) <= MOST_MODULES, f"{room} holds {len(inside)} modules"
     assert len(inside) >= 2 or room in FEW
 
 
-@pytest.mark.parametrize("module", INSIDE)
-def test_arrows_only_go_down(module):
-    upward = {other for other in imports(module)[0] if height(other) > height(module)}
-    assert not upward, f"{module} imports {sorted(upward)} from above"
+# Modules are looked at in one test each: nearly a thousand tests took longer to be told apart than to run.
+
+
+def test_arrows_only_go_down():
+    upward = {module: {other for other in imports(module)[0] if height(other) > height(module)} for module in INSIDE}
+    assert not any(upward.values()), {module: above for module, above in upward.items() if above}
 
 
 def test_there_is_no_cycle():
@@ -152,30 +159,35 @@ def test_there_is_no_cycle():
             del waiting[module]
 
 
-@pytest.mark.parametrize("module", INSIDE)
-def test_outside_packages_stay_in_their_rooms(module):
-    for package in imports(module)[1] - set(sys.stdlib_module_names):
-        assert room_of(module) in OUTSIDE.get(package, ()), f"{module} imports {package}"
+def test_outside_packages_stay_in_their_rooms():
+    for module in INSIDE:
+        for package in imports(module)[1] - set(sys.stdlib_module_names):
+            assert room_of(module) in OUTSIDE.get(package, ()), f"{module} imports {package}"
 
 
-@pytest.mark.parametrize("module", [name for name in INSIDE if {name, room_of(name)} & STANDARD_ONLY])
-def test_what_must_answer_at_once_needs_only_the_standard_library(module):
-    assert not imports(module)[1] - set(sys.stdlib_module_names) - ASKS_LATE.get(module, set())
+def test_what_must_answer_at_once_needs_only_the_standard_library():
+    quick = [name for name in INSIDE if {name, room_of(name)} & STANDARD_ONLY]
+    assert len(quick) > 20
+    for module in quick:
+        needed = imports(module)[1] - set(sys.stdlib_module_names) - ASKS_LATE.get(module, set())
+        assert not needed, f"{module} imports {needed}"
 
 
-@pytest.mark.parametrize("module", [name for name in INSIDE if room_of(name) in ENGINE and name not in READS_FILES])
-def test_the_engine_neither_prints_nor_opens_files(module):
-    tree = ast.parse(MODULES[module].read_text(encoding="utf-8"))
-    called = {node.func.id for node in ast.walk(tree) if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)}
-    assert not called & {"print", "open", "input"}
-    of_files = {node.attr for node in ast.walk(tree) if isinstance(node, ast.Attribute)
-                and isinstance(node.value, ast.Name) and node.value.id == "files"}  # fmt: skip
-    assert not of_files & {"read", "write", "make_folder", "sweep"}, "a file is read or written"
-    assert not imports(module)[1] & {"random", "time", "sqlite3", "subprocess"}
-    assert "datetime" not in imports(module)[1] or room_of(module) in KNOWS_DAYS
-    asked = {node.attr for node in ast.walk(tree) if isinstance(node, ast.Attribute)}
-    assert not asked & {"today", "now", "utcnow", "default_rng"} - CHANCE_FROM_A_SEED.get(module, set())
-    assert "system" not in imports(module)[0], "what differs by operating system is no matter of the engine"
+def test_the_engine_neither_prints_nor_opens_files():
+    engine = [name for name in INSIDE if room_of(name) in ENGINE and name not in READS_FILES]
+    assert len(engine) > 100
+    for module in engine:
+        nodes = list(ast.walk(parsed(module)))
+        called = {node.func.id for node in nodes if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)}
+        assert not called & {"print", "open", "input"}, module
+        of_files = {node.attr for node in nodes if isinstance(node, ast.Attribute)
+                    and isinstance(node.value, ast.Name) and node.value.id == "files"}  # fmt: skip
+        assert not of_files & {"read", "write", "make_folder", "sweep"}, f"{module} reads or writes a file"
+        assert not imports(module)[1] & {"random", "time", "sqlite3", "subprocess"}, module
+        assert "datetime" not in imports(module)[1] or room_of(module) in KNOWS_DAYS, module
+        asked = {node.attr for node in nodes if isinstance(node, ast.Attribute)}
+        assert not asked & {"today", "now", "utcnow", "default_rng"} - CHANCE_FROM_A_SEED.get(module, set()), module
+        assert "system" not in imports(module)[0], f"what differs by operating system is no matter of {module}"
 
 
 def test_no_docstring_speaks_of_levels():
@@ -187,8 +199,8 @@ def test_no_compiled_loop_multiplies_by_sign():
     """numba asks scipy for that, which is no package of ours: a picture would end the whole program."""
     loops = [
         each
-        for path in MODULES.values()
-        for each in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        for name in MODULES
+        for each in ast.walk(parsed(name))
         if isinstance(each, ast.FunctionDef) and any("compiled" in ast.dump(by) for by in each.decorator_list)
     ]
     assert len(loops) > 20

@@ -274,6 +274,7 @@ def contrast(hex_a: str, hex_b: str) -> float:
     return (lighter + 0.05) / (darker + 0.05)
 
 
+@functools.lru_cache(maxsize=512)
 def label_colour(background_hex: str) -> str:
     """Black or white, whichever reads better as text on the background."""
     return max(("#000000", "#ffffff"), key=lambda ink: contrast(ink, background_hex))

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from strategies import basket_text
+from worked import bordered
 
 from slype.borders import rows as b
 from slype.borders.meetings import threads
@@ -18,7 +19,6 @@ from slype.draw.borders import strip
 from slype.errors import DesignError, Unweavable
 from slype.quantity import MM_PER_IN
 from slype.report.borders import drawn
-from slype.rest.relax import relax
 from slype.sources import SOURCES
 from slype.words import say
 
@@ -357,7 +357,7 @@ def test_a_left_handed_strip_is_the_mirror_of_a_right_handed_one(kind):
     ids=lambda kind: kind.name,
 )
 def test_closed_borders_come_to_rest_without_passing_through_each_other(kind):
-    rested = relax(parse(basket_text(kind=kind.name, ends=24, base="6 in")))
+    rested = bordered(kind.name)
     part = rested.parts["border"]
     assert "border" not in rested.tangled
     assert len(part.built.lines) == 24

@@ -8,6 +8,7 @@ import tomllib
 
 import pytest
 from places import ROOT
+from worked import planned
 
 from slype.advice.advise import RULES
 from slype.advice.results import in_words, wall
@@ -106,8 +107,8 @@ def test_every_command_is_in_the_guide_or_the_readme():
     assert [name for name in commands if name not in GUIDE and name not in README] == []
 
 
-def test_every_key_of_the_promised_forms_is_documented(estuary):
-    plan = planning.plan(estuary)
+def test_every_key_of_the_promised_forms_is_documented():
+    plan = planned("estuary")
     for form in (as_json(plan), chart_json(plan.laid)):
         assert [key for key in form if f"`{key}`" not in JSON and key != "title"] == []
     for inner in ("spokes", "bands", "reed", "joins", "advice", "soaking", "time"):
@@ -117,7 +118,7 @@ def test_every_key_of_the_promised_forms_is_documented(estuary):
 
 
 def test_every_key_of_the_forms_for_pages_is_documented(estuary):
-    plan = planning.plan(estuary)
+    plan = planned("estuary")
     options = wall(estuary, 5)
     order = moments_json(plan, plan.laid, moments(plan.laid))
     results = wall_json(options, in_words(estuary, options), [""] * len(options))

@@ -10,7 +10,7 @@ from itertools import combinations
 import numpy as np
 import pytest
 from pages import dots_of
-from worked import picture, planned
+from worked import example, picture, planned, reeds_of
 
 from slype.colour import REED_COLOURS, luminance, shade
 from slype.draw.hatching import HATCHES, hatches
@@ -22,7 +22,6 @@ from slype.draw.views import png
 from slype.lay.laying import lay
 from slype.offers import SOLID_VIEWS as VIEWS
 from slype.space.assembly import whole
-from slype.space.tubes import tubes
 
 SVG = "{http://www.w3.org/2000/svg}"
 NAMES = ["estuary", "posy", "quayside"]
@@ -34,7 +33,7 @@ def test_the_drawing_shows_the_colours_that_the_painter_sees(view):
     plan = planned("estuary")
     wide = 900
     drawn = dots_of(png(picture("estuary", view), wide)).astype(float)
-    all_tubes = tubes(plan.laid)
+    all_tubes = reeds_of(plan.laid)
     found = dots(plan.laid, all_tubes, view, wide)
     x, y, _, r = (np.asarray(each) for each in found.in_dots())
     middle = np.flatnonzero((x > 2) & (y > 2) & (x < wide - 3) & (y < found.seg.shape[0] - 3) & (r > 2.5))[::5]
@@ -53,11 +52,12 @@ def test_the_drawing_shows_the_colours_that_the_painter_sees(view):
 
 @pytest.mark.parametrize("view", VIEWS)
 @pytest.mark.parametrize("name", NAMES)
-def test_a_drawing_is_small_sound_and_the_same_each_time(name, view, request):
-    laid = lay(request.getfixturevalue(name))
+def test_a_drawing_is_small_sound_and_the_same_each_time(name, view):
+    laid = planned(name).laid
     body, box = drawing(laid, view, detail=HAND)
-    alike = body == drawing(laid, view, detail=HAND)[0]  # told first: explaining a difference takes minutes
-    assert alike
+    if NAMES[list(VIEWS).index(view) % len(NAMES)] == name:  # every view of one basket, and every basket in some view
+        alike = body == drawing(lay(example(name)), view, detail=HAND)[0]  # told first: a difference takes minutes
+        assert alike
     assert 50_000 < len(body) < 2_000_000
     assert "nan" not in body and "inf" not in body and min(box[2:]) > 0
 
@@ -130,8 +130,8 @@ def test_points_left_out_of_a_line_lie_on_it():
     assert np.abs(np.interp(x, x[keep], y[keep]) - y).max() < 0.0125
 
 
-def test_light_changes_along_a_reed_without_hard_blocks(posy):
-    laid = lay(posy)
+def test_light_changes_along_a_reed_without_hard_blocks():
+    laid = planned("posy").laid
     every = whole(laid, None, "outside")
     seen = lengths_seen(every, dots(laid, every, "outside", HAND.dots), laid)
     neighbours = (seen.tube[1:] == seen.tube[:-1]) & (seen.tube[1:] >= 0)

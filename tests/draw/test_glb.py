@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import io
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
 import pytest
 import trimesh
+from worked import example, planned, reeds_of
 
 from slype.colour import rgb_of
 from slype.draw.glb import SIDES, glb, skin
 from slype.lay.laying import lay
 from slype.space import cuts
-from slype.space.tubes import tubes
 from slype.surface.curve import Tube
 
 NAMES = ["estuary", "posy", "quayside"]
@@ -21,20 +22,22 @@ NAMES = ["estuary", "posy", "quayside"]
 
 @pytest.fixture(params=NAMES)
 def laid(request):
-    return lay(request.getfixturevalue(request.param))
+    return planned(request.param).laid
 
 
-def read(raw: bytes) -> trimesh.Scene:
-    return trimesh.load(io.BytesIO(raw), file_type="glb")
+@lru_cache(maxsize=4)
+def read_again(laid) -> trimesh.Scene:
+    """A basket's solid, as another program reads it."""
+    return trimesh.load(io.BytesIO(glb(laid)), file_type="glb")
 
 
 def test_every_strand_is_a_node_with_its_name(laid):
-    assert set(read(glb(laid)).graph.nodes_geometry) == {tube.name for tube in tubes(laid)}
+    assert set(read_again(laid).graph.nodes_geometry) == {tube.name for tube in reeds_of(laid)}
 
 
 def test_it_is_as_large_as_the_basket_in_metres_and_stands_upright(laid):
-    scene = read(glb(laid))
-    all_tubes = tubes(laid)
+    scene = read_again(laid)
+    all_tubes = reeds_of(laid)
     points = np.concatenate([tube.points for tube in all_tubes])
     low, high = points.min(axis=0), points.max(axis=0)
     thick = max(tube.thick_mm for tube in all_tubes)
@@ -44,9 +47,9 @@ def test_it_is_as_large_as_the_basket_in_metres_and_stands_upright(laid):
     assert scene.bounds[1][1] * 1000 == pytest.approx(laid.finished_height_mm, rel=0.03)
 
 
-def test_it_is_not_a_mirror_image(estuary):
-    scene = read(glb(lay(estuary)))
-    first = next(tube for tube in tubes(lay(estuary)) if tube.name == "spoke 5")
+def test_it_is_not_a_mirror_image():
+    scene = read_again(planned("estuary").laid)
+    first = next(tube for tube in reeds_of(planned("estuary").laid) if tube.name == "spoke 5")
     # By what it reaches: a straight reed has fewer rings than points.
     middle = scene.geometry["spoke 5"].bounds.mean(axis=0) * 1000
     x, y, z = (first.points.min(axis=0) + first.points.max(axis=0)) / 2
@@ -54,8 +57,8 @@ def test_it_is_not_a_mirror_image(estuary):
 
 
 def test_colours_are_the_palettes_and_rough(laid):
-    scene = read(glb(laid))
-    for tube in tubes(laid):
+    scene = read_again(laid)
+    for tube in reeds_of(laid):
         material = scene.geometry[tube.name].visual.material
         assert material.name == tube.colour and material.roughnessFactor == pytest.approx(0.6)
         np.testing.assert_allclose(
@@ -63,8 +66,8 @@ def test_colours_are_the_palettes_and_rough(laid):
         )
 
 
-def test_every_reed_is_a_closed_skin_round_its_line(posy):
-    all_tubes = tubes(lay(posy))
+def test_every_reed_is_a_closed_skin_round_its_line():
+    all_tubes = reeds_of(planned("posy").laid)
     for tube, looks in zip(all_tubes, cuts.faces(all_tubes), strict=True):
         points, normals, faces = skin(tube, looks)
         mesh = trimesh.Trimesh(points.astype(float) * 1000, faces, process=True)
@@ -85,8 +88,8 @@ def test_normals_point_out_of_the_reed():
     assert ((out * normals[wall]).sum(axis=1) > 1.9).all()
 
 
-def test_the_same_design_gives_the_same_bytes(posy):
-    alike = glb(lay(posy)) == glb(lay(posy))
+def test_the_same_design_gives_the_same_bytes():
+    alike = glb(lay(example("posy"))) == glb(lay(example("posy")))
     assert alike
 
 

@@ -13,7 +13,7 @@ import pytest
 from PIL import Image
 from samples import BOARD, FLARED, HIGH, LIDS
 from strategies import basket
-from worked import planned
+from worked import planned, reeds_of
 
 from slype.design.file.reader import parse
 from slype.draw import pixels
@@ -22,9 +22,8 @@ from slype.draw.painted import EVERYWHERE, dots, lit, paint, png
 from slype.draw.views import painted_png
 from slype.lay.laying import lay
 from slype.offers import SOLID_VIEWS
-from slype.plans import planning
 from slype.space.assembly import whole
-from slype.space.tubes import in_space, tubes
+from slype.space.tubes import in_space
 from slype.surface.curve import firsts
 from slype.surface.woven import stacked_curves
 
@@ -80,9 +79,9 @@ def test_of_two_crossing_reeds_the_nearer_is_seen_and_beyond_it_the_other():
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_a_weaver_in_front_hides_its_spoke_and_one_behind_is_hidden(name, request):
-    laid = lay(request.getfixturevalue(name))
-    all_tubes = tubes(laid)
+def test_a_weaver_in_front_hides_its_spoke_and_one_behind_is_hidden(name):
+    laid = planned(name).laid
+    all_tubes = reeds_of(laid)
     found = dots(laid, all_tubes, "outside", 900)
     seen = found.seen
     x, y, _, _ = found.in_dots()
@@ -116,9 +115,9 @@ def test_a_weaver_in_front_hides_its_spoke_and_one_behind_is_hidden(name, reques
 
 @pytest.mark.parametrize("view", SOLID_VIEWS)
 @pytest.mark.parametrize("name", NAMES)
-def test_nothing_is_drawn_outside_the_pictures_box(name, view, request):
-    laid = lay(request.getfixturevalue(name))
-    seen = look(camera_for(laid, view), tubes(laid))
+def test_nothing_is_drawn_outside_the_pictures_box(name, view):
+    laid = planned(name).laid
+    seen = look(camera_for(laid, view), reeds_of(laid))
     left, top, wide, high = frame(laid, seen, view)
     use = seen.shown
     if view == "inside":  # the rim alone must be whole: the picture looks into the mouth
@@ -129,24 +128,24 @@ def test_nothing_is_drawn_outside_the_pictures_box(name, view, request):
     assert (y - r >= top).all() and (y + r <= top + high).all()
 
 
-def test_the_corners_are_white_and_the_middle_is_not(posy):
+def test_the_corners_are_white_and_the_middle_is_not():
     for view in ("outside", "above", "under"):
-        image = paint(lay(posy), view, 200)
+        image = paint(planned("posy").laid, view, 200)
         assert (image[0, [0, -1]] == 255).all(), view
         assert image[image.shape[0] // 2, 100].max() < 250, view
 
 
-def test_the_same_design_gives_the_same_bytes_and_another_seed_another_coil(posy):
-    plan = planning.plan(posy)
+def test_the_same_design_gives_the_same_bytes_and_another_seed_another_coil():
+    plan = planned("posy")
     first, again, other, plain = (painted_png(plan, "outside", 200, tone) for tone in (7, 7, 8, 0))
     alike = first == again  # told first: explaining how two files differ takes minutes
     assert alike and len({first, other, plain}) == 3
 
 
-def test_without_variation_reeds_of_one_colour_are_alike(estuary):
+def test_without_variation_reeds_of_one_colour_are_alike():
     """Spoke by spoke, the mean lightness of what is seen from under differs more with a seed than without."""
-    laid = lay(estuary)
-    all_tubes = tubes(laid)
+    laid = planned("estuary").laid
+    all_tubes = reeds_of(laid)
     which = dots(laid, all_tubes, "above", 500)
     which = np.where(which.seg >= 0, which.seen.tube[which.seg], -1)
     spread = []
@@ -185,9 +184,9 @@ def test_every_end_of_a_border_has_the_tone_of_the_spoke_it_grows_out_of(name):
     assert len(together) == sum("through the board" not in reeds[i].name for i in stands) and borders
 
 
-def test_a_red_reed_is_red_and_a_blue_one_blue(estuary):
-    laid = lay(estuary)
-    all_tubes = tubes(laid)
+def test_a_red_reed_is_red_and_a_blue_one_blue():
+    laid = planned("estuary").laid
+    all_tubes = reeds_of(laid)
     found = dots(laid, all_tubes, "outside", 600)
     colour = np.array([tube.colour for tube in all_tubes] + [""])
     which = colour[np.where(found.seg >= 0, found.seen.tube[found.seg], -1)]
@@ -198,7 +197,7 @@ def test_a_red_reed_is_red_and_a_blue_one_blue(estuary):
 
 def test_gaps_are_darker_than_what_stands_out(estuary):
     laid = lay(replace(estuary, palette={name: "#c0c0c0" for name in estuary.palette}))
-    all_tubes = tubes(laid)
+    all_tubes = reeds_of(laid)
     found = dots(laid, all_tubes, "outside", 600)
     image = paint(laid, "outside", 600, tone=0).mean(axis=2)
     side = found.seg >= 0
@@ -224,8 +223,8 @@ def test_a_reed_hides_the_sky_from_its_neighbours_flank_and_not_from_its_crown()
         assert pixels.openness(30, row, *normal, depth, 15.0, *spiral) > 0.97
 
 
-def test_a_png_says_what_it_shows(posy):
-    plan = planning.plan(posy)
+def test_a_png_says_what_it_shows():
+    plan = planned("posy")
     file = painted_png(plan, "inside", 160)
     image = Image.open(io.BytesIO(file))
     assert image.size[0] == 160 and image.mode == "RGB"
@@ -238,10 +237,10 @@ def test_a_png_holds_the_dots_it_was_given():
     assert (np.asarray(Image.open(io.BytesIO(png(picture)))) == picture).all()
 
 
-def test_a_spoke_seen_between_weavers_is_lit_as_round_reed(quayside):
+def test_a_spoke_seen_between_weavers_is_lit_as_round_reed():
     """Its sides are clearly darker than its middle, though it stands in gaps where the lamp does not reach."""
-    laid = lay(quayside)
-    all_tubes = tubes(laid)
+    laid = planned("quayside").laid
+    all_tubes = reeds_of(laid)
     found = dots(laid, all_tubes, "inside", 1200)
     plain = (np.ones((len(all_tubes), 3)), np.zeros(len(all_tubes), np.int64), np.zeros((len(all_tubes), 3)))
     light = lit(laid, all_tubes, found, 1, plain)[:, :, 0]

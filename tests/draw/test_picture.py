@@ -9,7 +9,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from pages import dots_of
-from worked import example, picture
+from thorough import each_once
+from worked import example, picture, planned
 
 from slype.colour import hex_of
 from slype.draw.squares import WIDE, _width, reading, squares_by_page
@@ -22,8 +23,7 @@ from slype.surface.woven import stacked_curves
 SVG = "{http://www.w3.org/2000/svg}"
 
 
-@pytest.mark.parametrize("view", VIEWS)
-@pytest.mark.parametrize("name", ["estuary", "posy", "quayside"])
+@pytest.mark.parametrize("view, name", each_once(VIEWS, ["estuary", "posy", "quayside"]))
 def test_every_view_of_every_example_is_a_picture_with_words_for_those_who_cannot_see_it(view, name):
     text = picture(name, view)
     root = ET.fromstring(text)
@@ -40,8 +40,8 @@ def test_a_title_with_signs_stays_text(posy):
     assert root.find(f".//{SVG}script") is None
 
 
-def test_the_squares_show_what_the_chart_says(estuary):
-    plan = planning.plan(estuary)
+def test_the_squares_show_what_the_chart_says():
+    plan = planned("estuary")
     root = ET.fromstring(svg(plan, "squares"))
     drawn = [rect.get("fill") for rect in root.iter(f"{SVG}rect")]
     said = []
@@ -117,7 +117,7 @@ def test_the_left_handed_chart_is_the_right_handed_one_in_a_mirror(estuary):
 
 def test_strands_on_one_face_never_run_through_each_other(estuary):
     """At every spoke, strands drawn on the same face lie at least almost a thickness apart."""
-    plan = planning.plan(estuary)
+    plan = planned("estuary")
     ends = estuary.spokes.ends
     faces: dict[tuple[int, int], list[float]] = {}
     for run in weaver_runs(plan.laid, "side"):
@@ -131,7 +131,7 @@ def test_strands_on_one_face_never_run_through_each_other(estuary):
 
 
 def test_each_end_of_the_border_is_drawn_once(estuary):
-    runs = border_runs(planning.plan(estuary).laid)
+    runs = border_runs(planned("estuary").laid)
     assert len(runs) == estuary.spokes.ends
 
 

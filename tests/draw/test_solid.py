@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from samples import pot_text
 from strategies import basket
+from worked import planned, reeds_of
 
 from slype.design.file.reader import parse
 from slype.draw.solid import solid, solid_of, unpacked
@@ -29,7 +30,7 @@ MOST_POINTS = 25_000  # of the demo: what a page can turn into reeds while a han
 
 @pytest.fixture(params=NAMES)
 def laid(request):
-    return lay(request.getfixturevalue(request.param))
+    return planned(request.param).laid
 
 
 OTHERS = {
@@ -60,7 +61,7 @@ def off_the_line(points, line):
 
 def test_every_reed_of_the_pictures_is_there_in_the_same_order(laid):
     header, *_ = unpacked(solid(laid))
-    shown = tubes(laid)
+    shown = reeds_of(laid)
     assert [each["name"] for each in header["strands"]] == [tube.name for tube in shown]
     for key in ("role", "colour"):
         assert [each[key] for each in header["strands"]] == [getattr(tube, key) for tube in shown]
@@ -69,7 +70,7 @@ def test_every_reed_of_the_pictures_is_there_in_the_same_order(laid):
 
 def test_every_reed_runs_where_the_pictures_show_it(laid):
     mine = lines(solid(laid))
-    for tube in tubes(laid):
+    for tube in reeds_of(laid):
         line = mine[tube.name]
         assert off_the_line(tube.points[:: max(1, len(tube.points) // 80)], line).max() < OFF * tube.thick_mm, tube.name
         assert np.linalg.norm(line[[0, -1]] - tube.points[[0, -1]], axis=1).max() < 1e-3, tube.name
@@ -78,16 +79,16 @@ def test_every_reed_runs_where_the_pictures_show_it(laid):
 @pytest.mark.parametrize("other", OTHERS)
 def test_so_it_is_whatever_a_basket_stands_on(other):
     laid = lay(basket(**OTHERS[other]))
-    mine, shown = lines(solid(laid)), tubes(laid)
+    mine, shown = lines(solid(laid)), reeds_of(laid)
     assert list(mine) == [tube.name for tube in shown]
     for tube in shown:
         assert off_the_line(tube.points[::4], mine[tube.name]).max() < OFF * tube.thick_mm, tube.name
 
 
-def test_points_are_few(estuary):
-    header, points, _ = unpacked(solid(lay(estuary)))
+def test_points_are_few():
+    header, points, _ = unpacked(solid(planned("estuary").laid))
     assert header["points"] == len(points) < MOST_POINTS
-    assert len(points) < sum(len(tube.points) for tube in tubes(lay(estuary))) / 2
+    assert len(points) < sum(len(tube.points) for tube in reeds_of(planned("estuary").laid)) / 2
 
 
 def test_strands_follow_each_other_without_a_gap(laid):
@@ -106,8 +107,8 @@ def test_a_left_handed_basket_is_the_mirror_image(laid):
         np.testing.assert_allclose(line * np.float32([-1, 1, 1]), left[name], atol=1e-4)
 
 
-def test_a_weaver_says_its_band_and_its_place_in_it(estuary):
-    header, *_ = unpacked(solid(lay(estuary), revision=7))
+def test_a_weaver_says_its_band_and_its_place_in_it():
+    header, *_ = unpacked(solid(planned("estuary").laid, revision=7))
     assert (header["revision"], header["form"]) == (7, "stacked")
     weavers = [each for each in header["strands"] if each["role"] == "weaver"]
     assert {each["band"] for each in weavers} == set(range(8))
@@ -203,9 +204,9 @@ def test_without_an_order_nothing_stands_and_nothing_has_a_time(laid):
     assert all(each["until"] is None for each in header["strands"])
 
 
-def test_tubes_of_handles_and_lids_go_with_the_basket_as_they_are(estuary):
+def test_tubes_of_handles_and_lids_go_with_the_basket_as_they_are():
     arch = np.stack([np.linspace(-100, 100, 41), np.zeros(41), 110 + 90 * np.cos(np.linspace(-1.5, 1.5, 41))], axis=1)
-    laid = lay(estuary)
+    laid = planned("estuary").laid
     handle = Tube("handle, core", "handle", "natural", 8.0, arch)
     header, points, _ = unpacked(solid(laid, order=moments(laid), also=[handle]))
     names = [each["name"] for each in header["strands"]]

@@ -86,3 +86,20 @@ def test_space_1_of_an_oval_base_lies_between_two_ends_and_not_on_its_long_stick
     assert min(first[0, -1], last[0, -1]) < x < max(first[0, -1], last[0, -1])
     edge = figures.making.laid.cross_mm
     assert abs(y) > edge
+
+
+@pytest.mark.parametrize("name, hand", [("posy", "right"), ("posy", "left"), ("quayside", "left")])
+def test_where_a_half_stick_is_laid_the_drawing_is_the_largest_and_says_which_end_lies_where(name, hand):
+    plan = planned_as(name, hand)
+    step = next(step for step in taught(plan) if step.title.startswith("Lay the"))
+    wide = wide_mm(step, False)
+    assert len(wide) == 3 and wide[-1] > 1.4 * max(wide[:-1])
+    svg = figured(plan).svg(step, step.drawings[-1], wide[-1])
+    at = {text: np.array([float(x), float(y)]) for x, y, text in
+          re.findall(r'<text x="(-?[\d.]+)" y="(-?[\d.]+)"[^>]*>([a-z ]+)<', svg)}  # fmt: skip
+    box = np.array([float(each) for each in re.search(r'viewBox="([^"]*)"', svg)[1].split()])
+    middle = box[:2] + box[2:] / 2
+    away = {text: np.hypot(*(place - middle)) / box[2] for text, place in at.items()}
+    assert away["past the middle"] < 0.25 < 0.3 < away["level"]
+    for each in step.drawings[:-1]:
+        assert ">level<" not in figured(plan).svg(step, each, wide[0])

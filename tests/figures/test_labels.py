@@ -58,6 +58,24 @@ def test_a_label_gives_way_to_one_that_stands_there():
     assert not labels.number([(59.9, 20.0)], "9")  # it would leave the drawing
 
 
+def test_no_line_to_a_name_goes_under_another_label():
+    labels = Labels((0.0, 0.0, 60.0, 40.0), 1.0)
+    beside, beyond, tip = (20.0, 30.0), (35.0, 20.0), (10.0, 20.0)
+    assert labels.clear([beyond, beside], tip) == [beyond, beside]
+    assert labels.number([(20.0, 20.0)], "7")
+    assert labels.clear([beyond, beside], tip) == [beside]
+
+
+def test_a_label_keeps_off_what_is_kept_bare_but_that_of_what_moves_stands_upon_it():
+    labels = Labels((0.0, 0.0, 60.0, 40.0), 1.0)
+    labels.keep_way(np.array([[10.0, 30.0], [20.0, 20.0]]), 1.0)
+    labels.keep_spot((30.0, 20.0), 1.0)
+    size = (2.0, 2.0)
+    assert not labels.free((20.0, 20.0), *size) and labels.free((20.0, 20.0), *size, upon=True)
+    assert not labels.free((30.0, 21.5), *size, upon=True)
+    assert labels.free((20.0, 22.1), *size)
+
+
 def test_old_and_new_are_told_apart_at_a_join():
     _, steps, figures = drawn("posy")
     step = next(step for step in steps if step.title == "Join a new length")
@@ -136,16 +154,29 @@ def test_what_an_end_goes_under_at_the_close_is_named_on_the_drawing(name, mm):
     closing = [step for step in steps if step.part == "border" and step.title.endswith("lose it")]
     assert closing
     for step in closing:
-        lifted = [line.split(" a little")[0] for line in step.does if line.startswith("Lift ")]
-        upon = [line.split("lies above")[1] for line in step.does if line.endswith("next to the edge.")]
-        assert bool(lifted) != ("Nothing is lifted in this row" in " ".join(step.does))
-        for line, each in zip((lifted or upon)[:: max(1, len(lifted or upon) - 1)], step.drawings, strict=True):
-            told = re.findall(r">(under|arch|above) (\d+)<", figures.svg(step, each, mm))
-            assert {word for word, _ in told} == {"above" if not lifted else "arch" if border.is_open else "under"}
-            assert sorted(int(number) for _, number in told) == sorted(map(int, re.findall(r"\d+", line))), step.title
-        row, last = int(figures.making.order.row[step.beyond - 1]), (lifted or upon)[-1]
-        told = (threads if lifted else lies_on)(border, ends).get((ends - 1, row), ())
-        assert [end + 1 for end in told] == list(map(int, re.findall(r"\d+", last)))
+        row = int(figures.making.order.row[step.beyond - 1])
+        assert bool(_lifted(step.does)) != ("Nothing is lifted in this row" in " ".join(step.does))
+        for each in step.drawings:
+            end = int(figures.making.order.end[each.beyond - 1])
+            svg, under = figures.svg(step, each, mm), threads(border, ends).get((end, row), ())
+            upon = () if border.is_open else lies_on(border, ends).get((end, row), ())
+            told = re.findall(r">(under|arch|above) (\d+)<", svg)
+            word = "arch" if border.is_open else "under"
+            wanted = [(word, str(one + 1)) for one in under] + [("above", str(one + 1)) for one in upon]
+            assert wanted and sorted(told) == sorted(wanted), step.title
+        last = int(figures.making.order.end[step.beyond - 1])
+        assert last == ends - 1
+        if under := threads(border, ends).get((last, row)):
+            assert _lifted(step.does)[-1] == [one + 1 for one in under]
+        if upon and not border.is_open:
+            said = next(line for line in reversed(step.does) if "lies above" in line)
+            assert list(map(int, re.findall(r"(?:spoke|stake) (\d+) at space", said))) == [one + 1 for one in upon]
+
+
+def _lifted(does):
+    """What is lifted, move by move."""
+    found = [re.search(r"[Ll]ift (.*?) a little", line) for line in does]
+    return [list(map(int, re.findall(r"\d+", each[1]))) for each in found if each]
 
 
 def test_over_groups_the_base_is_drawn_as_near_as_the_work_reaches():

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from places import EXAMPLE_NAMES, EXAMPLES
 from provoking import LID
-from samples import BOARD, BOW, grouped
+from samples import BOARD, BOW, MANY_ON_A_BASE, grouped
 from strategies import basket_text
 from worked import figured, planned_as
 
@@ -210,6 +210,21 @@ def test_a_lid_that_is_trimmed_is_seen_from_the_side_of_its_tips_with_its_spokes
     assert min(drawn_at) < top + 0.35 * high
 
 
+def test_the_ends_of_a_lid_stand_out_of_it_when_its_last_row_is_woven():
+    """They were drawn before that, and again for the border, and in between numbers stood beside nothing."""
+    text = resources.files("slype").joinpath("examples/posy.toml").read_text(encoding="utf-8")
+    plan = planning.plan(reader.parse(text + "\n" + LID))
+    step = [step for step in taught(plan) if step.of == "lid" and step.title.startswith("Go round")][-1]
+    asked = step.drawings[-1]
+    assert asked.caption.startswith("After row")
+    stretches = figured(plan).of_lid.making.at(asked.first, asked.beyond)
+    far = {each.tube.end: float(np.hypot(*each.tube.points[:, :2].T).max()) for each in stretches
+           if each.tube.role in ("spoke", "stick") and each.tube.end >= 0}  # fmt: skip
+    rows = max(float(np.hypot(*each.tube.points[: len(each.tube.when), :2].T).max()) for each in stretches
+               if each.tube.role == "weaver" and each.tube.when is not None)  # fmt: skip
+    assert len(far) == plan.lid.design.top_ends and min(far.values()) > rows + 10.0
+
+
 @pytest.mark.parametrize("title", ["Set the spokes", "Go round", "Make the spokes ready"])
 def test_what_stands_above_all_that_is_woven_is_drawn_in_one_go(title):
     """The front spokes of a wide tray, thin and leaning towards the eye, fell into dots."""
@@ -247,39 +262,6 @@ def test_base_sticks_are_level_with_the_last_row_where_side_spokes_go_in_and_nam
     for left, top, wide, high in (map(float, each) for each in named):
         for x, y in pushed:
             assert not ((x > left) & (x < left + wide) & (y > top) & (y < top + high)).any()
-
-
-MANY_ON_A_BASE = """version = 1
-[spokes]
-reed = "round 4"
-ends = 32
-[form]
-base = "8 in"
-wall = [["0 in", "8 in"], ["3 in", "9 in"]]
-[[band]]
-where = "base"
-weave = "pairing"
-reed = "round 2"
-groups = 4
-rows = 3
-[[band]]
-where = "base"
-weave = "pairing"
-reed = "round 2"
-groups = 2
-rows = 4
-[[band]]
-where = "base"
-weave = "pairing"
-reed = "round 2"
-until = "8 in"
-[[band]]
-weave = "three-rod wale"
-reed = "round 3"
-until = "top"
-[border]
-rows = ["behind 1 out", "over 2 down"]
-"""
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])

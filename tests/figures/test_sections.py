@@ -57,7 +57,7 @@ def test_each_kind_of_tail_is_drawn_behind_the_spoke_that_its_step_names(name, h
     row, at = map(int, re.search(r"row (\d+), band (\d+)", joined.name).groups())
     index = plan.laid.bands[at - 1].index
     join = next(each for each in taught(plan) if each.title.startswith("Join") and each.band == index)
-    assert f"row {row} behind spoke {joined.held}" in " ".join(join.does)
+    assert f"row {row} behind spoke {joined.held}" in " ".join(join.does).lower()
     strips = re.findall(r'<g transform="translate\(0 [\d.]+\)">(.*?)</g>', svg)
     for tail, strip in zip(asked.tails, strips, strict=True):
         numbers = {int(text): x for x, _, text in texts(strip) if text.isdigit()}
@@ -67,6 +67,21 @@ def test_each_kind_of_tail_is_drawn_behind_the_spoke_that_its_step_names(name, h
         onward = numbers[tail.held % tail.spaces + 1] / 2
         assert cuts == sorted({"ended": [onward], "set in": [-onward], "joined": [onward, -onward]}[tail.kind])
         assert (onward > 0) == (hand == "right")
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_no_weaver_is_drawn_through_a_spoke_where_tails_are_cut(hand):
+    """The new length of a join was drawn through the spoke that it goes in front of."""
+    svg, found = drawn(planned("estuary", hand), "trim", "tails")[2], 0
+    for strip in re.findall(r'<g transform="translate\(0 [\d.]+\)">(.*?)</g>', svg):
+        spokes = np.array(re.findall(r'<circle cx="(-?[\d.]+)" cy="([\d.]+)" r="([\d.]+)"', strip), float)
+        lines = re.findall(r'<path d="M([^"]*)" stroke="[^"]*" stroke-width="([\d.]+)" stroke-linecap', strip)
+        for path, wide in lines:
+            line = np.array([each.split() for each in path.split("L")], float)
+            gap = np.hypot(line[:, None, 0] - spokes[:, 0], line[:, None, 1] - spokes[:, 1]).min(axis=0)
+            assert (gap > spokes[:, 2] + float(wide) / 2 - 0.15).all(), gap
+            found += 1
+    assert len(spokes) == 3 and found >= 8
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])

@@ -10,7 +10,8 @@ from fitted_baskets import BOARD, BOARDS
 from hypothesis import given
 from hypothesis import strategies as st
 from samples import BOW, HANDLES, HIGH, ROPE, ROPED, SIDE, SIDE_ROPE
-from strategies import basket
+from strategies import basket, basket_text
+from worked import planned_of, sheet_words
 
 from slype.errors import DesignError, Unweavable
 from slype.export.plan import as_json
@@ -27,7 +28,6 @@ from slype.form.handles import (
 )
 from slype.lay.attachments import lay_handles
 from slype.lay.laying import lay
-from slype.paper.sheet import contents
 from slype.plans import planning
 from slype.plans.cautions import cautions
 from slype.quantity import MM_PER_IN
@@ -42,7 +42,7 @@ spans = st.floats(50, 500)
 
 
 def with_handle(handle, **changes):
-    return planning.plan(basket(tail=handle, **{**HIGH, **changes}))
+    return planned_of(basket_text(tail=handle, **{**HIGH, **changes}))
 
 
 # Geometry ------------------------------------------------------------------------------------------------------
@@ -188,7 +188,7 @@ def test_a_handle_adds_its_own_pieces_reed_time_and_step_and_changes_nothing_els
 def test_whoever_reads_of_a_handle_reads_that_its_strength_is_not_rated(handle):
     plan = with_handle(handle)
     assert NOT_RATED in text(report_plan(plan))
-    assert any("strength not rated" in value for name, value in contents(plan)["facts"] if name == "Handle")
+    assert any("strength not rated" in value for name, value in sheet_words(plan)["facts"] if name == "Handle")
     assert any(caution.key == "handles" and "not rated" in words for caution, words in cautions(plan))
     assert as_json(plan)["handles"][0]["strength"] == "not rated"
     assert not any(caution.key == "handles" for caution, _ in cautions(planning.plan(basket(**HIGH))))

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from samples import FLARED, FLAT, LIDS, SIDED, WOVEN
 from strategies import basket, basket_text
+from worked import planned_of, sheet_words
 
 from slype.edit.apply import apply, document
 from slype.errors import DesignError, Unweavable
@@ -16,7 +17,6 @@ from slype.export.plan import as_json
 from slype.form.lids import MOST_OVERHANG_MM, PLAY_MM, SEATS, Mouth, seat_named, span, why_not
 from slype.lay.lids import across_as_woven, mouth_of
 from slype.order.moments import moments
-from slype.paper.sheet import contents
 from slype.plans import planning
 from slype.sources import SOURCES
 from slype.teach.steps import taught
@@ -28,7 +28,7 @@ ONE_ROW_MM = 3.6  # a row of pairing in No. 2, which a lid woven in whole rows m
 
 
 def with_lid(seat, **changes):
-    return planning.plan(basket(tail=LIDS[seat], **{**FLARED, **changes}))
+    return planned_of(basket_text(tail=LIDS[seat], **{**FLARED, **changes}))
 
 
 seats = pytest.mark.parametrize("seat", SEATS)
@@ -220,7 +220,7 @@ def test_the_lid_is_told_step_by_step_in_the_baskets_hand_and_wording(seat, hand
 
 @seats
 def test_the_sheet_lists_the_lid(seat):
-    said = contents(with_lid(seat))
+    said = sheet_words(with_lid(seat))
     assert [row for row in said["cut"] if row[0].startswith("Lid: ")]
     assert [value for name, value in said["facts"] if name == "Lid"]
 

@@ -9,6 +9,7 @@ from places import SOURCE
 
 from slype.kit.file.reader import load
 from slype.kit.worked import work
+from slype.paper import folder
 
 EXAMPLE = SOURCE / "examples" / "class"
 
@@ -29,6 +30,12 @@ def asked(read):
 def worked(asked):
     """The example class worked."""
     return work(asked)
+
+
+@pytest.fixture(scope="session")
+def pdf(worked):
+    """Its folder as PDF."""
+    return folder.make(worked)
 
 
 @pytest.fixture

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from strategies import basket, turn_taking, weave_and_ends
+from worked import planned
 
 import slype
 from slype.design.file.reader import load, parse
@@ -83,8 +84,8 @@ def test_no_length_is_longer_than_the_reed_it_is_cut_from(plan):
             assert each.cut_mm <= usable + 1e-6
 
 
-def test_the_order_of_use_is_that_of_the_work(estuary):
-    found = bundles(planning.plan(estuary))
+def test_the_order_of_use_is_that_of_the_work():
+    found = bundles(planned("estuary"))
     assert names(found) == ["spoke", (0, 3), (4, 4), (5, 5), (5, 5), (5, 5), (6, 6), (6, 6), (7, 7)]
     assert [each.colour for each in found[3:6]] == ["rust", "sand", "slate"]
 
@@ -99,8 +100,8 @@ def test_what_is_added_comes_before_its_band_and_what_is_fitted_comes_last():
     assert found[-1].lid
 
 
-def test_starts_cut_to_lengths_of_their_own_are_lots_of_one_bundle(estuary):
-    rust = bundles(planning.plan(estuary))[3]
+def test_starts_cut_to_lengths_of_their_own_are_lots_of_one_bundle():
+    rust = bundles(planned("estuary"))[3]
     assert [lot.starts for lot in rust.lots] == [(0, 0), (1, 1), (2, 2), (3, 3)]
     assert [lot.count for lot in rust.lots] == [2, 2, 2, 2]
     lengths = [lot.cut_mm for lot in rust.lots]

@@ -34,11 +34,6 @@ EXAMPLE = SOURCE / "examples" / "class" / "class.toml"
 
 
 @pytest.fixture(scope="module")
-def pdf(worked):
-    return folder.make(worked)
-
-
-@pytest.fixture(scope="module")
 def pages(pdf):
     return [page.text for page in pages_of(pdf)]
 

@@ -6,6 +6,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from strategies import basket, basket_text
+from worked import planned_of
 
 from slype.advice.results import wall
 from slype.design.file.reader import parse
@@ -72,7 +73,7 @@ KINDS = {
 
 @pytest.fixture(params=KINDS.values(), ids=KINDS.keys())
 def plan(request):
-    return planning.plan(basket(**request.param))
+    return planned_of(basket_text(**request.param))
 
 
 def timed(laid, curves=None):

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 from in_order import moments_of
 from samples import BOARD
 from strategies import any_weave, basket, turn_taking
+from worked import rested
 
 from slype.borders.rows import Border
 from slype.borders.table import BORDERS
@@ -28,7 +29,6 @@ from slype.order.moments import moments
 from slype.order.times import standing, when, when_all
 from slype.plans import planning
 from slype.rest.curves import relaxed_curves
-from slype.rest.relax import relax
 from slype.space.feet import foot_curves
 from slype.space.tubes import all_reeds, tube, tubes
 from slype.surface.curve import Curve
@@ -254,8 +254,8 @@ def test_weavers_are_set_in_and_ended_but_where_the_next_band_goes_on_with_them(
         assert (mine == ACTS.index("end")).sum() == count * (blocks - after)
 
 
-def test_a_basket_at_rest_has_the_same_times(posy):
-    at_rest = relax(posy)
+def test_a_basket_at_rest_has_the_same_times():
+    at_rest = rested("posy")
     order, reeds = timed(at_rest.laid, relaxed_curves(at_rest))
     pieces = {}
     for reed in reeds:

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 from in_order import moments_of
 from samples import BOARD
+from worked import planned
 
 from slype.design.file.reader import parse
 from slype.lay.laying import lay
@@ -19,7 +20,7 @@ from slype.tell.openings import opening
 
 
 def test_a_stroke_is_told_with_its_spokes(estuary):
-    plan = planning.plan(estuary)
+    plan = planned("estuary")
     m = moments(plan.laid)
     # Band 6, row 3 of its first block: the third row from space 1 on; the twelfth stroke.
     mine = moments_of(m, 5)
@@ -34,7 +35,7 @@ def test_a_stroke_is_told_with_its_spokes(estuary):
 
 
 def test_a_move_told_alone_leaves_out_its_count_and_what_its_step_says_and_nothing_else(estuary):
-    laid = lay(estuary)
+    laid = planned("estuary").laid
     m = moments(laid)
     shorter = 0
     for i, (alone, counted) in enumerate(zip(moves_alone(estuary, laid, m), sentences(estuary, laid, m), strict=True)):
@@ -49,17 +50,17 @@ def test_a_move_told_alone_leaves_out_its_count_and_what_its_step_says_and_nothi
 
 def test_what_one_stroke_is_and_how_many_go_once_round_is_told_before_a_weaver_that_goes_alone(posy, estuary):
     """Randing on 17 goes in front of one and behind one: 8 strokes and a half, so 9 and 8 by turns."""
-    laid = lay(posy)
+    laid = planned("posy").laid
     said = sentences(posy, laid, moments(laid))
     told = [line for line in said if "Here one stroke is: in front of 1 spoke, behind 1." in line]
     assert len(told) == 2 and all("Once round takes 8 or 9 of them and is one row." in line for line in told)
-    laid = lay(estuary)
+    laid = planned("estuary").laid
     (told,) = [line for line in sentences(estuary, laid, moments(laid)) if "Here one stroke" in line]
     assert "Once round with both takes 32 of them" in told
 
 
 def test_rows_laid_under_the_others_say_so(estuary):
-    laid = lay(estuary)
+    laid = planned("estuary").laid
     m = moments(laid)
     said = sentences(estuary, laid, m)
     chain = laid.bands[7]
@@ -91,7 +92,7 @@ def test_every_join_of_the_plan_is_told_where_it_falls(design):
 
 
 def test_a_block_that_begins_again_and_a_new_colour_are_told(estuary):
-    laid = lay(estuary)
+    laid = planned("estuary").laid
     m = moments(laid)
     said = sentences(estuary, laid, m)
     again = [line for line in said if "begin again 2 spaces further on" in line]
@@ -101,7 +102,7 @@ def test_a_block_that_begins_again_and_a_new_colour_are_told(estuary):
 
 
 def test_the_last_ends_are_led_under_the_first(estuary):
-    laid = lay(estuary)
+    laid = planned("estuary").laid
     said = sentences(estuary, laid, moments(laid))
     row_one = [line for line in said if line.startswith("Row 1, move ")]
     assert (

@@ -10,6 +10,7 @@ from in_order import of_solid, with_everything
 from places import EXAMPLE_NAMES, EXAMPLES
 from samples import BOARD, FLARED, FOOT, HANDLES, HIGH, LIDS
 from strategies import basket
+from worked import planned
 
 from slype.design.file.reader import load, parse
 from slype.draw.solid import unpacked
@@ -103,9 +104,9 @@ def test_a_foot_below_a_board_is_worked_from_below():
     assert (seen.up[order.act == ACTS.index("hole")] > 0).all()
 
 
-def test_a_running_play_turns_evenly(estuary):
+def test_a_running_play_turns_evenly():
     """From one stroke to the next of a row the place goes on by a space and never jumps."""
-    laid = lay(estuary)
+    laid = planned("estuary").laid
     order = moments(laid)
     around = places(laid, order).around
     stroke = ACTS.index("stroke")
@@ -201,7 +202,7 @@ def test_a_lid_is_told_as_any_basket_is(seat):
 
 
 def test_what_goes_for_a_whole_part_is_said_with_its_first_move(estuary):
-    laid = lay(estuary)
+    laid = planned("estuary").laid
     said, parts = sentences(estuary, laid, moments(laid)), moments(laid).parts
     first = {(part.key, part.band): said[part.first] for part in parts}
     assert first["base", 0].startswith("Hold it with the underside toward you")

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 from in_order import of_solid, with_everything
+from worked import planned, rested
 
 from slype.draw.solid import solid
 from slype.lay.courses import goes_on
-from slype.lay.laying import lay
 from slype.order.kinds import ACTS
 from slype.order.loose_ends import DRAWN_TAIL_MM, tail_lines
 from slype.order.moments import moments
 from slype.rest.curves import relaxed_curves
-from slype.rest.relax import relax
 
 
 def loose(laid, order):
@@ -62,8 +61,8 @@ def test_a_tail_hangs_at_every_begun_and_unfinished_weaver(laid):
     assert max(holds(laid, header, order)) > 1, "somewhere several weavers wait at once"
 
 
-def test_so_it_is_with_reeds_at_rest_which_are_joined_on_the_way(posy):
-    rest = relax(posy)
+def test_so_it_is_with_reeds_at_rest_which_are_joined_on_the_way():
+    rest = rested("posy")
     order, header, *_ = of_solid(rest.laid, relaxed_curves(rest))
     assert len({each["name"] for each in header["strands"] if each["role"] == "weaver"}) > 6
     holds(rest.laid, header, order)
@@ -117,8 +116,8 @@ def test_tails_are_short_go_out_with_the_run_and_fall(laid):
             assert (np.diff(line[:, 2], 2) > 0).all()
 
 
-def test_tails_add_next_to_nothing_to_what_is_sent(estuary):
-    laid = lay(estuary)
+def test_tails_add_next_to_nothing_to_what_is_sent():
+    laid = planned("estuary").laid
     with_them = len(solid(laid, order=moments(laid)))
     _, header, *_ = of_solid(laid)
     of_them = sum(len(str(each["hangs"])) for each in header["strands"] if "hangs" in each) + len(str(header["tails"]))

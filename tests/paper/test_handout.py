@@ -12,10 +12,11 @@ import pypdfium2.raw as raw
 import pytest
 import typst
 from pages import pages_of, tags_of
+from places import SOURCE
 from samples import BOARD
-from worked import handout, planned_as
+from thorough import each_once
+from worked import handout, outlined, planned_as, planned_of
 
-from slype.design.file import reader
 from slype.errors import DesignError
 from slype.paper.handout import READERS, Style, contents, make, outline
 from slype.paper.press import Press
@@ -29,6 +30,7 @@ FOREIGN = {
     "uk": r"(?:bye-)?spokes?|rim|reeds?|upset|colors?|gray|counterclockwise",
 }
 """Words of the other wording."""
+BOTH = [("us", "right"), ("uk", "left")]
 
 
 def planned(name="posy", **values):
@@ -43,9 +45,9 @@ def words(pdf):
     return " ".join(" ".join(page.text.split()) for page in pages_of(pdf))
 
 
-@pytest.mark.parametrize("asked", READERS)
-@pytest.mark.parametrize("wording, hand", [("us", "right"), ("uk", "left")])
-def test_every_reader_gets_pages_in_one_wording_and_within_their_edges(asked, wording, hand):
+@pytest.mark.parametrize("asked, both", each_once(READERS, BOTH))
+def test_every_reader_gets_pages_in_one_wording_and_within_their_edges(asked, both):
+    wording, hand = both
     pages = pages_of(printed(asked, wording=wording, hand=hand))
     within_edges(pages)
     for number, page in enumerate(pages, start=1):
@@ -56,14 +58,27 @@ def test_every_reader_gets_pages_in_one_wording_and_within_their_edges(asked, wo
 
 
 @pytest.mark.parametrize("name", ["estuary", "quayside", "saltmarsh"])
-@pytest.mark.parametrize("wording", FOREIGN)
-def test_nothing_that_any_version_says_is_in_the_other_wording(name, wording):
+@pytest.mark.parametrize("wording, hand", BOTH)
+def test_nothing_that_any_version_says_is_in_the_other_wording(name, wording, hand):
     """Every text of every version, without setting it: pages of a basket are read above."""
     for asked in READERS:
-        said = outline(planned(name, wording=wording), asked)
+        said = outlined(name, asked, hand, wording)
         for text in texts_in(said, ("svg", "region", "title", "short", "sources", "reader", "typst")):
             found = re.findall(rf"\b(?:{FOREIGN[wording]})\b", text, re.IGNORECASE)
             assert not found, (asked, text)
+
+
+@pytest.mark.parametrize("page", ["handout.typ", "sheet.typ", "class.typ"])
+def test_what_stands_in_a_page_itself_is_in_neither_wording(page):
+    """It is printed for both: words of the trade come with what is said."""
+    text = re.sub(r"//.*", "", (SOURCE / "paper" / page).read_text(encoding="utf-8"))
+    stands = [line for line in text.splitlines() if re.match(r"\s*(?:=|[A-Z])", line)]  # headings and sentences
+    stands += [each for line in text.splitlines() for each in re.split(r'[\[\]"]', line)[1:]]
+    stands = [re.sub(r"\w*(?:[.-]\w+)+|#\w+", "", each) for each in stands]  # but for names of values
+    assert sum(len(each) > 2 for each in stands) > 30
+    for wording in FOREIGN.values():
+        found = [each for each in stands if re.search(rf"\b(?:{wording})\b", each, re.IGNORECASE)]
+        assert not found, found
 
 
 def texts_in(value, beside):
@@ -94,7 +109,7 @@ def test_the_student_reads_every_sentence_of_every_step():
     told = re.sub(r"\(page.\d+\)", "", words(printed()))  # where another page is named, its number stands behind
     text = re.sub(r"\d+[/⁄]\d+|\s", "", told)
     for step in taught(planned()):
-        for line in (*step.does, *step.looks):
+        for line in (*step.on_paper, *step.looks):  # what its table has is printed as that
             plain = re.sub(r"\d+/\d+|[\s\u00ad]", "", line)
             assert all(part in text for part in plain.split("-")), line
 
@@ -129,7 +144,7 @@ def test_a_card_in_large_type_is_large_and_goes_on_to_a_second_page(name):
 
 
 def test_a_script_has_a_page_for_every_part_or_two():
-    said = outline(planned(), "showing")["script"]
+    said = outlined("posy", "showing")["script"]
     pages = [" ".join(page.text.split()) for page in pages_of(printed("showing"))]  # a title may take two lines
     for part in said:
         assert sum(part["title"] in page and "Lay ready" in page for page in pages) == 1, part["title"]
@@ -139,8 +154,7 @@ def test_a_script_has_a_page_for_every_part_or_two():
     assert all(1 <= then - at <= 2 for at, then in zip(begins, [*begins[1:], ruler], strict=True)), begins
 
 
-@pytest.mark.parametrize("name", ["quayside", "estuary"])
-@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("name, paper", each_once(["quayside", "estuary"], ["letter", "a4"]))
 def test_where_a_part_of_a_script_takes_two_pages_it_is_large_enough_to_need_them(name, paper):
     """A few lines went over to a page that was all but empty, with small type before it."""
     pages = list(pages_of(printed("showing", name, paper))[2:])
@@ -154,7 +168,7 @@ def test_where_a_part_of_a_script_takes_two_pages_it_is_large_enough_to_need_the
 
 def test_what_is_shown_from_a_table_is_never_set_smaller_than_it_can_be_read_there():
     """A border of three rows is too long for a page of that type: it goes on to a second one."""
-    said = contents(planned("estuary"), "showing")["script"]
+    said = outlined("estuary", "showing")["script"]
     document = pypdfium2.PdfDocument(printed("showing", "estuary"))
     assert len(document) > len(said) + 2  # two stand before all parts
     cautions = document[0].get_textpage()
@@ -235,8 +249,7 @@ def test_half_squares_at_the_edges_of_a_whole_chart_are_explained(hand):
     assert said not in outline(plan(replace(draft.design, bands=tuple(randed))), "student")["reading"]
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter"])
-@pytest.mark.parametrize("asked", ["student", "teacher"])
+@pytest.mark.parametrize("asked, paper", each_once(["student", "teacher"], ["a4", "letter"]))
 def test_every_page_says_which_it_is_and_the_typesetter_comes_to_an_end(asked, paper, monkeypatch):
     """A tray on a board, whose cautions fill the first page: where its steps begin once depended on itself."""
     warned = []
@@ -247,7 +260,7 @@ def test_every_page_says_which_it_is_and_the_typesetter_comes_to_an_end(asked, p
         return made
 
     monkeypatch.setattr(Press, "pdf", pdf)
-    pages = pages_of(make(plan(reader.parse("version = 1\n" + BOARD)), asked, paper))
+    pages = pages_of(make(planned_of("version = 1\n" + BOARD), asked, paper))
     assert [re.findall(r"page (\d+) of (\d+)", page.text)[-1] for page in pages] == [
         (str(i), str(len(pages))) for i in range(1, len(pages) + 1)
     ]

@@ -226,7 +226,7 @@ def questions(name):
             told_at = {0: 0, 1: 1, 2: 2, ring - 1: -1}[end]
             ask(f"border: where does {spoke} {end + 1} go in?", int(beside[told_at]), (last + 1) % ring + 1)
     lifted = list(under.values())[-1]
-    told = re.findall(rf"Lift (?:{spoke}s?|arch(?:es)?) ([\d, and]+) a little", edge)
+    told = re.findall(rf"[Ll]ift (?:{spoke}s?|arch(?:es)?) ([\d, and]+) a little", edge)
     ask("border: what does the last one go under?", numbers(told[-1]), tuple(each + 1 for each in lifted))
     ask(
         "border: which ends stay loose?",

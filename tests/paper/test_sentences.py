@@ -1,16 +1,13 @@
 """Sentences of a student's pages, all of them: as they stand on paper, those in tables, captions and boxes too."""
 
 import re
-from dataclasses import replace
 
 import pytest
-from places import EXAMPLES
 from samples import BOARD, BOW, FLARED, HIGH, LIDS
-from strategies import basket
+from strategies import basket_text
+from worked import outlined, planned_of
 
-from slype.design.file import reader
 from slype.paper.handout import outline
-from slype.plans import planning
 
 MOST_WORDS, MOST_IN_ALL, MOST_AN_ITEM = 20, 25, 8
 """Words without a pause, in a sentence with its pauses, and in each thing of a list (common practice, no source)."""
@@ -34,10 +31,10 @@ def too_long(sentence):
     return len(sentence.split()) > MOST_IN_ALL or any(len(part.split()) > MOST_WORDS for part in parts)
 
 
-def held(design):
+def held(said):
     found = {
         (key, sentence)
-        for key, text in said_in(outline(planning.plan(design), "student"))
+        for key, text in said_in(said)
         for sentence in re.split(r"(?<=[.!?])\s+(?=[A-Z0-9])", text)
         if too_long(sentence)
     }
@@ -47,15 +44,14 @@ def held(design):
 @pytest.mark.parametrize("hand, wording", [("right", "us"), ("left", "uk")])
 @pytest.mark.parametrize("name", ["estuary", "posy", "quayside", "saltmarsh"])
 def test_no_sentence_on_a_student_s_page_is_long(name, hand, wording):
-    design = reader.parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8"))
-    held(replace(design, hand=hand, wording=wording))
+    held(outlined(name, "student", hand, wording))
 
 
 @pytest.mark.parametrize("kind", ["board", "bow", *LIDS])
 def test_nor_is_one_of_a_board_a_bow_or_a_lid(kind):
-    if kind == "board":
-        return held(reader.parse("version = 1\n" + BOARD))
-    held(basket(tail=BOW, **HIGH) if kind == "bow" else basket(tail=LIDS[kind], **FLARED))
+    board, bow = "version = 1\n" + BOARD, basket_text(tail=BOW, **HIGH)
+    text = {"board": board, "bow": bow}.get(kind) or basket_text(tail=LIDS[kind], **FLARED)
+    held(outline(planned_of(text), "student"))
 
 
 def test_a_long_sentence_is_found_wherever_it_stands():

@@ -6,11 +6,10 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from strategies import basket, weave_and_ends
-from worked import rested
+from worked import planned, rested
 
 from slype.errors import Unweavable
 from slype.export.plan import as_json
-from slype.lay.laying import lay
 from slype.plans import planning
 from slype.reeds import REEDS
 from slype.rest import reeds, relax
@@ -251,7 +250,7 @@ def test_curves_of_the_basket_at_rest_are_named_like_those_of_stacked_rows(estua
     assert {"weaver", "spoke", "border"} <= {tube.role for tube in drawn}
     assert sum(curve.role == "border" for curve in curves) == estuary.spokes.ends
     top = max(float(tube.points[:, 2].max()) for tube in drawn)
-    assert top == pytest.approx(lay(estuary).finished_height_mm, rel=0.1)
+    assert top == pytest.approx(planned("estuary").laid.finished_height_mm, rel=0.1)
 
 
 def test_a_left_handed_basket_lies_the_same(estuary):

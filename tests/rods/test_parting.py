@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slype.rods import bundle, parting
+from slype.rods import bundle, bundle_kernels, parting
 from slype.rods.bundle import Bundle
 
 THICK = 2.0
@@ -43,7 +43,8 @@ def test_two_rods_that_cross_in_each_other_are_parted_and_each_keeps_its_side():
 def test_a_pile_that_does_not_part_at_once_parts_bit_by_bit():
     """Thirty rods in the room of twelve: the outer ones have far to go."""
     pile = rods(*(((-12, 0, k * 0.4 * THICK), (12, 0, k * 0.4 * THICK)) for k in range(30)))
-    once = parting._stretch(pile, np.zeros(len(pile.at), bool), None, False, np.full(len(pile.at), -np.inf))
+    pairs, ground = parting.neighbours(pile).look(pile.at), np.full(len(pile.at), -np.inf)
+    once = parting._stretch(pile, np.zeros(len(pile.at), bool), None, False, ground, pairs)
     assert deepest(Bundle(pile.off, pile.at + once, pile.radius)) > 2 * parting.ENOUGH
     assert deepest(after(pile)) <= parting.ENOUGH
 
@@ -61,11 +62,15 @@ def test_a_rod_slants_aside_no_more_than_so_in_one_stretch_and_what_moves_as_a_w
 
 
 def test_nothing_is_pushed_on_along_a_rod_that_runs_out_of_the_surface():
-    given = rods(((0, 0, -2), (0, 0, 60)), ((-30, 0.1, 1), (30, 0.1, 1)), ((-30, 40, 1), (30, 40, 1)))
-    work = parting._Work(given, np.zeros(len(given.at), bool), False, np.full(len(given.at), -np.inf))
-    stands, woven, other = (np.flatnonzero(given.rod == k)[0] for k in range(3))
-    work.one, work.two = np.array([stands, woven]), np.array([woven, other])
-    assert work._square(np.array([[0.0, 0.0, 1.0], [0.0, 0.0, 1.0]])).tolist() == [False, True]
+    """A spoke that has turned up, and one that lies in the base: a weaver in each of them must lie below it."""
+    at = np.array([[0, 0, -2], [0, 0, 4], [-3, 0.1, 1], [3, 0.1, 1], [0, -3, 1.2], [0.2, 3, 1.2]], float)
+    one, two, known, up = np.array([0, 4]), np.array([2, 2]), np.array([-1.0, -1.0]), np.tile([0.0, 0.0, 1.0], (2, 1))
+    part, sine = np.empty((2, 2)), np.empty(2)
+    far = bundle_kernels.meet(at, one, two, part, sine)
+    sine[:] = 0.0  # as if they lay along each other: what lies almost in one place has no line of its own
+    turned_up, lying = bundle_kernels.ways(at, one, two, part, far, sine, np.full(2, 9.0), known, up, 0.3)
+    assert abs(turned_up[2]) < 0.1
+    assert lying.tolist() == [0.0, 0.0, -1.0]
 
 
 def test_what_lies_well_and_far_off_stays_just_where_it_is_while_others_part_bit_by_bit(monkeypatch):
@@ -136,7 +141,7 @@ def test_a_pile_without_hope_is_given_up_after_three_stretches(monkeypatch):
     stretches = []
     whole = parting._stretch
     monkeypatch.setattr(parting, "_stretch", lambda *all_of: (stretches.append(0), whole(*all_of))[1])
-    monkeypatch.setattr(parting, "_unparted", lambda bundle, ground: np.arange(len(bundle.at) // 2))
+    monkeypatch.setattr(parting, "_unparted", lambda bundle, pairs, ground: np.arange(len(bundle.at) // 2))
     parting.part(rods(*(((-24, 0, 0.3 * k), (24, 0, 0.3 * k)) for k in range(6))))
     assert len(stretches) == parting.HOPELESS[0]
 
@@ -151,7 +156,11 @@ def test_where_stretches_make_it_worse_what_had_parted_most_is_kept(monkeypatch)
         return np.arange(len(at)), Bundle(whole.off, at.copy(), whole.radius), np.zeros(len(at), bool)
 
     monkeypatch.setattr(parting, "_near_to", everywhere)
-    monkeypatch.setattr(parting, "_unparted", lambda now, ground: (seen.append(now.at), np.arange(next(left)))[1])
+    def unparted(now, pairs, ground):
+        seen.append(now.at.copy())
+        return np.arange(next(left))
+
+    monkeypatch.setattr(parting, "_unparted", unparted)
     pile = rods(*(((-12, 0, k * 0.4 * THICK), (12, 0, k * 0.4 * THICK)) for k in range(30)))
     given = parting.part(pile)
     assert len(seen) == 4 and np.abs(seen[2] - seen[1]).max() > 0.01

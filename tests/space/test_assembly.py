@@ -25,6 +25,7 @@ from fitted_baskets import (
 )
 from scipy.spatial import cKDTree
 from strategies import basket
+from worked import planned
 
 from slype.draw.camera import camera_for, frame, look, look_at_points
 from slype.draw.glb import glb
@@ -267,8 +268,8 @@ def test_a_line_drawing_of_a_board_has_its_outline_and_every_hole():
 
 
 @views
-def test_the_frame_without_anything_fitted_is_what_it_was(view, posy):
-    laid = lay(posy)
+def test_the_frame_without_anything_fitted_is_what_it_was(view):
+    laid = planned("posy").laid
     seen = look(camera_for(laid, view), tubes(laid))
     assert frame(laid, seen, view) == frame(laid, look(camera_for(laid, view, whole(laid)), whole(laid)), view)
 

@@ -4,14 +4,11 @@ from collections import defaultdict
 
 import numpy as np
 import pytest
-from places import EXAMPLES
-from strategies import basket_text
+from worked import bordered, example, rested
 
 from slype.borders.meetings import meetings
 from slype.borders.table import BORDERS
-from slype.design.file.reader import parse
 from slype.rest.curves import relaxed_curves
-from slype.rest.relax import relax
 
 THICKNESS = 0.75
 """So many thicknesses higher, at least, its axis lies: reeds give way a little sideways where they cross."""
@@ -19,11 +16,12 @@ UNSURE = 0.5
 """Nearer in height, in thicknesses, two pass beside each other rather than one above the other."""
 
 
-def higher_by(design):
+def higher_by(rested):
     """{(place of the upper piece, of the lower): [(thicknesses that the upper lies higher, whether at the close)]},
     measured on the curves where the two are nearest across the wall; without ends tucked down, which lie behind, and
     those that come out from behind in a later row, which are drawn over what they should come out under."""
-    curves = {curve.end: curve for curve in relaxed_curves(relax(design)) if curve.role == "border"}
+    design = rested.design
+    curves = {curve.end: curve for curve in relaxed_curves(rested) if curve.role == "border"}
     thick, out = design.spokes.reed.diameter_mm, defaultdict(list)
 
     def heights(piece):
@@ -43,8 +41,7 @@ def higher_by(design):
 
 @pytest.mark.parametrize("name", ["estuary", "quayside", "saltmarsh"])
 def test_what_lies_on_top_lies_higher_at_every_place_and_at_the_close(name):
-    design = parse((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8"))
-    found = higher_by(design)
+    design, found = example(name), higher_by(rested(name))
     assert len(found) >= 7
     for places, measured in found.items():
         assert len(measured) == design.top_ends and any(closes for _, closes in measured)
@@ -53,7 +50,7 @@ def test_what_lies_on_top_lies_higher_at_every_place_and_at_the_close(name):
 
 @pytest.mark.parametrize("name", [kind.name for kind in BORDERS.values() if not kind.border.is_open and not kind.foot])
 def test_the_close_lies_as_all_other_places_do(name):
-    found = higher_by(parse(basket_text(kind=name, ends=24, base="6 in")))
+    found = higher_by(bordered(name))
     assert found
     for places, measured in found.items():
         usual = [higher for higher, closes in measured if not closes]

@@ -8,22 +8,21 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from worked import planned, reeds_of
 
 from slype.draw.camera import camera_for, look
 from slype.draw.glb import SIDES, skin
 from slype.draw.lines import cut_off
 from slype.draw.painted import dots
-from slype.lay.laying import lay
 from slype.space.cuts import SLANT, alone, faced, faces, one_reed
-from slype.space.tubes import tubes
 from slype.surface.curve import firsts
 
 ways = st.tuples(*[st.floats(-1, 1)] * 3).map(np.array).filter(lambda way: np.linalg.norm(way) > 0.1)
 
 
 @pytest.fixture
-def quayside_tubes(quayside):
-    return tubes(lay(quayside))
+def quayside_tubes():
+    return reeds_of(planned("quayside").laid)
 
 
 @given(way=ways, tip=ways)
@@ -51,8 +50,8 @@ def test_a_spoke_that_goes_on_as_an_end_of_the_border_is_not_cut_there_and_a_wea
     assert by_role["spoke"] == {(True, False)}  # its slype beside the base stick, and on into the border
 
 
-def test_a_spoke_is_one_reed_from_one_end_of_the_border_across_the_base_to_another(estuary):
-    reeds = tubes(lay(estuary))
+def test_a_spoke_is_one_reed_from_one_end_of_the_border_across_the_base_to_another():
+    reeds = reeds_of(planned("estuary").laid)
     own = one_reed(firsts(reeds), np.array([[reed.points[0], reed.points[-1]] for reed in reeds]))
     for role in ("spoke", "border"):
         mine = [i for i, reed in enumerate(reeds) if reed.role == role]
@@ -81,10 +80,10 @@ def test_the_solid_is_cut_where_and_as_the_faces_say(quayside_tubes):
             np.testing.assert_allclose(ring.mean(axis=0), middle, atol=2e-3)
 
 
-def test_a_painted_cut_is_a_flat_face_and_reaches_as_far_as_its_long_side(quayside):
+def test_a_painted_cut_is_a_flat_face_and_reaches_as_far_as_its_long_side():
     """By the dots themselves: what is seen of a cut's face lies in one plane, that of the face in space."""
-    laid = lay(quayside)
-    all_tubes = tubes(laid)
+    laid = planned("quayside").laid
+    all_tubes = reeds_of(laid)
     found = dots(laid, all_tubes, "inside", 1600)
     r = found.in_dots()[3]
     near, cuts = found.cuts()
@@ -103,8 +102,8 @@ def test_a_painted_cut_is_a_flat_face_and_reaches_as_far_as_its_long_side(quaysi
     assert len(np.unique(near[seg][on_face])) > 10
 
 
-def test_a_drawn_cut_is_the_outline_of_the_same_face(quayside, quayside_tubes):
-    camera = camera_for(lay(quayside), "inside")
+def test_a_drawn_cut_is_the_outline_of_the_same_face(quayside_tubes):
+    camera = camera_for(planned("quayside").laid, "inside")
     seen = look(camera, quayside_tubes)
     for cut, point in zip(seen.cuts, seen.cut_at, strict=True):
         last = seen.tube[point] != seen.tube[min(point + 1, len(seen.tube) - 1)] or point == len(seen.tube) - 1
@@ -112,5 +111,10 @@ def test_a_drawn_cut_is_the_outline_of_the_same_face(quayside, quayside_tubes):
         radius = float(seen.radius[point])
         x, _, bark, face = cut_off(seen.x[line], seen.y[line], -1 if last else 0, radius, cut)
         assert len(x) >= 2 and (face is None) == (cut[5] >= 0)
+        on, back = np.roll(bark, -1, axis=0) - bark, bark - np.roll(bark, 1, axis=0)
+        assert (back[:, 0] * on[:, 1] - back[:, 1] * on[:, 0] > 0).all()  # it turns one way only
+        if face is not None:  # and has the face within it
+            off = face[:, None] - bark
+            assert (on[:, 0] * off[..., 1] - on[:, 1] * off[..., 0]).min() > -1e-9
         reach = np.linalg.norm(bark - cut[:2], axis=1)
         assert reach.max() < 1.05 * radius * math.hypot(1, SLANT)

@@ -19,7 +19,7 @@ from slype.plans import planning
 from slype.rest.curves import all_curves
 from slype.rest.relax import relax
 from slype.rods import bundle
-from slype.space import together
+from slype.space import measuring, together
 from slype.space.assembly import whole
 from slype.surface.curve import Tube
 from slype.tell.voice import unsettled, whence
@@ -110,6 +110,14 @@ def test_what_is_said_of_a_basket_by_chance_is_what_another_finds_in_its_file(se
     assert_said_as_found(rest, overlaps(reeds_in(glb(plan.laid, curves(plan)))))
 
 
+@pytest.mark.parametrize("seed", [500114, 21042])
+def test_what_is_said_from_what_lay_near_is_what_is_found_when_all_is_looked_for_anew(seed):
+    """In the first a weaver bends far beside its nodes: what it lies in is not near the straight between them."""
+    rest = relax(parse(basket_by_chance(seed)))
+    share, between = measuring.worst_drawn(rest.laid, all_curves(rest))
+    assert rest.together.worst == pytest.approx(share, abs=1e-6) and rest.together.between == between
+
+
 def test_bye_spokes_end_on_a_board_and_what_is_woven_lies_above_it():
     design = parse(basket_by_chance(7011))
     assert design.base.is_board and design.bye_spokes is not None
@@ -153,7 +161,7 @@ def test_of_a_huge_basket_fewer_points_are_measured_and_tell_the_same(monkeypatc
     rest, measured, worst_of = rested("posy"), [], bundle.worst_of
     monkeypatch.setattr(bundle, "worst_of", lambda drawn: measured.append(len(drawn.at)) or worst_of(drawn))
     every = together.settle(rest.laid, all_curves(rest), give_way=False)
-    monkeypatch.setattr(together, "MOST_DRAWN", measured[0] // 2)
+    monkeypatch.setattr(measuring, "MOST_DRAWN", measured[0] // 2)
     fewer = together.settle(rest.laid, all_curves(rest), give_way=False)
     assert measured[1] < 0.55 * measured[0]
     assert fewer.worst == pytest.approx(every.worst, abs=0.1) and every.worst > 0.3

@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from samples import pot_text
+from worked import planned, reeds_of
 
 from slype.design.file.reader import parse
 from slype.lay import stacks
@@ -23,7 +24,7 @@ HAIR_MM = 0.05  # what rounding between samples may move a reed
 
 @pytest.fixture(params=NAMES)
 def laid(request):
-    return lay(request.getfixturevalue(request.param))
+    return planned(request.param).laid
 
 
 def in_the_round(points):
@@ -33,7 +34,7 @@ def in_the_round(points):
 
 def test_every_weaver_passes_outside_the_spokes_it_goes_over_and_inside_those_it_goes_under(laid):
     ends, form = laid.design.spokes.ends, laid.design.form
-    by_name = {tube.name: tube for tube in tubes(laid)}
+    by_name = {tube.name: tube for tube in reeds_of(laid)}
     curves = {curve.name: curve for curve in stacked_curves(laid)}
     passed = 0
     for band in laid.side:
@@ -67,15 +68,15 @@ def test_a_left_handed_basket_is_the_mirror_image(laid):
     assert not np.allclose(right[0].points, left[0].points)
 
 
-def test_work_to_the_right_runs_to_the_right_seen_from_outside(estuary):
-    weaver = next(tube for tube in tubes(lay(estuary)) if tube.name.startswith("band 5"))
+def test_work_to_the_right_runs_to_the_right_seen_from_outside():
+    weaver = next(tube for tube in reeds_of(planned("estuary").laid) if tube.name.startswith("band 5"))
     near = weaver.points[weaver.points[:, 1] < -0.9 * np.abs(weaver.points[:, 1]).max()]
     # The eye stands at the near side, -y, with x to the right: there x grows as the weaver goes on.
     assert np.diff(near[:20, 0]).min() > 0
 
 
 def test_names_are_unique_and_in_words(laid):
-    names = [tube.name for tube in tubes(laid)]
+    names = [tube.name for tube in reeds_of(laid)]
     assert len(set(names)) == len(names)
     assert {name.split()[0] for name in names} <= {"band", "spoke", "border", "base"}
     assert sum(name.startswith("border end") for name in names) == laid.design.spokes.ends
@@ -83,7 +84,7 @@ def test_names_are_unique_and_in_words(laid):
 
 def test_no_reed_has_a_corner(laid):
     """A spoke turns up from the base, and an end bends over into the border, in a curve that no eye sees as chords."""
-    for tube in tubes(laid):
+    for tube in reeds_of(laid):
         step = np.diff(tube.points, axis=0)
         step /= np.linalg.norm(step, axis=1)[:, None]
         turn = np.arccos(np.clip((step[1:] * step[:-1]).sum(axis=1), -1, 1))
@@ -94,14 +95,14 @@ def test_no_reed_has_a_corner(laid):
 
 
 def test_a_spoke_runs_on_as_its_end_in_the_border(laid):
-    by_name = {tube.name: tube for tube in tubes(laid)}
+    by_name = {tube.name: tube for tube in reeds_of(laid)}
     for end in range(1, laid.design.spokes.ends + 1):
         top, start = by_name[f"spoke {end}"].points[-1], by_name[f"border end {end}"].points[0]
         assert np.linalg.norm(top - start) < HAIR_MM
 
 
 def test_the_cut_ends_of_weavers_lie_inside(laid):
-    for tube in tubes(laid):
+    for tube in reeds_of(laid):
         if tube.role != "weaver" or tube.points[:, 2].max() < laid.design.spokes.reed.diameter_mm * 2:
             continue
         ring = np.interp(tube.points[[0, -1], 2], laid.design.form._curve[2], laid.design.form._curve[1])
@@ -119,8 +120,8 @@ def test_the_halves_of_the_cross_lie_on_each_other_and_come_level_at_the_edge(la
 
 
 def test_an_inserted_spoke_starts_right_beside_a_stick(quayside):
-    laid = lay(quayside)
-    by_name = {tube.name: tube for tube in tubes(laid)}
+    laid = planned("quayside").laid
+    by_name = {tube.name: tube for tube in reeds_of(laid)}
     sticks = np.concatenate([by_name[f"base stick {i + 1}"].points for i in range(quayside.spokes.base_ends)])
     touch = (quayside.spokes.reed.diameter_mm + quayside.spokes.stick_reed.diameter_mm) / 2
     assert len(inserted_curves(laid)) == quayside.spokes.ends
@@ -138,8 +139,8 @@ def test_spokes_two_in_a_place_stand_side_by_side(estuary):
     assert (pairs[1].u[-1] - pairs[0].u[-1]) * around == pytest.approx(estuary.spokes.reed.diameter_mm, rel=1e-6)
 
 
-def test_relaxed_curves_take_the_place_of_stacked_ones(posy):
-    laid = lay(posy)
+def test_relaxed_curves_take_the_place_of_stacked_ones():
+    laid = planned("posy").laid
     stacks = stacked_curves(laid)
     wider = [Curve(c.name, c.role, c.where, c.colour, c.thick_mm, c.u, c.s, c.n + 10.0) for c in stacks]
     for before, after in zip(tubes(laid, stacks), tubes(laid, wider), strict=True):

@@ -4,10 +4,12 @@ import shutil
 
 import class_shown
 import pytest
-from browser import READY, UNDRAWN, served, wait_until
+from browser import READY, UNDRAWN, wait_until
+from desk import opened as opened_desk
+from kept_pages import Kept, Scenes, Tabs
 from page_hands import WAIT
 from places import EXAMPLES
-from samples import pot_text
+from samples import bright_text, pot_text
 from scene_shown import UNLIT, files
 from studio_run import STACKED, Run
 
@@ -19,37 +21,47 @@ EXTRA = {"reduced_motion": "reduce"}  # the same basket in every picture, and no
 
 
 @pytest.fixture(scope="session")
-def run(tmp_path_factory):
-    yield from _studio(tmp_path_factory)
+def run(tmp_path_factory, kept):
+    yield from _studio(tmp_path_factory, kept)
 
 
 @pytest.fixture(scope="session")
-def stacked(tmp_path_factory):
+def stacked(tmp_path_factory, kept):
     """The same, but its reeds never come to rest: for tests of fields and fingers, which need not wait for them."""
-    yield from _studio(tmp_path_factory, python=STACKED)
+    yield from _studio(tmp_path_factory, kept, python=STACKED)
 
 
-def _studio(tmp_path_factory, **how):
+def _studio(tmp_path_factory, kept, **how):
     here = tmp_path_factory.mktemp("page")
     (here / "designs").mkdir()
     (here / "state").mkdir()
     started = Run(here / "designs", here / "state", **how)
     yield started
+    kept.leave(started)
     started.stop()
     assert "Traceback" not in started.words()
 
 
+@pytest.fixture(scope="session")
+def kept(chromium):
+    """Pages that stay open from test to test."""
+    return Kept(chromium)
+
+
 @pytest.fixture
-def visit(run, tab, chromium):
+def visit(run, tab, chromium, kept):
     """Opens the page on a basket: visit(basket id, width, height, **more) -> page, once it can be used.
 
-    Only where that is asked for is the basket `drawn`, dot by dot (see `browser.UNDRAWN`).
+    Only where that is asked for is the basket `drawn`, dot by dot (see `browser.UNDRAWN`). Then, or where a `fresh`
+    page is asked for, it is one of its own; else one that an earlier test has used (see `kept_pages`).
 
     Its console must stay quiet, but for what is `refused`: browsers count every refusal as an error of their own.
     """
     extra = []
 
-    def opened(basket: str = "", width=1440, height=900, at=run, refused: bool = False, drawn=False, **more):
+    def opened(basket="", width=1440, height=900, at=run, refused=False, drawn=False, fresh=False, **more):
+        if basket and not (refused or drawn or fresh):
+            return kept.take(at, basket, width, height, **EXTRA, **more)
         if refused:
             page = chromium.new_page(viewport={"width": width, "height": height}, **EXTRA, **more)
             if not drawn:
@@ -64,8 +76,22 @@ def visit(run, tab, chromium):
         return page
 
     yield opened
+    said = kept.come_back()
     for page in extra:
         page.close()
+    assert not said, "the browser complains:\n" + "\n".join(said)
+
+
+@pytest.fixture(scope="session")
+def desk(stacked, chromium):
+    """The page by the bench: a mouse, a window of middling size."""
+    yield from opened_desk(stacked, chromium)
+
+
+@pytest.fixture(scope="session")
+def hand(stacked, chromium):
+    """The page in the hand: fingers, a phone."""
+    yield from opened_desk(stacked, chromium, has_touch=True, is_mobile=True)
 
 
 @pytest.fixture
@@ -74,18 +100,25 @@ def pot():
 
 
 @pytest.fixture
-def opened(tab, request):
-    """Opens the demo's basket (or `name`) in a tab: opened(name) -> page; `lit` as it is, or in even light."""
-    servers = []
+def bright():
+    return parse(bright_text())
+
+
+@pytest.fixture(scope="session")
+def scenes(chromium):
+    """Pages that show one basket after the other in the round."""
+    with Scenes(chromium) as shown:
+        yield shown
+
+
+@pytest.fixture
+def opened(scenes, request):
+    """Shows the demo's basket (or `name`) in the round: opened(name) -> page; `lit` as it is, or in even light."""
 
     def show(name="plain", design="", lit=True, **more):
-        # Where a test speaks of the demo it takes it; else a small pot is drawn ten times as fast.
-        design = design or ("estuary" if "estuary" in request.fixturenames else "pot")
-        server = served(files(request.getfixturevalue(design)))
-        servers.append(server)
-        page = tab(**more)
-        page.goto(server.__enter__())
-        wait_until(page, "window.ready")
+        # What a test speaks of; else a small pot, which is drawn four times as fast as the demo.
+        design = design or next((name for name in ("estuary", "bright") if name in request.fixturenames), "pot")
+        page = scenes.page(files(request.getfixturevalue(design)), **more)
         if not lit:
             page.evaluate(UNLIT)
         page.evaluate("name => load(name)", name)
@@ -93,8 +126,8 @@ def opened(tab, request):
         return page
 
     yield show
-    for server in servers:
-        server.__exit__(None, None, None)
+    said = scenes.come_back()
+    assert not said, "the browser complains:\n" + "\n".join(said)
 
 
 @pytest.fixture
@@ -132,13 +165,21 @@ def bench(place):
 
 
 @pytest.fixture(scope="session")
-def of_classes(tmp_path_factory):
-    """A studio on a folder with the basket that classes weave."""
+def tabs(chromium):
+    """Tabs that are loaded anew for each test."""
+    return Tabs(chromium)
+
+
+@pytest.fixture(scope="session")
+def of_classes(tmp_path_factory, tabs):
+    """A studio on a folder with the basket that classes weave; its reeds never come to rest (see `stacked`)."""
     folder = tmp_path_factory.mktemp("class")
     shutil.copy(EXAMPLES / "posy.toml", folder)
-    started = Run(folder, folder / "state")
+    started = Run(folder, folder / "state", python=STACKED)
     yield started
+    tabs.leave(started)
     started.stop()
+    assert "Traceback" not in started.words()
 
 
 @pytest.fixture
@@ -151,12 +192,12 @@ def saturday(run):
 
 
 @pytest.fixture
-def room(run, saturday, tab):
+def room(run, saturday, tabs):
     """The page of a class in a tab: room(width) -> page. What it asks for under `late` is answered once the test calls
     `page.come()`."""
 
     def opened(width=1440, late=""):
-        page = tab(width, 900)
+        page = tabs.take(run, width, 900)
         if late:
             kept = []
             page.route(f"**{late}*", lambda route: kept.append(route))
@@ -166,4 +207,6 @@ def room(run, saturday, tab):
         class_shown.until(page, class_shown.READY)
         return page
 
-    return opened
+    yield opened
+    said = tabs.come_back()
+    assert not said, "the browser complains:\n" + "\n".join(said)

@@ -17,7 +17,7 @@ from pathlib import Path
 import pytest
 from bench_changes import change, rows, titled
 from samples import pot_text
-from studio_run import Run, children_of, wait_until
+from studio_run import STACKED, Run, children_of, wait_until
 
 import slype
 from slype import files
@@ -97,7 +97,7 @@ def test_whoever_leans_on_the_key_from_the_first_word_on_breaks_nothing_off(star
 
 
 def test_changes_are_written_to_the_file_by_themselves(start, place):
-    run, file = start(), place / "designs" / "pot.toml"
+    run, file = start(python=STACKED), place / "designs" / "pot.toml"
     pot = run.open(path="pot.toml")["id"]
     run.change(pot, rows(9))
     assert wait_until(lambda: "rows = 9" in file.read_text(encoding="utf-8"))
@@ -121,7 +121,7 @@ def test_a_window_that_opens_once_reeds_lie_at_rest_is_told_so(start):
 
 
 def test_two_windows_stay_in_step(start):
-    run = start()
+    run = start(python=STACKED)
     pot = run.open(path="pot.toml")["id"]
     line = http.client.HTTPConnection("127.0.0.1", run.port, timeout=30)
     line.request("GET", f"/api/baskets/{pot}/events", headers={"X-Slype-Key": run.key})

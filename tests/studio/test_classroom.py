@@ -10,7 +10,7 @@ from browser import UNDRAWN
 from class_shown import READY, in_file, until
 from pages import pages_of
 from places import EXAMPLES
-from studio_run import Run, wait_until
+from studio_run import Run, free_port, wait_until
 
 from slype.studio.shown import classes
 
@@ -181,7 +181,7 @@ def test_a_class_on_the_bench_is_called_one_and_shows_its_basket(run, saturday):
 def test_a_new_address_pasted_over_the_old_one_goes_on_at_once(tmp_path, chromium):
     (tmp_path / "w").mkdir()
     shutil.copy(EXAMPLES / "posy.toml", tmp_path / "w")
-    first = Run(tmp_path / "w", tmp_path / "state")
+    first = Run(tmp_path / "w", tmp_path / "state", free_port())
     page = chromium.new_page(viewport={"width": 1000, "height": 700})  # its console tells of the program's absence
     page.add_init_script(UNDRAWN)
     page.goto(first.address)
@@ -245,11 +245,19 @@ def test_the_room_stays_in_its_panes_and_keeps_what_was_opened(room, saturday):
     until(page, "document.querySelector('[data-key=asked-shelf]')?.open")
 
 
-def test_the_room_shows_and_prints_the_settled_baskets_and_says_so(room, run):
-    page = room()
-    assert "Lengths are" in page.inner_text("#pane")
-    until(page, "document.querySelector('#pane').innerText.includes('Lengths are of the settled baskets')", 120.0)
-    (basket,) = run.get("/api/hello").json["bench"]
-    printed = run.get(f"/api/baskets/{basket['id']}/paper/folder").body
+def test_the_room_shows_and_prints_the_settled_baskets_and_says_so(tmp_path, tab):
+    shutil.copy(EXAMPLES / "posy.toml", tmp_path)
+    (tmp_path / "two.toml").write_text('[class]\ndesign = "posy.toml"\nseats = 1\n', "utf-8")
+    run = Run(tmp_path, tmp_path / "state")
+    try:
+        key = run.open(path=str(tmp_path / "two.toml"))["id"]
+        page = tab(1440, 900)
+        page.goto(f"http://127.0.0.1:{run.port}/class#key={run.key}&basket={key}")
+        until(page, READY)
+        assert "Lengths are" in page.inner_text("#pane")
+        until(page, "document.querySelector('#pane').innerText.includes('Lengths are of the settled baskets')", 120.0)
+        printed = run.get(f"/api/baskets/{key}/paper/folder").body
+    finally:
+        run.stop()
     text = pages_of(printed)[0].text.replace("\n", " ")
     assert "of the settled baskets" in text, "what is shown is what is printed"

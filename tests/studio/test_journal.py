@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from bench_changes import change, rows
-from studio_run import wait_until
+from studio_run import STACKED, wait_until
 
 from slype.design.file.reader import parse
 from slype.studio.bench import Bench
@@ -82,24 +82,24 @@ def test_what_is_no_basket_in_the_journal_is_let_be(place, bench):
 
 
 def test_put_away_is_off_the_bench_for_good_and_leaves_the_file(start, place):
-    run, file = start(), place / "designs" / "pot.toml"
+    run, file = start(python=STACKED), place / "designs" / "pot.toml"
     pot = run.open(path="pot.toml")["id"]
     run.change(pot, rows(9))
     assert run.ask("DELETE", f"/api/baskets/{pot}").status == 200
     assert "rows = 9" in file.read_text(encoding="utf-8")  # what waited to be written was
     assert run.get(f"/api/baskets/{pot}").status == 409
     run.kill()
-    assert start().get("/api/hello").json["bench"] == []
+    assert start(python=STACKED).get("/api/hello").json["bench"] == []
 
 
 def test_a_file_in_a_folder_that_is_no_longer_open_is_neither_read_nor_written(start, place):
-    first, file = start(), place / "designs" / "pot.toml"
+    first, file = start(python=STACKED), place / "designs" / "pot.toml"
     basket = first.open(path="pot.toml")["id"]
     first.change(basket, rows(7))
     wait_until(lambda: "rows = 7" in file.read_text(encoding="utf-8"))
     first.stop()
     (place / "other").mkdir()
-    second = start(places=[place / "other"])
+    second = start(python=STACKED, places=[place / "other"])
     second.change(basket, rows(9))
     answer = second.post(f"/api/baskets/{basket}/save", {})
     assert answer.status == 409 and "outside the folders" in answer.sentence
@@ -107,6 +107,7 @@ def test_a_file_in_a_folder_that_is_no_longer_open_is_neither_read_nor_written(s
     assert "somebody" not in second.text(basket)
     second.stop()
     assert "rows = 7" in file.read_text(encoding="utf-8") and "rows = 9" not in file.read_text(encoding="utf-8")
-    third = start()  # with its folder open again it goes on where it was, and the file's change is noticed
+    # With its folder open again it goes on where it was, and the file's change is noticed.
+    third = start(python=STACKED)
     assert "rows = 9" in third.text(basket)
     assert third.post(f"/api/baskets/{basket}/save", {}).json["conflict"] is not None

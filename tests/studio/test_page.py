@@ -17,7 +17,7 @@ from browser import FLAGS, NAMES, READY
 from page_hands import example, part, pot, until
 from places import ROOT
 from samples import pot_text
-from studio_run import Run, wait_until
+from studio_run import Run, free_port, wait_until
 
 SHOTS = ROOT / "test-shots" if "SHOTS" in os.environ else None
 """Where every view is kept as a picture, for eyes: `SHOTS=1 python3 run.py test -k every_view`."""
@@ -72,7 +72,7 @@ def test_a_new_maker_makes_a_basket_and_takes_its_sheet_away(run, visit, tmp_pat
     text = (run.folder / "hen.toml").read_text(encoding="utf-8")
     assert 'title = "Hen basket"' in text and "ends = 31" in text and "four-rod wale" in text
     part(page, "Print and save")
-    with page.expect_download(timeout=60_000) as taken:
+    with page.expect_download(timeout=120_000) as taken:
         page.get_by_role("button", name="Make the PDF").click()
     assert taken.value.suggested_filename == "hen student right a4.pdf"
     assert Path(taken.value.path()).read_bytes().startswith(b"%PDF-")
@@ -103,35 +103,35 @@ def test_each_edit_reaches_picture_figures_and_file(run, visit):
     assert wait_until(lambda: '"12 in"' in file.read_text(encoding="utf-8"))
 
 
-def test_what_cannot_be_read_is_told_at_its_field_and_changes_nothing(run, visit):
-    basket = pot(run)
-    page = visit(basket, refused=True)
+def test_what_cannot_be_read_is_told_at_its_field_and_changes_nothing(stacked, visit):
+    basket = pot(stacked)
+    page = visit(basket, at=stacked, refused=True)
     part(page, "Shape")
     type_in(page, "base, across", "seven miles")
     told = page.locator(".field", has=page.locator("#f-form-base")).get_by_role("alert")
     told.wait_for()
     assert "seven miles" in told.inner_text()
     assert page.locator("#f-form-base").input_value() == "seven miles"  # to be mended
-    assert run.text(basket).count('"6 in"') == 2
+    assert stacked.text(basket).count('"6 in"') == 2
     type_in(page, "base, across", "7 in")
     told.wait_for(state="detached")
-    assert '"7 in"' in run.text(basket)
+    assert '"7 in"' in stacked.text(basket)
 
 
-def test_two_windows_show_the_same_basket(run, visit):
-    basket = pot(run)
-    one, two = visit(basket), visit(basket)
+def test_two_windows_show_the_same_basket(stacked, visit):
+    basket = pot(stacked)
+    one, two = visit(basket, at=stacked), visit(basket, at=stacked)
     type_in(one, "title of the basket", "Said here")
     until(two, "document.getElementById('f-basket-title').value === 'Said here'")
     two.get_by_role("button", name="Undo").click()
     until(one, "document.getElementById('f-basket-title').value === 'Pot'")
 
 
-def test_a_file_changed_elsewhere_is_told_and_the_maker_chooses(run, visit):
-    basket = pot(run)
-    run.post(f"/api/baskets/{basket}/save", {"path": "ours"})
-    file = run.folder / "ours.toml"
-    page = visit(basket)
+def test_a_file_changed_elsewhere_is_told_and_the_maker_chooses(stacked, visit):
+    basket = pot(stacked)
+    stacked.post(f"/api/baskets/{basket}/save", {"path": "ours"})
+    file = stacked.folder / "ours.toml"
+    page = visit(basket, at=stacked)
     file.write_text(file.read_text(encoding="utf-8").replace('"Pot"', '"Theirs"'), encoding="utf-8")
     until(page, "document.getElementById('f-basket-title').value === 'Theirs'")
     file.write_text("[spokes", encoding="utf-8")
@@ -142,7 +142,7 @@ def test_a_file_changed_elsewhere_is_told_and_the_maker_chooses(run, visit):
 def test_a_program_stopped_and_started_anew_in_the_middle_loses_nothing(tmp_path, visit):
     (tmp_path / "designs").mkdir()
     (tmp_path / "state").mkdir()
-    first = Run(tmp_path / "designs", tmp_path / "state")
+    first = Run(tmp_path / "designs", tmp_path / "state", free_port())
     basket = pot(first)
     page = visit(basket, 1000, 800, at=first, refused=True)
     type_in(page, "title of the basket", "Before")
@@ -166,7 +166,7 @@ def test_a_program_stopped_and_started_anew_in_the_middle_loses_nothing(tmp_path
 
 def test_everything_can_be_done_with_the_keyboard(run, visit):
     basket = pot(run)
-    page = visit(basket)
+    page = visit(basket, fresh=True)  # keys begin at its head
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.className") == "skip"
     page.keyboard.press("Enter")
@@ -210,7 +210,7 @@ def axe_faults(page) -> list[str]:
 @pytest.mark.parametrize("light", ["light", "dark"])
 def test_no_serious_hindrance_on_any_part_of_the_page(run, visit, light):
     basket = example(run)
-    page = visit(basket, color_scheme=light)
+    page = visit(basket, fresh=True, color_scheme=light)  # the bench goes on drawing, also what cannot be drawn
     faults = []
     page.keyboard.press("]")
     page.wait_for_selector("li.band.open")
@@ -297,10 +297,10 @@ def test_without_webgl_the_basket_is_drawn_in_lines_and_the_page_says_so(run, ch
         browser.close()
 
 
-def test_markup_in_a_hostile_file_stays_text(run, visit):
+def test_markup_in_a_hostile_file_stays_text(stacked, visit):
     title = "<img src=x onerror=alert(1)><script>alert(2)</script>"
-    basket = run.open(text=pot_text(title).replace("[border]", '[colours]\n"<b>x" = "#123456"\n[border]'), name="<i>n")
-    page = visit(basket["id"])
+    text = pot_text(title).replace("[border]", '[colours]\n"<b>x" = "#123456"\n[border]')
+    page = visit(stacked.open(text=text, name="<i>n")["id"], at=stacked, fresh=True)
     asked = []
     page.on("dialog", lambda dialog: (asked.append(dialog.message), dialog.dismiss()))
     assert page.locator("#f-basket-title").input_value() == title
@@ -309,31 +309,31 @@ def test_markup_in_a_hostile_file_stays_text(run, visit):
     assert page.locator("img[src=x], b > script").count() == 0 and not asked
 
 
-def test_every_quick_press_of_more_counts(run, visit):
-    basket = pot(run)
-    page = visit(basket)
+def test_every_quick_press_of_more_counts(stacked, visit):
+    basket = pot(stacked)
+    page = visit(basket, at=stacked)
     part(page, "Shape")
     for _ in range(6):
         page.get_by_label("more: standing ends").click(no_wait_after=True)
-    assert wait_until(lambda: "ends = 30" in run.text(basket)), run.text(basket)
+    assert wait_until(lambda: "ends = 30" in stacked.text(basket)), stacked.text(basket)
     until(page, "document.getElementById('f-spokes-ends').value === '30'")
 
 
-def test_ends_are_added_and_a_foot_and_bye_spokes_put_on(run, visit):
-    basket = example(run)
-    page = visit(basket)
+def test_ends_are_added_and_a_foot_and_bye_spokes_put_on(stacked, visit):
+    basket = example(stacked)
+    page = visit(basket, at=stacked)
     shown(page)
     page.locator("li.band").first.locator("button").first.click()
     page.wait_for_selector("li.band.open")
     field = page.locator("li.band.open").get_by_label("ends added before it", exact=True)
     field.fill("8")
     field.press("Enter")
-    assert wait_until(lambda: "add = 8" in run.text(basket)), run.text(basket)
+    assert wait_until(lambda: "add = 8" in stacked.text(basket)), stacked.text(basket)
     wait_shown(page)
     part(page, "Shape")
     page.get_by_role("button", name="Add a foot").click()
-    assert wait_until(lambda: "[foot]" in run.text(basket)), run.text(basket)
+    assert wait_until(lambda: "[foot]" in stacked.text(basket)), stacked.text(basket)
     type_in(page, "foot pushed in", "1 1/2")
-    assert wait_until(lambda: 'insertion = "1 1/2 in"' in run.text(basket)), run.text(basket)
+    assert wait_until(lambda: 'insertion = "1 1/2 in"' in stacked.text(basket)), stacked.text(basket)
     page.get_by_role("button", name="Remove").last.click()
-    assert wait_until(lambda: "[foot]" not in run.text(basket)), run.text(basket)
+    assert wait_until(lambda: "[foot]" not in stacked.text(basket)), stacked.text(basket)

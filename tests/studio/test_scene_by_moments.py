@@ -12,26 +12,20 @@ from slype.draw.solid import packed, unpacked
 def test_at_moment_nothing_only_the_ground_is_there_and_at_the_last_all(opened):
     page = opened("timed", lit=False)
     whole = dots(page)
-    page.evaluate("scene.moment(0)")
-    assert dots(page).max() == 0, "on a light page the bare table is the page itself"
-    page.evaluate("scene.moment(100)")
-    assert ((whole[:, :, 3] > 250) == (dots(page)[:, :, 3] > 250)).mean() > 0.999
-    page.evaluate("scene.moment(null)")
-    assert (dots(page) == whole).all()
+    assert dots(page, "scene.moment(0)").max() == 0, "on a light page the bare table is the page itself"
+    assert ((whole[:, :, 3] > 250) == (dots(page, "scene.moment(100)")[:, :, 3] > 250)).mean() > 0.999
+    assert (dots(page, "scene.moment(null)") == whole).all()
 
 
 def test_the_basket_grows_from_moment_to_moment_and_the_stroke_in_hand_glows(opened):
     page = opened("timed", lit=False)
     covered = []
     for moment in (10, 40, 70, 95):
-        page.evaluate("moment => scene.moment(moment)", moment)
-        covered.append((dots(page)[:, :, 3] > 250).sum())
+        covered.append((dots(page, f"scene.moment({moment})")[:, :, 3] > 250).sum())
     assert covered == sorted(covered) and covered[0] > 0 and covered[-1] > 1.3 * covered[0]
     # At the last moment all is laid, so what differs from the finished basket is the glow of the last stroke.
-    page.evaluate("scene.moment(100)")
-    in_hand = dots(page).astype(int)
-    page.evaluate("scene.moment(null)")
-    change = in_hand - dots(page)
+    in_hand = dots(page, "scene.moment(100)").astype(int)
+    change = in_hand - dots(page, "scene.moment(null)")
     was_there = in_hand[:, :, 3] > 250
     glowing = was_there & (change[:, :, 0] - change[:, :, 2] > 40)
     assert 20 < glowing.sum() < 0.05 * was_there.sum()
@@ -42,9 +36,7 @@ def test_ends_stand_high_while_the_wall_is_woven_and_not_on_the_finished_basket(
     plain = dots(page)[:, :, 3] > 250
     page.evaluate("load('ordered')")
     assert ((dots(page)[:, :, 3] > 250) == plain).mean() > 0.99  # framed alike to a dot
-    half = page.evaluate("scene.solid.moments >> 1")
-    page.evaluate("moment => scene.moment(moment)", half)
-    woven = dots(page)[:, :, 3] > 250
+    woven = dots(page, "scene.moment(scene.solid.moments >> 1)")[:, :, 3] > 250
     rows = np.flatnonzero(woven.any(axis=1))
     assert rows[0] > 0, "the ends are cut off"
     assert np.ptp(rows) > 0.85 * woven.shape[0]
@@ -52,8 +44,7 @@ def test_ends_stand_high_while_the_wall_is_woven_and_not_on_the_finished_basket(
     high, low = woven[rows[0] + np.ptp(rows) // 4], woven[rows[0] + np.ptp(rows) * 9 // 10]
     assert np.abs(np.diff(high.astype(int))).sum() > 20
     assert low.sum() > high.sum()
-    page.evaluate("scene.moment(null)")
-    assert ((dots(page)[:, :, 3] > 250) == plain).mean() > 0.99
+    assert ((dots(page, "scene.moment(null)")[:, :, 3] > 250) == plain).mean() > 0.99
 
 
 def test_what_vanishes_is_gone_after_its_moment(pot, tab):
@@ -67,7 +58,5 @@ def test_what_vanishes_is_gone_after_its_moment(pot, tab):
         wait_until(page, "window.ready")
         page.evaluate(UNLIT)
         page.evaluate("load('vanishing')")
-        page.evaluate("scene.moment(50)")
-        assert (dots(page)[:, :, 3] > 250).any()
-        page.evaluate("scene.moment(51)")
-        assert not (dots(page)[:, :, 3] > 250).any()
+        assert (dots(page, "scene.moment(50)")[:, :, 3] > 250).any()
+        assert not (dots(page, "scene.moment(51)")[:, :, 3] > 250).any()

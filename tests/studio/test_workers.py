@@ -7,6 +7,8 @@ import asyncio
 import importlib.util
 import multiprocessing
 import os
+import subprocess
+import sys
 import threading
 import time
 import warnings
@@ -251,3 +253,11 @@ def test_a_worker_does_not_say_again_what_the_studio_has_warned_of(monkeypatch):
         for category in (Slow, UserWarning):
             warnings.warn(f"of {category.__name__}", category, stacklevel=1)
     assert shown == ["of UserWarning"]
+
+
+def test_the_studios_own_process_loads_nothing_that_reckons():
+    """Its page is asked for as soon as it starts: what only workers need is three times as long to load."""
+    words = "import sys, slype.studio.asked.serve, slype.studio.asked.app; print(*sys.modules)"
+    loaded = subprocess.run([sys.executable, "-c", words], capture_output=True, text=True, check=True).stdout.split()
+    assert "slype.studio.running" in loaded
+    assert not {"numpy", "numba", "slype.design.file.reader"} & set(loaded)

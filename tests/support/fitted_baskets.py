@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from scipy.spatial import cKDTree
-from strategies import basket
+from strategies import basket, basket_text
 
+from slype.design.file.reader import parse
 from slype.lay.attachments import lay_handles
 from slype.lay.laying import lay
 from slype.plans import planning
@@ -34,9 +37,16 @@ BESIDE_MM = 0.1
 HAIR_MM = 0.05
 
 
+@lru_cache(maxsize=32)
+def _in_space(text):
+    """(a design laid out, all its reeds), worked once for all tests of a worker."""
+    laid = lay(parse(text))
+    return laid, whole(laid)
+
+
 def with_handle(name, **changes):
-    laid = lay(basket(tail=f"[[handle]]\n{HANDLES[name]}\n", **{**HIGH, **changes}))
-    return laid, lay_handles(laid)[0], {tube.name: tube for tube in whole(laid)}
+    laid, reeds = _in_space(basket_text(tail=f"[[handle]]\n{HANDLES[name]}\n", **{**HIGH, **changes}))
+    return laid, lay_handles(laid)[0], {tube.name: tube for tube in reeds}
 
 
 def length(tube):
@@ -47,6 +57,21 @@ def skin(one, other):
     """mm from skin to skin where two reeds come nearest; below 0 they lie in each other."""
     apart = cKDTree(other.points).query(one.points)[0].min()
     return float(apart) - (one.thick_mm + other.thick_mm) / 2
+
+
+def least_skin(some, others):
+    """The least of `skin` between any of `some` and any of `others`: reeds of one thickness are looked through at
+    once."""
+
+    def by_thickness(tubes):
+        thick = {tube.thick_mm for tube in tubes}
+        return {each: np.concatenate([tube.points for tube in tubes if tube.thick_mm == each]) for each in thick}
+
+    there = {thick: cKDTree(points) for thick, points in by_thickness(others).items()}
+    return min(
+        float(tree.query(points)[0].min()) - (here + thick) / 2
+        for here, points in by_thickness(some).items() for thick, tree in there.items()
+    )  # fmt: skip
 
 
 def border_top(laid):
@@ -74,8 +99,7 @@ FLARED = dict(rows=26, wall=[["0 in", "6 in"], ["4 in", "8 in"]])
 
 
 def with_lid(seat, **changes):
-    laid = lay(basket(**{**FLARED, "tail": LIDS[seat], **changes}))
-    all_reeds = whole(laid)
+    laid, all_reeds = _in_space(basket_text(**{**FLARED, "tail": LIDS[seat], **changes}))
     of_lid = [tube for tube in all_reeds if tube.name.startswith("lid, ")]
     return laid, [tube for tube in all_reeds if tube not in of_lid], of_lid
 

@@ -71,3 +71,46 @@ def pot_text(title: str = "Pot") -> str:
         'wall = [["0 in", "6 in"], ["3 in", "8 in"]]\n[[band]]\nweave = "three-rod wale"\nreed = "round 2"\nrows = 6\n'
         '[border]\nrows = ["behind 1 out", "over 2 down"]\n'
     )
+
+
+def bright_text() -> str:
+    """The same with two bands on its wall, rust and sand below, slate above."""
+    bands = (("rust", "rust", "sand"), ("slate", "slate", "natural"))
+    woven = "".join(
+        f'[[band]]\nweave = "three-rod wale"\nreed = "round 3"\ncolours = {list(each)}\nrows = 4\n' for each in bands
+    )
+    head, _, rest = pot_text("Bright").partition("[[band]]")
+    return head + woven + rest[rest.index("[border]") :]
+
+
+MANY_ON_A_BASE = """version = 1
+[spokes]
+reed = "round 4"
+ends = 32
+[form]
+base = "8 in"
+wall = [["0 in", "8 in"], ["3 in", "9 in"]]
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+groups = 4
+rows = 3
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+groups = 2
+rows = 4
+[[band]]
+where = "base"
+weave = "pairing"
+reed = "round 2"
+until = "8 in"
+[[band]]
+weave = "three-rod wale"
+reed = "round 3"
+until = "top"
+[border]
+rows = ["behind 1 out", "over 2 down"]
+"""

@@ -1,18 +1,26 @@
 // The page that studio/test_scene.py opens: a canvas as large as the window, and what tests ask of it.
 import { Scene, parse } from "./scene/scene.js";
 
-const canvas = (window.canvas = document.querySelector("canvas"));
-window.picked = [];
-window.drawn = [];
-canvas.addEventListener("drawn", (event) => window.drawn.push(event.detail));
-try {
-  // In full, however long it takes; with ?paced as the studio draws.
-  const paced = location.search === "?paced";
-  const lightWorker = () => new Worker("/scene/openness-worker.js", { type: "module" });
-  window.scene = new Scene(canvas, { onPick: (hit) => window.picked.push(hit), reducedMotion: true, paced, lightWorker });
-} catch (trouble) {
-  window.trouble = trouble.name;
-}
+/** A canvas and a scene as in a page just opened: to load the page takes longer than most tests do. */
+window.begin = () => {
+  window.scene?.dispose();
+  window.canvas?.remove();
+  const canvas = (window.canvas = document.createElement("canvas"));
+  canvas.tabIndex = 0;
+  document.body.prepend(canvas);
+  window.lit = untilLit;
+  window.picked = [];
+  window.drawn = [];
+  canvas.addEventListener("drawn", (event) => window.drawn.push(event.detail));
+  try {
+    // In full, however long it takes; with ?paced as the studio draws.
+    const paced = location.search === "?paced";
+    const lightWorker = () => new Worker("/scene/openness-worker.js", { type: "module" });
+    window.scene = new Scene(canvas, { onPick: (hit) => window.picked.push(hit), reducedMotion: true, paced, lightWorker });
+  } catch (trouble) {
+    window.trouble = trouble.name;
+  }
+};
 
 window.load = async (name) => {
   const answer = await fetch(name);
@@ -20,17 +28,17 @@ window.load = async (name) => {
 };
 
 /** Until the basket's own light is in the picture. */
-window.lit = async () => {
-  while (canvas.dataset.lit !== "yes") await new Promise((rested) => setTimeout(rested, 10));
-};
+async function untilLit() {
+  while (window.canvas.dataset.lit !== "yes") await new Promise((rested) => setTimeout(rested, 10));
+}
 
 /** All dots as they are on the screen, from the upper left, red, green, blue and cover, in base 64. */
 window.dots = async () => {
   await window.lit();
   while (window.scene.pace.moving) await new Promise((rested) => setTimeout(rested, 20));
   window.scene.drawNow();
-  const gl = canvas.getContext("webgl2");
-  const [wide, high] = [canvas.width, canvas.height];
+  const gl = window.canvas.getContext("webgl2");
+  const [wide, high] = [window.canvas.width, window.canvas.height];
   const found = new Uint8Array(4 * wide * high);
   gl.readPixels(0, 0, wide, high, gl.RGBA, gl.UNSIGNED_BYTE, found);
   const parts = [];
@@ -39,4 +47,5 @@ window.dots = async () => {
   }
   return { wide, high, dots: btoa(parts.join("")) };
 };
+window.begin();
 window.ready = true;

@@ -14,7 +14,7 @@ from slype.order.moments import moments
 
 HTML = (
     b'<!doctype html><meta charset="utf-8"><title>Basket</title><link rel="stylesheet" href="page.css">'
-    b'<canvas tabindex="0"></canvas><script type="module" src="page.js"></script>'
+    b'<script type="module" src="page.js"></script>'
 )
 
 
@@ -60,9 +60,9 @@ def files(design) -> dict[str, bytes]:
 WORKED: dict[str, dict[str, bytes]] = {}
 
 
-def dots(page) -> np.ndarray:
-    """(h, w, 4) of 0 to 255."""
-    found = page.evaluate("dots()")
+def dots(page, after: str = "") -> np.ndarray:
+    """(h, w, 4) of 0 to 255; `after` something is done in the page, before the page draws that by itself."""
+    found = page.evaluate(f"({after or 0}, dots())")
     return np.frombuffer(base64.b64decode(found["dots"]), np.uint8).reshape(found["high"], found["wide"], 4)
 
 

@@ -10,18 +10,21 @@ import os
 import pickle
 from collections.abc import Callable
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from unittest import mock
 
 from places import EXAMPLES
+from strategies import basket_text
 
-from slype.design.file.reader import load
+from slype.design.file.reader import load, parse
 from slype.design.values import Design
 from slype.figures.figure import Figures
+from slype.lay.values import Laid
 from slype.plans import planning
 from slype.plans.planning import Plan
 from slype.rest.relax import AtRest, relax
+from slype.surface.curve import Tube
 
 FOLDER = "SLYPE_TESTS_WORKED"
 
@@ -41,6 +44,7 @@ def once(name: str, work: Callable[[], object]):
     return plan
 
 
+@cache
 def example(name: str) -> Design:
     return load(EXAMPLES / f"{name}.toml")
 
@@ -49,6 +53,12 @@ def example(name: str) -> Design:
 def planned(name: str) -> Plan:
     """An example, planned as stacked rows."""
     return planning.plan(example(name))
+
+
+@lru_cache(maxsize=32)
+def planned_of(text: str) -> Plan:
+    """What a file of this text says, planned as stacked rows."""
+    return planning.plan(parse(text))
 
 
 def planned_as(name: str, hand: str = "", wording: str = "") -> Plan:
@@ -73,6 +83,18 @@ def figured(plan: Plan) -> Figures:
     return Figures(plan)
 
 
+def outlined(name: str, asked: str, hand: str = "", wording: str = "") -> dict:
+    """All that a handout of an example says, its drawings framed and not drawn."""
+    return _outlined(name, asked, *_as_read(name, hand, wording))
+
+
+@cache
+def _outlined(name: str, asked: str, hand: str, wording: str) -> dict:
+    from slype.paper.handout import outline
+
+    return outline(_planned_as(name, hand, wording), asked)
+
+
 def handout(
     name: str, asked: str = "student", paper: str = "a4", large: bool = False, hand: str = "", wording: str = ""
 ) -> bytes:
@@ -93,6 +115,11 @@ def _handout(name: str, asked: str, paper: str, large: bool, hand: str, wording:
 def rested(name: str) -> AtRest:
     """An example with every reed at rest."""
     return once(f"rested {name}", lambda: relax(example(name)))
+
+
+def bordered(kind: str) -> AtRest:
+    """A small wall of 24 ends with a border of the table, with every reed at rest."""
+    return once(f"bordered {kind}", lambda: relax(parse(basket_text(kind=kind, ends=24, base="6 in"))))
 
 
 @cache
@@ -132,7 +159,25 @@ def sheet_contents(name: str, wording: str = "") -> dict:
     if wording in ("", design.wording):
         with _drawn_once(name):
             return once(f"contents {name}", lambda: contents(planned(name)))
-    return once(f"contents {name} {wording}", lambda: contents(planning.plan(replace(design, wording=wording))))
+    return once(f"contents {name} {wording}", lambda: sheet_words(planned_as(name, wording=wording)))
+
+
+@lru_cache(maxsize=16)
+def reeds_of(laid: Laid) -> list[Tube]:
+    """The reeds of a basket in space: of the very same one, put there once."""
+    from slype.space.tubes import tubes
+
+    return tubes(laid)
+
+
+def sheet_words(plan: Plan) -> dict:
+    """All that the handout of a plan says, its pictures left out but for what is told of them."""
+    from slype.paper import sheet as paper
+
+    with mock.patch.object(paper.picture, "svg", lambda *_, **__: ""), mock.patch.object(
+        paper.picture, "base_alone", lambda *_: ""
+    ):
+        return paper.contents(plan)
 
 
 def _drawn_once(name: str):

@@ -10,7 +10,8 @@ import pytest
 from samples import BOARD
 from worked import figured, planned_as
 
-from slype.borders.meetings import lies_on
+from slype.borders.meetings import lies_on, meetings, places_under, places_upon
+from slype.borders.sentences import bend_above
 from slype.borders.work import work
 from slype.design.file import reader
 from slype.figures.making import Making
@@ -91,17 +92,63 @@ def test_what_is_left_over_of_a_tucked_end_hangs_there_until_it_is_trimmed():
 
 
 def test_the_words_say_which_of_two_ends_lies_next_to_the_edge_and_what_goes_in_over_it():
-    """As its rule of meetings has it: what is led lies on top of the ends that come out below it."""
+    """As its rule of meetings has it: what is led lies on the hands' side of the ends that come out below it."""
     plan, steps = steps_of("estuary")
     step = step_of(steps, "Row 2: the first")
     assert 0 in lies_on(plan.design.border, plan.design.top_ends)[plan.design.top_ends - 1, 1]
     told = " ".join(map(str, step.does))
-    assert "Where both run, spoke 2 lies below spoke 1, which is next to the edge." in told
+    assert "Where both run, spoke 2 lies below spoke 1: spoke 1 is nearer the edge." in told
     assert len(re.findall(r"then in over the edge at space \d+", told)) == 3
     first = " ".join(map(str, step_of(steps, "Row 1: the first").does))
     assert "lies below" not in first and "over the edge" not in first
     lines = dict(card(plan))
     assert "Row 1: leave 1 loose. Row 3: leave 1, 2 loose." in lines["Border"]
+
+
+@pytest.mark.parametrize("name", ["estuary", "quayside"])
+def test_the_close_of_a_row_says_at_which_space_an_end_lies_above_which_and_where_it_goes_under(name):
+    """As its rule of meetings has it, whoever else was told to do the same as all others."""
+    plan, steps = steps_of(name)
+    border, ends, told = plan.design.border, plan.design.top_ends, 0
+    for step in (each for each in steps if re.match(r"Row \d: close it", each.title)):
+        row, said = int(step.title[4]) - 1, {}
+        for line in step.does:
+            if found := re.match(r"S(?:poke|take) (\d+) lies above (.*)", line):
+                pairs = re.findall(r"(?:spoke|stake) (\d+) at space (\d+)", found[2])
+                said[int(found[1]) - 1] = {int(one) - 1: int(space) - 1 for one, space in pairs}
+        upon = {end: places_upon(border, ends, end, row) for end in range(ends)}
+        assert said == {end: places for end, places in upon.items() if places}, step.title
+        told += len(said)
+        for nth, line in enumerate(step.does):
+            if found := re.search(r"and under (?:spoke|stake) (\d+) at space (\d+)", line):
+                end = int(re.search(r"(?:spoke|stake) (\d+)", step.does[nth - 3])[1]) - 1
+                assert places_under(border, ends, end, row) == {int(found[1]) - 1: int(found[2]) - 1}
+    assert told >= 2
+
+
+def test_where_the_first_two_ends_of_a_border_cross_is_told_as_its_meetings_have_it():
+    for name in ("estuary", "quayside"):
+        plan, steps = steps_of(name)
+        line = next(line for line in step_of(steps, "Row 1: the first").does if line.startswith("Where they cross"))
+        space, *pair = map(int, re.findall(r"\d+", line))
+        assert pair == [2, 1] and " lies above " in line
+        found = [each for each in meetings(plan.design.border, plan.design.top_ends)
+                 if {each.upper.end, each.lower.end} == {0, 1} and each.upper.stage == each.lower.stage == 0]
+        assert (found[0].space + 1, found[0].upper.end) == (space, 1)
+
+
+@pytest.mark.parametrize("name", ["estuary", "quayside", "posy", "saltmarsh"])
+def test_a_new_one_in_the_border_is_led_as_the_old_one_lay_and_the_nip_is_told_as_it_is_measured(name):
+    plan, steps = steps_of(name, "left", "uk")
+    step = next(step for step in steps if step.part == "border")
+    (cracks,) = [slip.undo for slip in step.slips if "cracks now or in the border" in slip.seen]
+    assert cracks.endswith("In the border lead it first as the old one lay, then go on.")
+    high = bend_above(plan.design.border)
+    told = [line for line in step.does if line.startswith("That is about") and "above it" in line]
+    assert len(told) == (high >= 1 and not plan.design.border.is_open)
+    for line in told:
+        (mm,) = re.findall(r"(\d+) mm", line)
+        assert int(mm) == pytest.approx(high * plan.design.border_reed_mm, abs=1.0)
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])

@@ -8,8 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from samples import BOARD
-from strategies import basket
-from worked import figured, planned_as
+from worked import figured, outlined, planned_as
 
 from slype.design.file import reader
 from slype.draw.camera import look_at_points
@@ -17,7 +16,7 @@ from slype.figures.closeup import Scene, _framed
 from slype.figures.making import Making
 from slype.figures.reeds.stretch import MOVES
 from slype.order.moments import moments
-from slype.paper.handout import contents, outline
+from slype.paper.handout import outline
 from slype.plans import planning
 from slype.quantity import parse_length
 from slype.space.tails import tails_of, woven_lines
@@ -255,17 +254,6 @@ def test_a_weaver_that_goes_round_by_itself_is_told_how_many_strokes_that_is():
     assert {int(each) for each in re.findall(r"\d+", line)} == many
 
 
-@pytest.mark.parametrize("name", ["posy", "estuary"])
-def test_a_weaver_cut_too_short_finds_how_it_is_joined_where_no_join_is_planned(name):
-    plan, steps = steps_of(name)
-    for band in plan.laid.bands:
-        planned_ = any(step.title == "Join a new length" for step in steps if step.band == band.index)
-        slips = [slip for step in steps if step.band == band.index for slip in step.slips if "too soon" in slip.seen]
-        assert not (planned_ and any("A weaver runs out" in each.seen for each in slips))
-    said = [slip for step in steps for slip in step.slips if slip.seen == "A weaver runs out too soon."]
-    assert 1 <= len(said) <= 2
-
-
 # Drawn ---------------------------------------------------------------------------------------------------------
 
 
@@ -312,7 +300,7 @@ def test_the_list_of_what_to_cut_says_what_a_start_is_and_that_centimetres_are_r
 
 
 def test_a_british_teacher_reads_how_sure_the_lengths_are_in_centimetres_too():
-    ranges = contents(planned("estuary", "left", "uk"), "teacher")["ranges"]
+    ranges = outlined("estuary", "teacher", "left", "uk")["ranges"]
     assert len(ranges) > 5
     for what, cut, between in ranges:
         inches, cm = re.fullmatch(r"(.*in) \(([\d.]+ c?m)\)", cut).groups()
@@ -321,26 +309,4 @@ def test_a_british_teacher_reads_how_sure_the_lengths_are_in_centimetres_too():
         low, high = map(int, re.search(r"\((\d+) to (\d+) cm\)$", between).groups())
         assert low < high, what
         assert low - 3.0 < parse_length(inches) / 10.0 < high + 3.0, what
-    assert not any("cm" in cell for row in contents(planned("estuary"), "teacher")["ranges"] for cell in row)
-
-
-def test_every_line_of_joins_names_its_weaver_and_no_more_than_three_places():
-    """Two weavers that are joined often: whoever reads a line alone knows whose joins it lists."""
-    plan = planning.plan(basket(ends=24, rows=24, weave="pairing", colours=["rust", "sand"], band='length = "6 ft"'))
-    (step,) = [each for each in taught(plan) if each.title == "Join a new length"]
-    lines = [str(line) for line in step.does]
-    sooner = lines.index(next(x for x in lines if "not reach so" in x))
-    lines = lines[lines.index("Joins fall about here:") + 1 : sooner]
-    told = []
-    for line in lines:
-        weaver, places = re.match(r"Weaver (\d) \(\w+\): ", line), re.findall(r"row (\d+) behind spoke (\d+)", line)
-        assert weaver is not None and 1 <= len(places) <= 3, line
-        told += [(int(weaver[1]) - 1, int(row) - 1, int(spoke) - 1) for row, spoke in places]
-    assert sorted(told) == sorted((join.weaver, join.row, join.spoke) for join in plan.all_joins)
-    assert len(lines) > 2
-    assert step.table is not None and len(step.table.rows) % 3 == 0, "row, behind, weaver, and so on"
-    lot = step.table.rows
-    three = [lot[i : i + 3] for i in range(0, len(lot), 3)]
-    found = [each for row, behind, weaver in three for each in zip(weaver[1:], row[1:], behind[1:], strict=True)]
-    assert sorted(tuple(int(one) - 1 for one in each) for each in found if any(each)) == sorted(told)
-    assert not [line for line in step.on_paper if line in lines], "on paper the table has them"
+    assert not any("cm" in cell for row in outlined("estuary", "teacher")["ranges"] for cell in row)

@@ -17,7 +17,7 @@ from slype.figures.making import Making
 from slype.figures.reeds.stretch import MOVES
 from slype.order.kinds import ACTS
 from slype.order.moments import moments
-from slype.paper.handout import contents, outline
+from slype.paper.handout import outline
 from slype.plans import planning
 from slype.plans.bundles import bundles
 from slype.plans.times import handle_seconds
@@ -241,7 +241,7 @@ def test_a_script_says_all_of_a_step():
 
 
 def test_a_script_sends_nobody_to_a_part_that_it_has_not():
-    said = contents(planned(), "showing")
+    said = outline(planned(), "showing")
     text = " ".join(line for part in said["script"] for _, _, lines in part["say"] for line in lines)
     text += " ".join(undo for part in said["script"] for _, undo in part["slips"])
     assert "What to cut" in text and DISAGREES in text and said["measures"]["remedies"]

@@ -19,7 +19,8 @@ from slype.plans import planning
 from slype.quantity import MM_PER_IN, parse_length
 from slype.surface.standing import beside_sticks, inserted_curves
 from slype.surface.sticks import base_sticks, on_long_stick
-from slype.teach.measures import DISAGREES, rows_changed, ruler_remedies
+from slype.teach.ending import ended_in
+from slype.teach.measures import DISAGREES, hangs_in, row_strokes, rows_changed, ruler_remedies
 from slype.teach.step.bench import Bench
 from slype.teach.steps import taught
 from slype.tell.inserted import where_in
@@ -279,9 +280,9 @@ def test_no_row_more_or_fewer_is_offered_where_it_would_break_the_pattern(name):
     plan = planned(name)
     bench = Bench(plan)
     told = [f"{each.seen} {each.undo}" for each in ruler_remedies(bench)]
-    offered = [line for line in told if re.search(r"row left out|Leave out|more rows|a row more", line)]
+    offered = [line for line in told if re.search(r"back the last row|Leave out|more rows|a row more", line)]
     assert len(offered) == 4
-    after = [line.split("band", 1)[1] for line in offered]
+    after = [re.sub(r"Take it back.*|\d+ strokes.*", "", line.split("band", 1)[1]) for line in offered]
     named = {int(n) for line in after for n in re.findall(r"(?<![\d/])\d+(?![\d/ ]*(?:in|mm))", line)}
     assert named and not named & BELONG[name]
     for step in taught(plan):
@@ -292,9 +293,36 @@ def test_no_row_more_or_fewer_is_offered_where_it_would_break_the_pattern(name):
     assert {int(n) for line in kept for n in re.findall(r"\d+", line)} == BELONG[name]
 
 
-def test_rows_that_close_in_pairs_are_taken_back_in_pairs():
-    last = [each for each in ruler_remedies(Bench(planned("estuary"))) if "too short" in each.seen]
-    assert [each.undo for each in last] == [
-        "All of them: take back two rows, never one alone. One of them: push a new one down beside it."
-    ]
-    assert "take back the top row, or two" in ruler_remedies(Bench(planned("posy")))[-1].undo
+def test_rows_that_close_in_pairs_are_taken_back_in_pairs_and_it_is_said_what_becomes_of_their_weavers():
+    plan = planned("estuary")
+    (last,) = [each.undo for each in ruler_remedies(Bench(plan)) if "too short" in each.seen]
+    assert last.startswith("All of them: take back two rows, never one alone; a row is 32 strokes.")
+    assert "Here that is meant, though band 8 is not changed for a measure." in last
+    assert plan.laid.side[-1].rows == 2 and "Draw its weavers out whole. The border then stands on band 7." in last
+    last = ruler_remedies(Bench(planned("posy")))[-1].undo
+    assert "take back the top row, or two" in last and "is meant" not in last and "out whole" not in last
+    assert "end each weaver anew where it hangs" in last
+
+
+@pytest.mark.parametrize("name", ["posy", "estuary", "quayside", "saltmarsh"])
+def test_a_row_too_many_is_taken_back_by_as_many_strokes_as_the_order_of_work_has_in_it(name):
+    bench = Bench(planned(name))
+    order, told = moments(bench.laid), 0
+    for band in bench.laid.bands:
+        made = [[m for (index, block, _, act), found in order.by_weaver.items() for m in found
+                 if (index, block, act) == (band.index, 0, "stroke") and order.row[m] == row]
+                for row in range(min(5, band.segments[0][1]))]  # fmt: skip
+        assert set(map(int, re.findall(r"\d+", row_strokes(band)))) == {len(each) for each in made}
+        if len(band.colours) == 1 and not band.band.blocks:
+            (end,) = order.by_weaver[band.index, 0, 0, "end"]
+            assert hangs_in(band, band.rows) == ended_in(bench, band, end)
+            told += 1
+    (wide,) = [each.undo for each in ruler_remedies(bench) if each.seen == "The base is too wide."]
+    at = int(re.search(r"the last row of band (\d+)", wide)[1]) - 1
+    assert f"band {at + 1}: {row_strokes(bench.laid.bands[at])}." in wide
+    said = [line for line in rows_changed(bench) if re.match(r"Band \d+: space", line)]
+    assert len(said) == told or name == "estuary"
+    for line in said:
+        at, fewer, *more = map(int, re.findall(r"\d+", line))
+        band = bench.laid.bands[at - 1]
+        assert [hangs_in(band, band.rows - 1), hangs_in(band, band.rows + 1)] == [fewer, (more or [fewer])[0]]

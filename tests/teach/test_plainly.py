@@ -12,6 +12,7 @@ from slype.design.values import group_sizes
 from slype.lay.joins import CLEAR_SPACES
 from slype.order.moments import moments
 from slype.plans import planning
+from slype.plans.bundles import bundles
 from slype.quantity import parse_length
 from slype.teach.step.bench import Bench
 from slype.teach.steps import taught
@@ -252,3 +253,14 @@ def test_a_start_one_space_off_speaks_of_the_first_weaver_only_where_there_are_s
     (off,) = [each for each in troubles(bench) if each.title == "A start one space off"]
     assert ("first weaver" in off.seen[0]) == (len(band.colours) > 1), off.seen[0]
     assert "weaver was set in at" in off.seen[0]
+
+
+@pytest.mark.parametrize("name", ["quayside", "posy", "saltmarsh", "natural"])
+def test_where_colour_comes_from_is_said_of_just_the_colours_that_are_not_natural(name):
+    plan = planning.plan(reader.parse(basket_text())) if name == "natural" else planned(name, hand="left", wording="uk")
+    step = next(step for step in taught(plan) if step.title == "Cut and bundle")
+    told = [re.match(r"Buy (.*) (?:cane|reed) dyed", line) for line in step.does if "dye" in line]
+    named = {colour for line in told if line for colour in re.split(r", | and ", line[1])}
+    assert named == {each.colour for each in bundles(plan)} - {"natural"}
+    assert any("packet of the dye" in line for line in step.does) == bool(named)
+    assert any("safety sheet" in answer for _, answer in step.why) == bool(named)

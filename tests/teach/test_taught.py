@@ -242,7 +242,8 @@ def test_the_last_ones_are_tucked_under_those_that_stay_loose():
     first, close = steps[0], steps[-1]
     assert "Do not pull spokes 1 and 2 tight: a pencil must fit under each." in first.does
     assert "Take spoke 1 along the inside past 6 and 7, and tuck it down at space 8, under spoke 3." in first.does
-    assert close.does[-2] == "Lift spokes 1 and 2 a little; tuck the tip of spoke 32 down at space 7, under them."
+    assert close.does[-3] == "Only its tip goes under: lift spokes 1 and 2 a little."
+    assert close.does[-2] == "Tuck the tip down at space 7, under them."
     assert close.does[-1] == "Now draw spokes 1 and 2 close, like all others."
     assert all(each.kind == "inside" for step in steps for each in step.drawings)  # where the hands are
 

@@ -166,6 +166,16 @@ def meetings(border: Border, ends: int) -> list[Meeting]:
     return out
 
 
+def cross_at(border: Border, ends: int, end: int) -> tuple[int, bool] | None:
+    """The first space, from 0, in which an end crosses the one before it while both make their first move, and whether
+    it lies on top there; None where they do not."""
+    for each in meetings(border, ends):
+        met = {each.upper.end: each.upper.stage, each.lower.end: each.lower.stage}
+        if met == {end: 0, end - 1: 0}:
+            return each.space, each.upper.end == end
+    return None
+
+
 @lru_cache(maxsize=512)
 def laid_over(border: Border) -> tuple[tuple[int, tuple[int, ...]], ...]:
     """Of a rod border: each space, in spokes on from an end's own, in which it goes in over rods that come out there or

@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import itertools
 from collections import defaultdict, deque
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
@@ -228,6 +228,22 @@ def tuck(border: Border, ends: int, end: int) -> tuple[int, int | None] | None:
     if len(border.rows) == 1 or not last.legs[-1][0]:
         return space, None
     return space, (end + last.reach) % ends
+
+
+def spaces_of_move(border: Border, ends: int, passes: Sequence[Pass], done: bool) -> tuple[int, ...]:
+    """The spaces, from 0, in which a move takes its end from one side to the other: amid it where it goes in over the
+    rows that lie there, and where it finishes its row, if it does (`done`), also down. None of arches."""
+    stage, out = passes[0].stage, []
+    if border.order is None and stage:
+        outside = border.rows[stage - 1].finish == "out"
+        for p in passes:
+            out += [p.spoke] if outside and not p.outside else []
+            outside = p.outside
+    finish, last = border.rows[stage].finish, passes[-1]
+    through = finish in ("in", "out") and last.outside != (finish == "out")
+    if done and not border.is_open and (through or finish == "down"):
+        out.append((last.spoke + 1) % ends)
+    return tuple(dict.fromkeys(out))
 
 
 def stand_ins(border: Border, ends: int) -> dict[int, int]:

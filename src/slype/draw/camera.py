@@ -113,48 +113,78 @@ def looking(eye: np.ndarray, at: np.ndarray, up: tuple[float, float, float]) -> 
     return Camera(eye, at, right, np.cross(back, right), back)
 
 
-def look(camera: Camera, tubes: list[Tube]) -> Seen:
-    """All tubes as the camera sees them."""
-    world = np.concatenate([tube.points for tube in tubes])
-    lengths = [len(tube.points) for tube in tubes]
-    which = np.repeat(np.arange(len(tubes)), lengths)
-    hop = np.r_[0.0, np.linalg.norm(np.diff(world, axis=0), axis=1)]
-    first = np.cumsum([0, *lengths[:-1]])
-    total = np.cumsum(hop)
-    along = total - np.repeat(total[first], lengths)
-    thick = np.array([tube.thick_mm for tube in tubes])[which]
-    x, y, away = _flat(camera, world)
-    far = camera.distance
-    shown = away > NEAREST * far
-    away = np.maximum(away, NEAREST * far)
-    scale = far / away
-    flat, depth = (x * scale, -y * scale), far * np.log(away / far)
-    place = np.stack([*flat, depth], axis=1)
-    length = along[np.r_[first[1:] - 1, len(world) - 1]]
-    tips = np.stack([first, np.r_[first[1:] - 1, len(world) - 1]], axis=1)
-    near_cut, cuts, at = _cuts(camera, world, tips, place, which, along, length[which] - along, thick)
-    return Seen(*flat, depth, thick / 2 * scale, which, world, along, shown, near_cut, cuts, at)
+def look(camera: Camera, tubes: list[Tube], cuts: bool = True) -> Seen:
+    """All tubes as the camera sees them; without `cuts` as if none of them were cut off anywhere."""
+    world = np.ascontiguousarray(np.concatenate([tube.points for tube in tubes]), np.float64)
+    lengths = np.array([len(tube.points) for tube in tubes])
+    last = np.cumsum(lengths) - 1
+    tips, thick = np.stack([last - lengths + 1, last], axis=1), np.array([tube.thick_mm for tube in tubes], np.float64)
+    place, radius, which, along, shown = _looked(world, tips, thick, camera.eye, camera.axes, camera.distance, NEAREST)
+    if cuts:
+        near_cut, at_cuts, at = _cuts(camera, world, tips, place, which, along, thick)
+    else:
+        near_cut, at_cuts, at = np.full(len(world), -1), np.zeros((0, 9)), np.zeros(0, int)
+    return Seen(place[0], place[1], place[2], radius, which, world, along, shown, near_cut, at_cuts, at)
 
 
-def _cuts(camera: Camera, world, tips, place, which, along, left, thick) -> tuple[np.ndarray, ...]:
-    """(near_cut, cuts, cut_at) of `Seen`; `tips` (tubes, 2) the numbers of the first and last point of each, `place`
-    (k, 3) on the picture, `along` and `left` (k,) mm from both ends of a reed."""
-    look_to, last = faces_at(world, tips, thick[tips[:, 0]]), tips[:, 1]
+@compiled(error_model="numpy")
+def _looked(world, tips, thick, eye, axes, far, nearest):
+    """(x, y and depth (3, k), radius, tube, along, shown) of `Seen`, all of points (k, 3); the first and last of each
+    tube at `tips` (tubes, 2), `thick` (tubes,) mm; an eye that looks `far`."""
+    many = world.shape[0]
+    turned, place, radius = _turned(world, eye, axes), np.empty((3, many)), np.empty(many)
+    which, along, shown = np.empty(many, np.int64), np.empty(many), np.empty(many, np.bool_)
+    total = before = 0.0
+    for tube in range(tips.shape[0]):
+        first = tips[tube, 0]
+        for i in range(first, tips[tube, 1] + 1):
+            if i > 0:
+                x, y, z = world[i, 0] - world[i - 1, 0], world[i, 1] - world[i - 1, 1], world[i, 2] - world[i - 1, 2]
+                total += math.sqrt(x * x + y * y + z * z)
+            if i == first:
+                before = total
+            away = turned[2, i]
+            shown[i] = away > nearest * far
+            away = max(away, nearest * far)
+            scale = far / away
+            place[0, i], place[1, i] = turned[0, i] * scale, -turned[1, i] * scale
+            place[2, i] = far * math.log(away / far)
+            radius[i], which[i], along[i] = thick[tube] / 2 * scale, tube, total - before
+    return place, radius, which, along, shown
+
+
+def _cuts(camera: Camera, world, tips, place, which, along, thick) -> tuple[np.ndarray, ...]:
+    """(near_cut, cuts, cut_at) of `Seen`; `tips` (tubes, 2) the numbers of the first and last point of each, `thick`
+    (tubes,) mm; `place` (3, k) on the picture, `along` (k,) mm from the start of a reed."""
+    look_to, last = faces_at(world, tips, thick), tips[:, 1]
     cut = np.linalg.norm(look_to, axis=2) > 0.5
     number = np.where(cut, np.cumsum(cut.ravel()).reshape(cut.shape) - 1, -1)
-    reach = SLANT * thick
-    # The nearer of both ends, where a reed is so short that both are near.
-    start, end = number[which, 0], number[which, 1]
-    near = np.where((along < reach) & (along <= left), start, np.where(left < reach, end, -1))
+    near = _near(which, along, along[last], SLANT * thick, number)
     near[tips[:, 0]] = np.where(number[:, 0] >= 0, number[:, 0], near[tips[:, 0]])
     near[last - 1] = np.where(number[:, 1] >= 0, number[:, 1], near[last - 1])
     at, inner = tips[cut], (tips + np.array([1, -1]))[cut]
-    here = place[at]
-    run = unit(here - place[inner])
+    here = place[:, at].T
+    run = unit(here - place[:, inner].T)
     # The same slant on the picture: a reed is round there too.
     x, y, away = look_at_points(camera, world[at] + look_to[cut])
     toward = np.stack([x, y, camera.distance * np.log(np.maximum(away, 1.0) / camera.distance)], axis=1) - here
-    return near, np.c_[here, slanted(run, toward), run], at
+    return near, np.concatenate([here, slanted(run, toward), run], axis=1), at
+
+
+@compiled()
+def _near(which, along, long, reach, number):
+    """Which cut the stretch from each point on lies near, -1 for none: of tubes so `long`, a cut reaching so far, and
+    the cuts at both ends of each of this `number` (tubes, 2)."""
+    out = np.full(which.size, -1)
+    for i in range(which.size):
+        tube = which[i]
+        left = long[tube] - along[i]
+        # The nearer of both ends, where a reed is so short that both are near.
+        if along[i] < reach[tube] and along[i] <= left:
+            out[i] = number[tube, 0]
+        elif left < reach[tube]:
+            out[i] = number[tube, 1]
+    return out
 
 
 def look_at_points(camera: Camera, points: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

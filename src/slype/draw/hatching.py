@@ -6,6 +6,7 @@ its hatching.
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 from xml.sax.saxutils import escape
 
@@ -77,13 +78,19 @@ WAYS = ("", "/", "\\")
 
 def ruled(palette: dict[str, str]) -> dict[str, str]:
     """One of WAYS for every colour of a palette: those that differ little in lightness are ruled otherwise."""
-    light = {name: lab_from_rgb(rgb_of(shade))[0] for name, shade in palette.items()}
+    return dict(_ruled(tuple(palette.items())))
+
+
+@functools.lru_cache(maxsize=64)
+def _ruled(palette: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
+    """The same of a palette as (name, colour): every square of a chart asks for it."""
+    light = {name: lab_from_rgb(rgb_of(shade))[0] for name, shade in palette}
     out: dict[str, str] = {}
     way, before = "", float("inf")
     for name in sorted(light, key=lambda name: (-light[name], name)):
         way = WAYS[(WAYS.index(way) + 1) % len(WAYS)] if before - light[name] < ALIKE else ""
         out[name], before = way, light[name]
-    return out
+    return tuple(out.items())
 
 
 DARK = 42.0
@@ -94,7 +101,7 @@ def rules(way: str, box: tuple[float, float, float, float], fill: str, apart: fl
     """Thin lines aslant in a box (left, top, wide, high) filled so, as `ruled` asks for; "" where it asks for none."""
     if not way:
         return ""
-    ink = BLACK if lab_from_rgb(rgb_of(fill))[0] > DARK else "#ffffff"
+    ink = _ink_on(fill)
     x, y, wide, high = box
     lines = []
     at = apart / 2 - high
@@ -107,6 +114,12 @@ def rules(way: str, box: tuple[float, float, float, float], fill: str, apart: fl
         at += apart
     path = "M" + "M".join(lines)
     return f'<path d="{path}" stroke="{ink}" stroke-width="0.16" stroke-opacity="0.55" fill="none"/>'
+
+
+@functools.lru_cache(maxsize=512)
+def _ink_on(fill: str) -> str:
+    """Of lines on a square filled so: one chart has a thousand squares of a few colours."""
+    return BLACK if lab_from_rgb(rgb_of(fill))[0] > DARK else "#ffffff"
 
 
 def key(chosen: dict[str, Hatch], left: float, top: float, wide: float) -> tuple[str, float]:

@@ -16,13 +16,13 @@ from numpy.typing import ArrayLike
 from ..colour import hex_from_rgb, hex_of, linear_from_rgb, rgb_from_linear, rgb_of, shade
 from ..lay.values import Laid
 from ..space.assembly import whole
-from ..space.cuts import LEAN, SLANT
 from ..surface.curve import Curve, Tube
 from . import pixels
 from .boards import board_outline
 from .hatching import Hatch, hatches, key
 from .light import PITH, UNDYED
 from .painted import Dots, dots, lit, longer, table_and_foot
+from .runs import ends
 from .runs.order import dots_of, evened, meetings, runs_from_behind
 from .runs.written import Lines
 
@@ -32,8 +32,6 @@ FEWEST_DOTS = 3  # a length seen in fewer dots than this is left out
 TONES = 0.025  # step of tone, in lightness: two that meet along a reed are hardly told apart
 EVEN = 40  # how often tones are evened out along a reed: it should not look like bricks
 STANDING = ("spoke", "stick", "bye-spoke")
-ROUND = np.linspace(0, 2 * np.pi, 17)[:-1]  # round the outline of a cut
-COS_SIN = np.stack([np.cos(ROUND), np.sin(ROUND)], axis=1)
 SEAM_SHARE = 0.0012  # how far a body runs into the next, so that no outline shows between (share of the width)
 
 
@@ -293,23 +291,9 @@ def cut_off(
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray | None]:
     """A line shortened for the cut at its `end` (0 or -1): its x and y, the outline (k, 2) of the bark that goes on to
     the slanting face, and that of the face, None where it looks away from the eye. `cut` as in `camera.Seen.cuts`."""
-    if end == 0:
-        x, y, bark, face = cut_off(x[::-1], y[::-1], -1, radius, cut)
-        return x[::-1], y[::-1], bark, face
-    looks, run = cut[3:6], cut[6:9]
-    side = _square_to(run, looks) / LEAN[1]
-    ring = radius * (COS_SIN @ np.array([side, _square_to(run, side)]))
-    face = (cut[:3] + ring - np.outer(ring @ looks / LEAN[0], run))[:, :2]
-    # Bark from the shortest side of the cut on, and a little of what comes before it, so that no outline shows between.
-    short = 1.02 * SLANT * radius
-    bark = _hull(np.vstack([face, (cut[:3] + ring - short * run)[:, :2]]))
-    return *_shortened(x, y, short * float(np.hypot(*run[:2]))), bark, face if looks[2] < 0 else None
-
-
-def _square_to(a: np.ndarray, b: np.ndarray) -> np.ndarray:
-    """The vector product of two (3,): for so few numbers numpy's own takes longer to begin."""
-    (ax, ay, az), (bx, by, bz) = a.tolist(), b.tolist()
-    return np.array([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx])
+    step = -1 if end == 0 else 1
+    x, y, bark, face = ends.cut_off(np.ascontiguousarray(x[::step]), np.ascontiguousarray(y[::step]), radius, cut)
+    return x[::step], y[::step], bark, face if cut[5] < 0 else None
 
 
 def _pith(colour: str, tone: float) -> str:
@@ -317,33 +301,6 @@ def _pith(colour: str, tone: float) -> str:
     bark = linear_from_rgb(rgb_of(colour))
     red, green, blue = (UNDYED * a * tone * tone + (1 - UNDYED) * b for a, b in zip(PITH, bark, strict=True))
     return hex_from_rgb(rgb_from_linear((red, green, blue)))
-
-
-def _shortened(x: np.ndarray, y: np.ndarray, by: float) -> tuple[np.ndarray, np.ndarray]:
-    """The line without so much at its end, but at least a tenth of it."""
-    along = np.r_[0.0, np.cumsum(np.hypot(np.diff(x), np.diff(y)))]
-    upto = max(along[-1] - by, 0.1 * along[-1])
-    keep = max(int(np.searchsorted(along, upto - 1e-9)), 1)
-    last = [np.interp(upto, along, each) for each in (x, y)]
-    return np.append(x[:keep], last[0]), np.append(y[:keep], last[1])
-
-
-def _hull(points: np.ndarray) -> np.ndarray:
-    """The outline (k, 2) round points (k, 2) (Andrew 1979)."""
-    found = sorted(points.tolist())  # plain numbers: for so few a library's are slow to take up
-    halves: list[list[float]] = []
-    for line in (found, found[::-1]):
-        half: list[list[float]] = []
-        for point in line:
-            while len(half) > 1 and _turns(half[-2], half[-1], point) <= 0:
-                half.pop()
-            half.append(point)
-        halves += half[:-1]
-    return np.array(halves)
-
-
-def _turns(a: list[float], b: list[float], c: list[float]) -> float:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
 def outlined(outline: np.ndarray, colour: str, line: float, ink: str = "") -> str:

@@ -225,7 +225,7 @@ def _lamp(found: Dots, all_tubes: list[Tube]):
     right /= np.linalg.norm(right)
     rows = np.stack([right, np.cross(back, right), back])
     flat = Camera(back * 1e6, np.zeros(3), *rows)
-    seen = look(flat, all_tubes)
+    seen = look(flat, all_tubes, cuts=False)
     x, y, toward = (rows @ seen.world.T).copy()
     step = (max(np.ptp(x), np.ptp(y)) + 4 * seen.radius.max()) / min(LIGHT_DOTS, FINER * found.depth.shape[1])
     left, top = x.min() - 2 * seen.radius.max(), (-y).min() - 2 * seen.radius.max()
@@ -233,7 +233,7 @@ def _lamp(found: Dots, all_tubes: list[Tube]):
     depth, seg = np.empty((high, wide), np.float32), np.empty((high, wide), np.int32)
     x, y, z = (x - left) / step, (-y - top) / step, -toward / step
     # In its shadow no slant of a cut is told.
-    no_cuts = np.full(len(x), -1), np.zeros((1, 6))
+    no_cuts = seen.near_cut, np.zeros((1, 6))
     pixels.nearest(x, y, z, seen.radius / step, seen.tube, seen.shown, EVERYWHERE, depth, seg, *no_cuts)
     if found.board is not None:
         x, y, toward = rows @ found.board.points.T

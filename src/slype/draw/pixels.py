@@ -46,16 +46,20 @@ def nearest(x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts):
     (k,) the number of the cut that the cylinder from each point lies near, -1 for none; `cuts` (c, 6 or more) a place
     on its face, and the direction in which that looks.
     """
+    depth[:], seg[:] = np.inf, -1
+    nearer(x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts)
+
+
+def nearer(x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts):
+    """`nearest`, but only at dots where that is nearer than what stands in `depth` already."""
     every = x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts
     by_rows(depth.shape[0], depth.size, lambda first, end: _nearest(*every, first, end))
 
 
 @compiled(nogil=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
 def _nearest(x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts, first, end):
-    """`nearest` of the rows from `first` to before `end`."""
+    """`nearer` of the rows from `first` to before `end`."""
     wide = depth.shape[1]
-    depth[first:end] = np.inf
-    seg[first:end] = -1
     last = x.size - 1
     one_for_all = beyond.shape[0] == 1
     for i in range(last):

@@ -18,7 +18,7 @@ from .counted import arrow_round, name_counted, picked_out, thread_round
 from .flat import marks
 from .labels import Labels, last_row, towards
 from .making import Making
-from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, kept, within
+from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, every_point, kept, near
 from .reeds.left_over import hanging_dark
 from .reeds.stretch import FRESH, MOVES, Stretch
 from .rings import named_spaces, spaces_of
@@ -111,11 +111,9 @@ def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
     lies = None if board is None else (board, _board(board, camera, box, unit))
     if scene.finished:
         return drawn(stretches, camera, box, inks, WHOLE_DOTS, lies)
-    if not scene.whole:
-        stretches = within(stretches, camera, box, AROUND)
-    if not flat:
-        stretches = _near_half(stretches, camera, scene.inside)
-        stretches = stretches if scene.whole or scene.inside else _without_base(stretches, making)
+    stretches = _in_view(stretches, camera, scene, box, flat)
+    if not (flat or scene.whole or scene.inside):
+        stretches = _without_base(stretches, making)
     if scene.inside and not flat and board is not None:  # the board hides what lies below it
         stretches = [each for each in stretches if each.tube.points[:, 2].max() > 0.0]
     if not (flat or scene.whole or scene.inside):  # what hangs on the inside until it is trimmed is not seen there
@@ -360,13 +358,17 @@ def _box_of_all(stretches: list[Stretch], camera: Camera) -> Box:
     return (middle - wide / 2, top, wide, bottom - top)
 
 
-def _near_half(stretches: list[Stretch], camera: Camera, inside: bool) -> list[Stretch]:
-    """What lies on this side of the basket; of a look inside, on the far side."""
-    toward = camera.back[:2] / max(float(np.hypot(*camera.back[:2])), 1e-9)
-    if not stretches:
-        return []
-    near = np.concatenate([each.tube.points[:, :2] for each in stretches]) @ toward > 0
-    return kept(stretches, ~near if inside else near)
+def _in_view(stretches: list[Stretch], camera: Camera, scene: Scene, box: Box, flat: bool) -> list[Stretch]:
+    """What lies in a close-up or round it; of what is not `flat` only what lies on this side of the basket, and of a
+    look inside on the far side."""
+    if not stretches or (scene.whole and flat):
+        return stretches
+    points = every_point(stretches)
+    keep = np.ones(len(points), bool) if scene.whole else near(points, camera, box, AROUND)
+    if not flat:
+        toward = camera.back[:2] / max(float(np.hypot(*camera.back[:2])), 1e-9)
+        keep &= (points[:, :2] @ toward > 0) != scene.inside
+    return kept(stretches, keep)
 
 
 def _without_base(stretches: list[Stretch], making: Making) -> list[Stretch]:

@@ -78,6 +78,20 @@ def _thread(line: np.ndarray, at: Place, thick: float, labels: Labels) -> str:
                    for ink, wide in (("#ffffff", 1.1), (marks.INK, 0.55)))  # fmt: skip
 
 
+def name_half(stretches: list[Stretch], camera: Camera, labels: Labels, half: int) -> None:
+    """Where a half stick is laid beside the others: which end of it is level with theirs, and which is past the
+    middle."""
+    laid = [each.tube for each in stretches if each.state == MOVES and each.tube.end == half]
+    if half < 0 or not laid:
+        return
+    line = _on_picture(camera, max(laid, key=lambda each: len(each.points)))
+    labels.keep_way(line, 0.5 * labels.unit)
+    for at, text in (((float(line[0, 0]), float(line[1, 0])), "past the middle"),
+                     ((float(line[0, -1]), float(line[1, -1])), "level")):  # fmt: skip
+        if labels.word(labels.clear(labels.around(at, BESIDE_HALF), at), text):
+            labels.lead(at)
+
+
 def _reed(stretches: list[Stretch], end: int) -> Tube | None:
     """The spoke or stick of an end as it is drawn, from the middle outwards."""
     mine = [each.tube for each in stretches if each.tube.end == end and each.tube.role in ("spoke", "stick")]
@@ -87,6 +101,12 @@ def _reed(stretches: list[Stretch], end: int) -> Tube | None:
 def _on_picture(camera: Camera, reed: Tube) -> np.ndarray:
     x, y, _ = look_at_points(camera, reed.points)
     return np.stack([x, y])
+
+
+BESIDE_HALF = tuple((dx, dy) for far in (1.0, 1.4, 1.9, 2.5)
+                    for dx, dy in ((0.0, 5.0 * far), (8.0 * far, 3.0 * far), (-8.0 * far, 3.0 * far), (0.0, -5.0 * far),
+                                   (8.0 * far, -3.0 * far), (-8.0 * far, -3.0 * far)))  # fmt: skip
+"""Where beside its ends a half stick's are named, mm on paper to the right and down."""
 
 
 def _share(line: np.ndarray, share: float) -> Place:

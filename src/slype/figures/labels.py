@@ -15,12 +15,12 @@ import numpy as np
 
 from ..draw.camera import Camera, look_at_points
 from ..lay.values import BandLaid
-from ..rods.compiled import compiled
 from ..space.tubes import on_surface
 from ..surface.curve import Tube
 from .flat import marks
 from .making import Making
 from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
+from .room import NOTHING, first_free, goes_clear, lie_within
 
 Box = tuple[float, float, float, float]
 Place = tuple[float, float]
@@ -73,6 +73,7 @@ class Labels:
     spots: np.ndarray = field(default_factory=lambda: np.zeros((0, 3)))
     level: int = 0
     spaces: Spaces | None = None
+    _known: np.ndarray = field(default_factory=lambda: np.zeros((0, 4)))
 
     def keep_way(self, line: np.ndarray, bare: float) -> None:
         """Nothing shall be written within `bare` of a line (2, k) of the drawing."""
@@ -88,24 +89,33 @@ class Labels:
     def free(self, at: Place, wide: float, high: float, upon: bool = False) -> bool:
         """True where a label of that size (of the drawing) lies in the box, covers no other and nothing that is kept
         bare; one that stands `upon` what moves may cover that."""
-        x, y = at
-        left, top, w, h = self.box
-        inside = left + wide / 2 < x < left + w - wide / 2 and top + high / 2 < y < top + h - high / 2
-        if not inside or any(abs(x - a) < (wide + b) / 2 and abs(y - c) < (high + d) / 2 for a, c, b, d in self.taken):
-            return False
-        return not self._covered(at, wide, high, self.spots) and (upon or not self._covered(at, wide, high, self.ways))
+        return self._first_free([at], wide, high, upon) == 0
+
+    def _first_free(self, places: list[Place], wide: float, high: float, upon: bool = False) -> int:
+        """The number of the first of these places that is `free` in that sense; -1 where none is."""
+        if not places:
+            return -1
+        ways = NOTHING if upon else self.ways
+        return int(first_free(np.array(places), wide, high, np.array(self.box), self._taken(), self.spots, ways))
+
+    def _taken(self) -> np.ndarray:
+        """`taken` as (k, 4): they are many, and asked for often."""
+        if len(self._known) != len(self.taken):
+            self._known = np.array(self.taken).reshape(-1, 4)
+        return self._known
 
     @staticmethod
     def _covered(at: Place, wide: float, high: float, kept: np.ndarray) -> int:
         """How many points that are kept bare a label would cover."""
         if not len(kept):
             return 0
-        return _lie_within(kept, at[0], at[1], wide / 2, high / 2)
+        return lie_within(kept, at[0], at[1], wide / 2, high / 2)
 
     def write(self, places: list[Place], size: Place, drawn, upon: bool = False, must: bool = False) -> bool:
         """Write at the first of these places that is free; False where none is. What `must` be there stands then where
         it covers least of the ways that are kept bare, but no other label and no spot."""
-        at = next((each for each in places if self.free(each, *size, upon)), None)
+        first = self._first_free(places, *size, upon)
+        at = places[first] if first >= 0 else None
         if at is None and must:
             room = [each for each in places if self.free(each, *size, upon=True)]
             at = min(room, default=None, key=lambda each: self._covered(each, *size, self.ways))
@@ -135,14 +145,10 @@ class Labels:
         self.out.insert(0, marks.lead(tip, word, self.unit, dotted))
         self.keep_way(np.array([tip, word]).T, 0.3 * self.unit)
 
-    def clear(self, at: Place, tip: Place) -> bool:
-        """True where a line between two places goes under nothing that is written."""
-        shares = np.linspace(0.0, 1.0, 9)
-        x, y = (a + (b - a) * shares for a, b in zip(at, tip, strict=True))
-        if not self.taken:
-            return True
-        a, b, w, h = np.array(self.taken).T[:, :, None]
-        return not ((np.abs(x - a) < w / 2) & (np.abs(y - b) < h / 2)).any()
+    def clear(self, places: list[Place], tip: Place) -> list[Place]:
+        """Those of the places from which a line to the tip goes under nothing that is written."""
+        taken = self._taken()
+        return [at for at in places if goes_clear(*at, *tip, taken)]
 
     def off(self, aside: float) -> tuple[float, bool]:
         """Sorts by how far to a side something lies, in tenths of a mm on paper, and then by the side: for both hands
@@ -162,18 +168,6 @@ class Labels:
         upper, lower = self.box[1] + high / 2 + self.unit, self.box[1] + self.box[3] - high / 2 - self.unit
         upon = any(abs(x - a) < (wide + size[0]) / 2 and abs(upper - b) < (high + size[1]) / 2 for a, b in numbers)
         self.word([(x, lower if upon else upper)], text, upon=True)
-
-
-@compiled()
-def _lie_within(kept, x, y, half_wide, half_high):
-    """How many of these points (k, 3), each with how far round it nothing may lie, come too close to a label there."""
-    many = 0
-    for i in range(kept.shape[0]):
-        bare = kept[i, 2]
-        aside, off = abs(kept[i, 0] - x) - (half_wide + bare), abs(kept[i, 1] - y) - (half_high + bare)
-        if aside < 0.0 and off < 0.0 and max(aside + bare, 0.0) ** 2 + max(off + bare, 0.0) ** 2 < bare**2:
-            many += 1
-    return many
 
 
 # Spokes --------------------------------------------------------------------------------------------------------
@@ -298,9 +292,11 @@ def number_tips(found: dict[int, list[Place]], labels: Labels) -> None:
 
 
 def name_groups(places: dict[int, list[Place]], labels: Labels) -> None:
-    """Write `group 1` and so on at the groups of a band, numbered from 0."""
-    for group, own in places.items():
-        labels.word(own, f"group {group + 1}")
+    """Write `group 1` and so on at the groups of a band, numbered from 0; upon what hangs over a group where there is
+    no other place."""
+    left = [(group, own) for group, own in places.items() if not labels.word(own, f"group {group + 1}")]
+    for group, own in left:
+        labels.word(own, f"group {group + 1}", upon=True)
 
 
 def groups_at(band: BandLaid, found: dict[int, list[Place]], labels: Labels) -> dict[int, list[Place]]:

@@ -35,6 +35,8 @@ from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
 STUB_MM = 46.0
 """How much of a spoke is drawn beyond a base that still lies flat (a picture's convention)."""
+BENDS_MM, SHARP = 12.0, 0.6
+"""In so much a spoke bends from the rows into the way of its group where it turns so far (a picture's convention)."""
 
 
 STEEPER = math.radians(33.0)
@@ -236,17 +238,20 @@ class Making:
         row = min(max(int(self.order.row[done]), 0), band.rows - 1)
         work = float(band.s[row]) + 2 * band.band.reed.diameter_mm
         inner = points[away <= work]
-        known = band.index, stick.end
-        if known not in self._group_ways:
+        if (known := (band.index, stick.end)) not in self._group_ways:
             self._group_ways[known] = self._group_way(band, stick.end)
         way = self._group_ways[known]
         if way is None or len(inner) < 2:
             return stick
-        more = (
-            inner[-1]
-            + way * np.linspace(0.0, max(self.laid.design.form.base_mm / 2 + STUB_MM - work, 20.0), 30)[1:, None]
-        )
-        return along(stick, np.vstack([inner, more]), np.full(len(inner) + 29, float(_when(stick)[0])))
+        long = max(self.laid.design.form.base_mm / 2 + STUB_MM - work, 20.0)
+        run = (inner[-1] - inner[max(0, len(inner) - 4)]) * [1, 1, 0]
+        run = run / max(float(np.hypot(*run[:2])), 1e-9)
+        turn = min(float(np.hypot(*(way - run)[:2])) / SHARP, 1.0)  # less of one, the less it turns
+        share = np.minimum(np.linspace(0.0, long, 60)[1:, None] / max(BENDS_MM * turn**2, 1e-9), 1.0)
+        ways = (1 - share) * run + share * way
+        ways /= np.maximum(np.linalg.norm(ways, axis=1, keepdims=True), 1e-9)
+        more = inner[-1] + np.cumsum(ways, axis=0) * long / 59
+        return along(stick, np.vstack([inner, more]), np.full(len(inner) + 59, float(_when(stick)[0])))
 
     @cached_property
     def _group_ways(self) -> dict[tuple[int, int], np.ndarray | None]:
@@ -335,7 +340,9 @@ class Making:
             out[-1] = self._with_tail(out[-1], self._hangs(each, float(beyond)), steep)
         elif each.role == "stick" and self.laid.design.spokes.inserted and out and not self._runs_on(each, beyond):
             out[-1] = out[-1]._replace(tube=levelled(out[-1].tube))
-        elif each.role in ("spoke", "stick") and out and (not whole or self._runs_on(each, beyond)):
+        elif each.role in ("spoke", "stick") and out and (
+            not whole or self._runs_on(each, beyond) or (self.laid.is_mat and beyond < self._edge_begins)
+        ):
             out[-1] = self._lying(out[-1], self.laid.design.form.is_round and not self._unwoven(beyond))
         return out
 

@@ -19,38 +19,70 @@ MOST_NAMED = 5
 
 
 def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, labels: Labels, of: int) -> None:
-    """The number of every weaver that hangs from the work, at its tail."""
+    """The number of every weaver that hangs from the work, at its tail: never on another one, nor with a line to it
+    across another one, for then it would name that."""
     band = next(each for each in making.laid.bands if each.index == of)
     if not 1 < len(band.colours) <= MOST_NAMED:
         return
-    for each in stretches:
-        tube = each.tube
-        if tube.role != "weaver" or tube.band != of or tube.strand > 0 or each.state not in (WAITS, MOVES):
-            continue
-        if not each.cut[1] or tube.bit in TAILS:
-            continue
-        x, y, _ = look_at_points(camera, tube.points[-40:])
+    hang = [each.tube for each in stretches if _hangs(each, of)]
+    lines = [np.stack(look_at_points(camera, tube.points[-40:])[:2]) for tube in hang]
+    for nth, (tube, line) in enumerate(zip(hang, lines, strict=True)):
+        x, y = line
         inside = (y > labels.box[1]) & (y < labels.box[1] + labels.box[3])
         inside &= (x > labels.box[0]) & (x < labels.box[0] + labels.box[2])
         own = [i for i in range(len(x) - 1, 0, -2) if inside[i]]  # only where it hangs free: its last points
         if not own:
             continue
         text = f"weaver {tube.weaver + 1}"
-        wide = marks.word_size(text, labels.unit * 0.86)[0]
-        left, across = labels.box[0] + wide / 2 + labels.unit, labels.box[2] - wide - 2 * labels.unit
+        size = marks.word_size(text, labels.unit * 0.86)
+        others = [_close(each, labels.unit) for k, each in enumerate(lines) if k != nth]
+        left, across = labels.box[0] + size[0] / 2 + labels.unit, labels.box[2] - size[0] - 2 * labels.unit
         places = [(float(np.clip(x[i], left, left + across)), float(y[i])) for i in own]
+        places = [each for each in places if not any(_lies_on(each, size, other) for other in others)]
         if labels.word(places, text):
             continue
-        # Rather off arrows and what moves, with a line to where it hangs.
+        # Rather off arrows and what moves, with a line to where it hangs: across another one only with a dot there.
         free = len(tube.points) - (len(tube.points) if tube.when is None else min(len(tube.points), len(tube.when)))
-        for at in [(float(x[i]), float(y[i])) for i in own if i >= len(x) - free]:
-            if labels.word([place for place in labels.around(at, BESIDE_TAIL) if labels.clear(place, at)], text):
-                labels.lead(at)
+        ats = [(float(x[i]), float(y[i])) for i in own if i >= len(x) - free]
+        for over_others, at in [(False, at) for at in ats] + [(True, at) for at in ats]:
+            beside = [each for each in labels.clear(labels.around(at, BESIDE_TAIL), at)
+                      if not any(_lies_on(each, size, other) for other in others)
+                      and (over_others or not any(_crosses(at, each, other, labels.unit) for other in others))]
+            if labels.word(beside, text):
+                labels.lead(at, dotted=over_others)
                 break
         else:
             labels.word(places, text, upon=True)
 
 
+def _hangs(each: Stretch, of: int) -> bool:
+    """True for what hangs of the weavers of a band."""
+    tube = each.tube
+    mine = tube.role == "weaver" and tube.band == of and tube.strand <= 0 and tube.bit not in TAILS
+    return mine and each.state in (WAITS, MOVES) and each.cut[1]
+
+
+def _close(line: np.ndarray, unit: float) -> np.ndarray:
+    """A line (2, k) with points half a mm on paper apart."""
+    hop = np.r_[0.0, np.cumsum(np.hypot(*np.diff(line, axis=1)))]
+    at = np.linspace(0.0, hop[-1], int(2 * hop[-1] / unit) + 2)
+    return np.stack([np.interp(at, hop, each) for each in line])
+
+
+def _lies_on(at: tuple[float, float], size: tuple[float, float], line: np.ndarray) -> bool:
+    """True where a word of this size covers something of a line (2, k)."""
+    return bool(((np.abs(line[0] - at[0]) < size[0] / 2) & (np.abs(line[1] - at[1]) < size[1] / 2)).any())
+
+
+def _crosses(tip: tuple[float, float], at: tuple[float, float], line: np.ndarray, unit: float) -> bool:
+    """True where the way from a word to its tip comes to a line (2, k)."""
+    way = np.linspace(tip, at, 25).T
+    gap = np.hypot(way[0][:, None] - line[0], way[1][:, None] - line[1])
+    return bool(gap.min() < CROSSED * unit)
+
+
+CROSSED = 0.7
+"""A line from a word that comes so near to another weaver seems to name that, mm on paper."""
 BESIDE_TAIL = ((9.0, 0.0), (-9.0, 0.0), (9.0, 3.5), (-9.0, 3.5), (9.0, -3.5), (-9.0, -3.5), (12.0, 0.0), (-12.0, 0.0),
                (0.0, 5.0), (0.0, -5.0), (6.0, 5.0), (-6.0, 5.0), (15.0, 2.0), (-15.0, 2.0))  # fmt: skip
 """Where beside what hangs its weaver is named, mm on paper to the right and down."""
@@ -72,15 +104,15 @@ def further_out(x: np.ndarray, y: np.ndarray, more: float) -> tuple[np.ndarray, 
     return x * (1 + ASIDE * more / away), y * (1 + ASIDE * more / away)
 
 
-def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels, dotted: Sequence[np.ndarray] = ()) -> None:
-    """`tail` at each of the tails that have just been left, with the number of its weaver where there are several; of a
-    start, whose tails are `dotted` along lines (2, k), beside these."""
+def keep_dots(labels: Labels, dotted: Sequence[np.ndarray]) -> None:
+    """Nothing is written upon tails that are `dotted`, lines (2, k)."""
     for line in dotted:
         labels.keep_way(line, DOTS_BARE * labels.unit)
-    _name_each_tail(stretches, camera, labels, bool(dotted))
 
 
-def _name_each_tail(stretches: list[Stretch], camera: Camera, labels: Labels, hidden: bool) -> None:
+def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels, hidden: bool = False) -> None:
+    """`tail` at each of the tails that have just been left, with the number of its weaver where there are several; of a
+    start, whose tails lie `hidden` and are dotted, beside these."""
     mine = [each for each in stretches if each.state == MOVES and each.tube.bit in TAILS and not each.tube.strand]
     if len(mine) > MOST_NAMED:
         return
@@ -172,7 +204,7 @@ def name_met(
         away = [each for each in away if each[0] * side >= 0] + [each for each in away if each[0] * side < 0]
         # Where there is little room, below: aside, for there are the numbers of feet.
         away += [(dx, down) for down in (7.0, 9.0) for dx in (5.0, -5.0, 0.0)]
-        if labels.word([each for each in labels.around(at, away) if labels.clear(each, at)], text):
+        if labels.word(labels.clear(labels.around(at, away), at), text):
             labels.lead(at, dotted=not arches)
 
 

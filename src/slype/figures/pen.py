@@ -210,15 +210,23 @@ def _widths(reed: np.ndarray, stretches: list[Stretch], of: np.ndarray, wide: fl
     return np.where(moves, 0.9 * reed + 2 * HALO_WIDE * wide, reed), inner
 
 
-def within(stretches: list[Stretch], camera: Camera, box: Box, beyond: float = BEYOND) -> list[Stretch]:
+def within(stretches: list[Stretch], camera: Camera, box: Box) -> list[Stretch]:
     """Only what lies in the box or near it; a reed that leaves it is divided."""
-    if not stretches:
-        return []
-    x, y, away = look_at_points(camera, np.concatenate([each.tube.points for each in stretches]))
+    return kept(stretches, near(every_point(stretches), camera, box)) if stretches else []
+
+
+def every_point(stretches: list[Stretch]) -> np.ndarray:
+    """The points (k, 3) of all of them, one behind the other."""
+    return np.concatenate([each.tube.points for each in stretches])
+
+
+def near(points: np.ndarray, camera: Camera, box: Box, beyond: float = BEYOND) -> np.ndarray:
+    """Which points (k, 3) lie in the box, or no further out of it than such a share of its width."""
+    x, y, away = look_at_points(camera, points)
     more = beyond * box[2]
-    near = (x > box[0] - more) & (x < box[0] + box[2] + more)
-    near &= (y > box[1] - more) & (y < box[1] + box[3] + more) & (away > NEAREST * camera.distance)
-    return kept(stretches, near)
+    found = (x > box[0] - more) & (x < box[0] + box[2] + more)
+    found &= (y > box[1] - more) & (y < box[1] + box[3] + more) & (away > NEAREST * camera.distance)
+    return found
 
 
 def kept(stretches: list[Stretch], keep: np.ndarray) -> list[Stretch]:

@@ -27,9 +27,14 @@ def brought_out(found: Dots, stretches: list[Stretch]) -> None:
     if not over.any():
         return
     depth, seg = np.empty_like(found.depth), np.empty_like(found.seg)
-    shown = found.seen.shown & ~below
-    pixels.nearest(*found.in_dots(), found.seen.tube, shown, EVERYWHERE, depth, seg, *found.cuts())
+    shown, reeds, cuts = found.seen.shown & ~below, found.in_dots(), found.cuts()
+    with_ends = over | np.concatenate([[False], over[:-1]])  # a stretch is of what its first point is of
+    pixels.nearest(*reeds, found.seen.tube, shown & with_ends, EVERYWHERE, depth, seg, *cuts)
     out = (seg >= 0) & over[np.maximum(seg, 0)] & (found.seg >= 0) & below[np.maximum(found.seg, 0)]
+    # What else lies before it is looked for at these few dots.
+    depth[~out] = -np.inf
+    pixels.nearer(*reeds, found.seen.tube, shown, EVERYWHERE, depth, seg, *cuts)
+    out &= over[np.maximum(seg, 0)]
     found.depth[out] -= BEFORE  # so what hid it is known to lie behind it
     found.seg[out] = seg[out]
 

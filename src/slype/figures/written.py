@@ -8,8 +8,10 @@ from functools import partial
 import numpy as np
 
 from ..borders.meetings import places_under, places_upon
+from ..borders.work import spaces_of_move
 from ..draw.camera import Camera, look_at_points
 from ..order.kinds import ACTS
+from .counted import name_half
 from .flat import marks
 from .labels import (
     BELOW_BORDER,
@@ -29,7 +31,7 @@ from .labels import (
     up_the_standing,
 )
 from .making import Making
-from .names import name_joined, name_met, name_sticks, name_tails, name_weavers
+from .names import keep_dots, name_joined, name_met, name_sticks, name_tails, name_weavers
 from .reeds.left_over import LEFT_OVER, TUCKED
 from .reeds.stretch import MOVES, Stretch
 from .rings import number_spaces
@@ -51,14 +53,19 @@ def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Se
         labels.corner(face, near, (wide, high))
     if scene.join is not None:
         name_joined(stretches, camera, labels)
-    elif (act == "end" and scene.inside) or (act == "set in" and flat and not scene.fold):
-        name_tails(stretches, camera, labels, [line for line in dotted if act == "set in"])
+    elif act == "end" and scene.inside:
+        name_tails(stretches, camera, labels)
+    keep_dots(labels, dotted)
+    if scene.above:
+        name_half(stretches, camera, labels, making.half)
     moving = {each.tube.end for each in stretches if each.state == MOVES}
     ring = partial(number_spaces, making, scene, stretches, shot, labels)
     # Those of a stroke lie close to the numbers of its spokes, which have more places.
     apart = not scene.whole and act in ("stroke", "set in", "end") and scene.spaces == "all"
     if apart and not scene.above:
         ring("named")
+    if dotted and grouped:  # tails are counted by the spaces that they run past
+        ring("others" if apart else "")
     if not scene.above:
         if act == "border" and not scene.whole and (not flat or making.laid.is_mat):
             _write_border(making, scene, stretches, camera, labels, moment, moving)
@@ -81,7 +88,10 @@ def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Se
         if scene.spaces != "none":
             if flat and scene.whole and scene.spaces == "first":
                 _keep_beside_first(making, stretches, camera, labels)
-            ring("others" if apart else "")
+            if not (dotted and grouped):
+                ring("others" if apart else "")
+        if dotted:
+            name_tails(stretches, camera, labels, hidden=True)
         hangs = scene.spaces == "all" if scene.whole else act != "end"
         if scene.band is not None and not scene.inside and hangs:
             # Also those whose tails run far out of the drawing, of which it has only a part.
@@ -130,7 +140,7 @@ HIDDEN = 0.3
 
 def _write_border(making: Making, scene, stretches, camera: Camera, labels: Labels, moment: int, moving) -> None:
     """Numbers on the wall at the feet of all, and, white on dark, on the ends that are led; at a single move `under 1`
-    on what it goes under."""
+    on what it goes under, `above 1` where it lies on that."""
     border, row = making.laid.design.border, int(making.order.row[moment])
     passes = making.order.passes[moment]
     goes_in = border.rows[passes[-1].stage].finish != "out" if passes else False
@@ -144,16 +154,41 @@ def _write_border(making: Making, scene, stretches, camera: Camera, labels: Labe
     if scene.beyond - scene.first == 1:
         ends = making.laid.design.top_ends
         under = places_under(border, ends, end, row)
-        met = under or places_upon(border, ends, end, row)
-        word = "arch" if border.is_open else "under" if under else "above"
-        name_met(stretches, camera, labels, {each: _near_space(feet, space, ends) for each, space in met.items()}, word)
+        upon = places_upon(border, ends, end, row)
+        for met, word in ((under, "arch" if border.is_open else "under"), (upon, "above")):
+            at = {each: _near_space(feet, space, ends) for each, space in met.items()}
+            name_met(stretches, camera, labels, at, word)
     for end, places in tips.items():
         # An arch stands where its number stands: a second one upon it would name two.
         if not (border.is_open and end in feet):
             labels.number(places, str(end + 1), moves=True)
+    spaces = _spaces_led_through(making, moment) if scene.beyond - scene.first == 1 else ()
+    ringed = {space: _below_feet(feet, space, making.laid.design.top_ends, labels) for space in spaces}
     up = up_the_standing(making, stretches, camera, labels)
     feet = {end: [*places[:1], *up.get(end, ()), *places[1:]] for end, places in feet.items()}
     number_spokes(feet, labels, moving, False, must=True)
+    for space, places in ringed.items():
+        labels.ring(places, str(space + 1), space == 0)
+
+
+def _spaces_led_through(making: Making, moment: int) -> tuple[int, ...]:
+    """The spaces, from 0, of which the words of a move of the border speak."""
+    order, design, end = making.order, making.laid.design, int(making.order.end[moment])
+    own = [m for m in order.by_end["border", end] if order.row[m] == order.row[moment]]
+    return spaces_of_move(design.border, design.top_ends, order.passes[moment], own[-1] == moment)
+
+
+RING_BELOW = (5.0, 5.8, 6.6, 7.6, 9.0, 0.0, 1.5, 3.0, 4.0)
+"""How far below the numbers at the feet a space is ringed, mm on paper."""
+
+
+def _below_feet(feet: dict[int, list[Place]], space: int, ends: int, labels: Labels) -> list[Place]:
+    """Places below the two ends that a space lies between; none where these are not both seen."""
+    beside = [feet[end][0] for end in ((space - 1) % ends, space) if feet.get(end)]
+    if len(beside) < 2:
+        return []
+    x, y = (sum(each) / 2 for each in zip(*beside, strict=True))
+    return [(x, y + down * labels.unit) for down in RING_BELOW]
 
 
 def _near_space(feet: dict[int, list[Place]], space: int, ends: int) -> float | None:

@@ -20,6 +20,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
+from math import ceil
 
 import numpy as np
 
@@ -53,7 +54,8 @@ class Join:
 
     `band`; `block` which start of it; `weaver`; `row` of the band to which the stroke belongs, `stroke` which one of
     its weaver since that was set in; `passed` spokes (or groups) which that weaver has passed before the `spoke` behind
-    which it is joined; its `colours`; `overlap_mm` how much of the old reed and the new one lie double.
+    which it is joined; its `colours`; `overlap_mm` how much of the old reed and the new one lie double; `next_mm` how
+    long the new one is.
     """
 
     band: int
@@ -65,6 +67,7 @@ class Join:
     spoke: int
     colours: tuple[str, ...]
     overlap_mm: float
+    next_mm: float
 
     @property
     def spare_mm(self) -> float:
@@ -114,27 +117,36 @@ def plan_joins(
     first: dict[int, list[float | None]] = {band.index: [None] * len(band.colours) for band in laid.bands}
     cuts: list[Cut] = []
     longest: list[tuple[int, float, float]] = []
-    many: dict[int, float] = defaultdict(float)
+    many: dict[int, int] = defaultdict(int)
     """Joins by the band that a run of weaving begins with, in all its blocks."""
     for nth, course in enumerate(courses):
         usable = (pull or {}).get(nth, course.usable_mm)
-        step = max(usable - OVERLAP_MM, usable / 2)
-        many[course.begins.index] += len(course.begins.colours) * course.weaver_mm / step
-        check_joins(laid.design, course.begins.index, many[course.begins.index], usable)
+        begins = course.begins.index
+        # So many that they would take too long to plan are refused before; the others are counted.
+        check_joins(laid.design, begins, many[begins] + fewest_joins(course, usable), usable)
         planned, pieces = plan_course(course, usable)
+        many[begins] += len(planned)
+        check_joins(laid.design, begins, many[begins], usable)
         if not (pull and nth in pull):  # a kit that is cut from other reeds says itself what cannot be cut
             longest.append((course.begins.index, max(mm for cut in pieces for mm in cut.pieces_mm), usable))
         for join in planned:
             joins[join.band].append(join)
         cuts += pieces
         # In a band of blocks every start is cut alike, so the first that is joined speaks for all.
-        begins = course.begins.index
         for cut in pieces:
             if len(cut.pieces_mm) > 1:
                 first[begins][cut.weaver] = first[begins][cut.weaver] or cut.pieces_mm[0]
     for each in longest:
         check_reach(laid.design, *each)
     return [JoinPlan(tuple(joins[band.index]), tuple(first[band.index])) for band in laid.bands], cuts
+
+
+def fewest_joins(course: Course, usable_mm: float) -> int:
+    """How many joins a course has at least, if every reed of `usable_mm` is woven to its end."""
+    step = max(usable_mm - OVERLAP_MM, usable_mm / 2)
+    if course.folded:
+        return max(0, ceil((2 * (course.weaver_mm - course.begins.tail_mm) - usable_mm) / step - 1e-9))
+    return len(course.begins.colours) * max(0, ceil((course.weaver_mm - usable_mm) / step - 1e-9))
 
 
 def plan_course(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]:
@@ -257,10 +269,10 @@ class _Backs:
         """Joins there of a weaver in these pieces."""
         colours, out = self.course.begins.colours[self.weaver], []
         before = -self.tail_mm
-        for i, mm in zip(at, pieces, strict=False):
+        for i, (mm, next_mm) in zip(at, pairwise(pieces), strict=False):
             overlap = before + mm - self.at_mm[i] + OVERLAP_MM / 2
             out.append(Join(self.band[i], self.block[i], self.weaver, self.row[i], self.stroke[i], self.passed[i],
-                            self.spoke[i], colours, max(overlap, OVERLAP_MM)))  # fmt: skip
+                            self.spoke[i], colours, max(overlap, OVERLAP_MM), next_mm))  # fmt: skip
             before = self.at_mm[i] - OVERLAP_MM / 2
         return out
 

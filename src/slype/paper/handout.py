@@ -77,6 +77,7 @@ def outline(plan: Plan, reader: str, paper: str = "a4", style: Style = Style()) 
         "region": "GB" if plan.design.wording == "uk" else "US",
         "reader": reader,
         "large": style.large,
+        "close": CLOSE_WIDE,
         "facts": _facts(plan),
         "picture": {"svg": figures.picture,
                     "alt": picture.describe(plan, "outside" if plan.laid.side else "under")},
@@ -195,10 +196,12 @@ LARGER = 2.1
 drawing's numbers are small on any page (as it looked best, no source)."""
 
 
-MANY_GROUPS, MANY_ENDS = 10, 26
+MANY_GROUPS, MANY_ENDS = 10, 20
 """A base of more groups is drawn larger where all of them are numbered, and one of more ends larger still."""
 
 
+CLOSE_WIDE = 58.0
+"""A close view of the work that stands alone, mm."""
 ALL_WIDE = 172.0
 """A drawing that takes all of the page, mm."""
 
@@ -225,16 +228,16 @@ def wide_mm(step: Step, singly: bool, large: bool = False) -> list[float]:
         return [ALL_WIDE]
     if large:
         return [130.0 if kind == "near" else 100.0 for kind in kinds] if len(kinds) == 1 else [86.0] * len(kinds)
-    if len(kinds) == 3:
-        return [30.6] * 3
+    if len(kinds) == 3:  # the last is the hardest to see: a half stick beside whole ones
+        return [38.0, 38.0, CLOSE_WIDE]
     if kinds == ["whole"] and step.part in ("cross", "base"):
         many = _all_round(step, singly)
         return [84.0 if many > MANY_ENDS else 66.0 if many > MANY_GROUPS else 52.0]
     if [each.kind for each in step.drawings] == ["board"]:
         return [84.0]
     if any(each.kind == "tails" for each in step.drawings):  # beside many sentences: one below the other
-        return [58.0] * len(kinds)
-    return [{"near": 58.0, "whole": 44.0}[kind] if len(kinds) == 1 else 47.5 for kind in kinds]
+        return [CLOSE_WIDE] * len(kinds)
+    return [{"near": CLOSE_WIDE, "whole": 44.0}[kind] if len(kinds) == 1 else 47.5 for kind in kinds]
 
 
 def _step(figures: Figures, step: Step, reader: str, large: bool) -> dict[str, object]:

@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from . import bundle_kernels
+from . import bundle_kernels, smooth_kernels
 from .contacts import in_order
 from .pair import in_halves
 
@@ -70,19 +70,22 @@ CHORD, MOST_CHORDS = 0.5, 8
 """The longest chord of a smooth line in its own thicknesses, and most of one edge: as reeds are drawn."""
 MANY, MOST_OF, LONG = 40_000, 99, 4.0
 """Of so many edges those longer than so many in 100 are looked for apart, where the longest is so many times longer."""
+FEW = 0.25  # times as many as look: where fewer are looked for than that, most that look have none of them near
 ALIKE = 1.3  # times as thick: rods no thicker than this than each other are looked for in one grid
 
 
 def pairs_near(
-    bundle: Bundle, at: np.ndarray, margin: float, edges: np.ndarray | None = None
+    bundle: Bundle, at: np.ndarray, margin: float, fresh: np.ndarray | None = None, edges: np.ndarray | None = None
 ) -> tuple[np.ndarray, np.ndarray]:
-    """(edge, edge) of every place where two rods pass each other within `margin` mm of touching; of these `edges` only.
+    """(edge, edge) of every place where two rods pass each other within `margin` mm of touching; of these `edges` only,
+    and only such of which one is `fresh` (nodes,).
 
     Of two rods the thinner looks for the other. Thick ones are looked for in a grid of their own, so that fine ones,
     which are many, have fine cells.
     """
     edges = bundle.edges if edges is None else edges
-    if not len(edges):
+    new = None if fresh is None else fresh[edges]
+    if not len(edges) or (new is not None and not new.any()):
         return np.zeros(0, np.int64), np.zeros(0, np.int64)
     middle, r = (at[edges] + at[edges + 1]) / 2, bundle.r[edges]
     low, half = middle.min(axis=0), np.sqrt(((at[edges + 1] - at[edges]) ** 2).sum(axis=1)) / 2
@@ -92,11 +95,14 @@ def pairs_near(
         finest = float(r[r > done].min())
         sought = np.flatnonzero((r > done) & (r <= ALIKE * finest))
         done = float(r[sought].max())
-        for seek, those in _by_length(half, np.flatnonzero(r <= done), sought):
+        for seek, those in _parts(half, np.flatnonzero(r <= done), sought, new):
             size = float(half[those].max() + half[seek].max()) + 2 * done + margin
             cell = np.floor((middle - low) / size).astype(np.int64) + 1
             wide = cell.max(axis=0) + 3
             key = (cell[:, 2] * wide[1] + cell[:, 1]) * wide[0] + cell[:, 0]
+            if len(those) < FEW * len(seek):  # only what is near any of them looks
+                steps = [(z * wide[1] + y) * wide[0] + x for z in (-1, 0, 1) for y in (-1, 0, 1) for x in (-1, 0, 1)]
+                seek = seek[np.isin(key[seek], (np.unique(key[those])[:, None] + steps).ravel())]
             # Neighbours in the grid look one after the other: what they look at is at hand.
             seek, those = (each[in_order(key[each])] for each in (seek, those))
             begins = np.flatnonzero(np.r_[True, np.diff(key[those]) != 0])
@@ -106,7 +112,7 @@ def pairs_near(
             here, home = edges[seek], key[seek]
             grid = cells, begins, wide, margin, bundle.along
             in_halves(len(seek), partial(_near, out, (at, bundle.rod, bundle.r), (here, home), (those, *grid)))
-    found = np.concatenate(out)
+    found = np.concatenate([np.zeros((0, 2), np.int64), *out])
     one, two = np.divmod(np.sort(found[:, 0] * len(at) + found[:, 1]), len(at))
     return one, two
 
@@ -117,6 +123,16 @@ def _near(
 ) -> None:  # fmt: skip
     edges, home = (each[first:last] for each in seek)
     out.append(bundle_kernels.near(*rods, edges, home, *those, 40 * len(edges)))
+
+
+def _parts(
+    half: np.ndarray, seek: np.ndarray, sought: np.ndarray, new: np.ndarray | None
+) -> list[tuple[np.ndarray, np.ndarray]]:
+    """What looks for what: all for all, or what is `new` for all, and all else for what is new."""
+    if new is None:
+        return _by_length(half, seek, sought)
+    parts = [(seek[new[seek]], sought), (seek[~new[seek]], sought[new[sought]])]
+    return [part for some, those in parts if len(some) and len(those) for part in _by_length(half, some, those)]
 
 
 def _by_length(half: np.ndarray, seek: np.ndarray, sought: np.ndarray) -> list[tuple[np.ndarray, np.ndarray]]:
@@ -135,9 +151,9 @@ def overlap(bundle: Bundle, at: np.ndarray, cut: float = 1.0) -> tuple[np.ndarra
 
     So near to a cut end, in thicknesses of that rod, nothing is asked: ends are cut on the slant.
     """
-    one, two = pairs_near(bundle, at, 0.0, _away_from_ends(bundle, cut))
+    one, two = pairs_near(bundle, at, 0.0, edges=away_from_ends(bundle, cut))
     parts = np.empty((len(one), 2))
-    far = bundle_kernels.closest(at, one, two, parts)
+    far = smooth_kernels.closest(at, one, two, parts)
     return _shares(bundle, one, two, parts, far, cut)
 
 
@@ -153,12 +169,28 @@ def worst_of(bundle: Bundle) -> Worst:
 def smooth_overlap(bundle: Bundle, margin: float, cut: float = 1.0) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """As `overlap`, of rods that are smooth lines through their nodes as they are drawn, in chords of CHORD at most.
     `margin` mm: how near two edges must come for that to be looked at."""
-    one, two = pairs_near(bundle, bundle.at, margin, _away_from_ends(bundle, cut))
+    return smooth_shares(bundle, *pairs_near(bundle, bundle.at, margin), cut)
+
+
+def smooth_shares(
+    bundle: Bundle, one: np.ndarray, two: np.ndarray, cut: float = 1.0
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """As `smooth_overlap`, of these pairs of edges. Where the nearest place of two rods is at a cut end, it is their
+    next nearest that counts: an edge of the first has pairs of its own, and of the second its next inner edge is
+    asked."""
+    inner = away_from_ends(bundle, cut)
+    first, last = np.full(len(bundle.radius), len(bundle.at)), np.full(len(bundle.radius), -1)
+    np.minimum.at(first, bundle.rod[inner], inner)
+    np.maximum.at(last, bundle.rod[inner], inner)
+    mine, other = bundle.rod[one], bundle.rod[two]
+    keep = (first[mine] <= one) & (one <= last[mine]) & (last[other] >= 0)
+    one, two = one[keep], two[keep]
+    two = np.clip(two, first[bundle.rod[two]], last[bundle.rod[two]])
     parts = np.empty((len(one), 2))
     return _shares(bundle, one, two, parts, _closest_smooth(bundle, one, two, parts), cut)
 
 
-def _away_from_ends(bundle: Bundle, cut: float) -> np.ndarray:
+def away_from_ends(bundle: Bundle, cut: float) -> np.ndarray:
     """Edges further than `cut` thicknesses from both ends of their rod: where the nearest place of two rods is at a cut
     end, it is their next nearest that counts."""
     edges, whole = bundle.edges, bundle.along[bundle.off[1:] - 1][bundle.rod]
@@ -176,7 +208,7 @@ def _closest_smooth(bundle: Bundle, one: np.ndarray, two: np.ndarray, parts: np.
 
     def some(first: int, last: int) -> None:
         here = slice(first, last)
-        out[here] = bundle_kernels.closest_smooth(*lines, bundle.rod, one[here], two[here], parts[here])
+        out[here] = smooth_kernels.closest_smooth(*lines, bundle.rod, one[here], two[here], parts[here])
 
     in_halves(len(one), some)
     return out
@@ -189,7 +221,7 @@ def _smooth(bundle: Bundle) -> tuple[np.ndarray, np.ndarray]:
     chords = np.ceil(bundle.long[edges] / (CHORD * 2 * bundle.r[edges]) - 1e-9)
     many[edges] = np.clip(chords, 1, MOST_CHORDS).astype(np.int64)
     first = np.r_[0, np.cumsum(many)]
-    return bundle_kernels.smooth_lines(bundle.at, bundle.off, many, first), first
+    return smooth_kernels.smooth_lines(bundle.at, bundle.off, many, first), first
 
 
 def _shares(

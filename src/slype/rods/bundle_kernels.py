@@ -8,6 +8,7 @@ along edge `one[c]` and `part[c, 1]` along edge `two[c]`; its copies of these tw
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
 
@@ -15,6 +16,9 @@ from .kernels import Array, _compiled, _inlined
 
 ALONG = 0.35
 """Sine of the angle below which two edges count as lying along each other (about 20 degrees)."""
+OUT = 0.7
+"""Share of the way out of a surface that may lead along either of two rods for them to be parted that way. A spoke that
+has turned up runs on out of the base: what lies in it there was pushed along it, stretch after stretch, up the wall."""
 FAR_ALONG = 20  # edges: as far along one rod, its next edges are not those of another turn
 APART = 6.0  # radii along one rod between two of its edges, at least, for them to count as two that may touch
 
@@ -55,115 +59,28 @@ def meet(at: Array, one: Array, two: Array, part: Array, sine: Array) -> Array:
     return out
 
 
-@_inlined
-def _closest(
-    ax: float, ay: float, az: float, bx: float, by: float, bz: float, rx: float, ry: float, rz: float
-) -> tuple[float, float, float]:
-    """(square of the distance, part along the first, part along the second) of two straight pieces a and b wherever
-    they are nearest; r from the beginning of b to that of a.
-
-    `meet` looks at one place of edges that lie along each other, for a place that jumped about would never come to
-    rest; what is measured is measured everywhere. The same source, its section 5.1.9.
-    """
-    aa, bb, ab = ax * ax + ay * ay + az * az, bx * bx + by * by + bz * bz, ax * bx + ay * by + az * bz
-    ar, br, rr = ax * rx + ay * ry + az * rz, bx * rx + by * ry + bz * rz, rx * rx + ry * ry + rz * rz
-    f, g = 0.0, 0.0
-    if aa > 1e-12 and bb > 1e-12:
-        area = aa * bb - ab * ab
-        f = min(1.0, max(0.0, (ab * br - ar * bb) / area)) if area > 1e-12 * aa * bb else 0.5
-        g = min(1.0, max(0.0, (ab * f + br) / bb))
-        f = min(1.0, max(0.0, (ab * g - ar) / aa))
-        g = min(1.0, max(0.0, (ab * f + br) / bb))
-    return max(rr + f * f * aa + g * g * bb + 2 * (f * ar - g * br - f * g * ab), 0.0), f, g
-
-
 @_compiled
-def closest(at: Array, one: Array, two: Array, part: Array) -> Array:
-    """Least distance, mm, of every two edges wherever it is, into a new array (pairs,); sets `part` (pairs, 2)."""
-    out = np.empty(len(one))
-    for c in range(len(one)):
-        i, j = one[c], two[c]
-        square, part[c, 0], part[c, 1] = _closest(
-            at[i + 1, 0] - at[i, 0], at[i + 1, 1] - at[i, 1], at[i + 1, 2] - at[i, 2],
-            at[j + 1, 0] - at[j, 0], at[j + 1, 1] - at[j, 1], at[j + 1, 2] - at[j, 2],
-            at[i, 0] - at[j, 0], at[i, 1] - at[j, 1], at[i, 2] - at[j, 2],
-        )  # fmt: skip
-        out[c] = math.sqrt(square)
-    return out
-
-
-@_compiled
-def smooth_lines(at: Array, off: Array, many: Array, first: Array) -> Array:
-    """Points (k, 3) of smooth lines through the nodes (Catmull and Rom 1974, by length): `many` (nodes,) chords of
-    every edge, the points of node i from `first[i]` on; a rod's last node has its own place alone."""
-    out = np.empty((first[-1], 3))
-    for r in range(len(off) - 1):
-        a, b = off[r], off[r + 1]
-        for i in range(a, b):
-            for k in range(3):
-                out[first[i], k] = at[i, k]
-        for i in range(a, b - 1):
-            if many[i] < 2:
-                continue
-            before, here, after = _hop(at, i - 1) if i > a else 0.0, _hop(at, i), _hop(at, i + 1) if i < b - 2 else 0.0
-            for k in range(3):
-                step = at[i + 1, k] - at[i, k]
-                slope, next_slope = step, step  # times the length of this edge
-                if before > 0:
-                    part = before / (before + here)
-                    slope = step * part + (at[i, k] - at[i - 1, k]) * here / before * (1 - part)
-                if after > 0:
-                    part = here / (here + after)
-                    next_slope = (at[i + 2, k] - at[i + 1, k]) * here / after * part + step * (1 - part)
-                for m in range(1, many[i]):
-                    t = m / many[i]
-                    bent = slope * t * (1 - t) ** 2 - next_slope * t * t * (1 - t)
-                    out[first[i] + m, k] = at[i, k] + step * t * t * (3 - 2 * t) + bent
-    return out
-
-
-@_inlined
-def _hop(at: Array, i: int) -> float:
-    return math.sqrt((at[i + 1, 0] - at[i, 0]) ** 2 + (at[i + 1, 1] - at[i, 1]) ** 2 + (at[i + 1, 2] - at[i, 2]) ** 2)
-
-
-@_compiled
-def closest_smooth(line: Array, first: Array, rod: Array, one: Array, two: Array, part: Array) -> Array:
-    """As `closest`, of edges that are chords of a smooth `line` (see `smooth_lines`); of another rod, or far along the
-    same, also the edges either side."""
-    out = np.empty(len(one))
-    last = len(rod) - 1
-    for c in range(len(one)):
-        i, least = one[c], np.inf
-        beside = 0 if rod[i] == rod[two[c]] and abs(i - two[c]) < FAR_ALONG else 1
-        for j in range(max(two[c] - beside, 0), min(two[c] + beside + 1, last)):
-            if rod[j] != rod[two[c]] or rod[j + 1] != rod[j]:
-                continue
-            for p in range(first[i], first[i + 1]):
-                for q in range(first[j], first[j + 1]):
-                    square, f, g = _closest(
-                        line[p + 1, 0] - line[p, 0], line[p + 1, 1] - line[p, 1], line[p + 1, 2] - line[p, 2],
-                        line[q + 1, 0] - line[q, 0], line[q + 1, 1] - line[q, 1], line[q + 1, 2] - line[q, 2],
-                        line[p, 0] - line[q, 0], line[p, 1] - line[q, 1], line[p, 2] - line[q, 2],
-                    )  # fmt: skip
-                    if square < least:
-                        least = square
-                        part[c, 0] = (p - first[i] + f) / (first[i + 1] - first[i])
-                        part[c, 1] = (q - first[j] + g) / (first[j + 1] - first[j]) + j - two[c]
-        out[c] = math.sqrt(least)
-    return out
+def _leads_out(way: Array, c: int, x: float, y: float, z: float) -> bool:
+    """Whether the way (3,) in row `c` leads away from an edge that runs (x, y, z), and not on along it."""
+    along = way[c, 0] * x + way[c, 1] * y + way[c, 2] * z
+    return bool(along * along < OUT * OUT * (x * x + y * y + z * z))
 
 
 @_compiled
 def ways(
-    at: Array, one: Array, two: Array, part: Array, far: Array, sine: Array, lost: Array
-) -> tuple[Array, Array]:
-    """(way, square): unit vectors (pairs, 3) along which the second edge of every pair is to be parted from the first,
-    where they come closest `part` along each, `far` (pairs,) mm apart; and those square to both edges.
+    at: Array, one: Array, two: Array, part: Array, far: Array, sine: Array, lost: Array, known: Array, outward: Array,
+    shown: float,
+) -> Array:  # fmt: skip
+    """Unit vectors (pairs, 3) along which the second edge of every pair is to be parted from the first, where they come
+    closest `part` along each, `far` (pairs,) mm apart.
 
-    Edges that cross are parted along that square: but at an end of either, only where they are nearer than `lost`.
+    Edges that cross are parted along the line square to both: but at an end of either, only where they are nearer than
+    `lost`. Where it is `known` that the second must lie further out (1) or further in (-1) along `outward` (pairs, 3),
+    that says to which side, if of that line at least `shown` points there. Edges that lie along each other are parted
+    along the line between them; almost in one place (`lost`), along the way out, if anything is known and that way does
+    not lead on along one of them.
     """
-    out, square = np.empty((len(one), 3)), np.empty((len(one), 3))
+    out = np.empty((len(one), 3))
     for c in range(len(one)):
         i, j, f, g = one[c], two[c], part[c, 0], part[c, 1]
         ax, ay, az = at[i + 1, 0] - at[i, 0], at[i + 1, 1] - at[i, 1], at[i + 1, 2] - at[i, 2]
@@ -171,18 +88,29 @@ def ways(
         x, y, z = ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx
         size = max(math.sqrt(x * x + y * y + z * z), 1e-12)
         x, y, z = x / size, y / size, z / size
-        square[c, 0], square[c, 1], square[c, 2] = x, y, z
         lx = at[j, 0] * (1 - g) + at[j + 1, 0] * g - (at[i, 0] * (1 - f) + at[i + 1, 0] * f)
         ly = at[j, 1] * (1 - g) + at[j + 1, 1] * g - (at[i, 1] * (1 - f) + at[i + 1, 1] * f)
         lz = at[j, 2] * (1 - g) + at[j + 1, 2] * g - (at[i, 2] * (1 - f) + at[i + 1, 2] * f)
-        inner = f > 0 and f < 1 and g > 0 and g < 1
-        if sine[c] > ALONG and (inner or far[c] < lost[c]):
+        side = known[c]
+        crossed = sine[c] > ALONG
+        lean = (x * outward[c, 0] + y * outward[c, 1] + z * outward[c, 2]) * side
+        if side != 0 and crossed and abs(lean) > shown:
+            turn = -1.0 if lean < 0 else 1.0
+            out[c, 0], out[c, 1], out[c, 2] = x * turn, y * turn, z * turn
+        elif (
+            side != 0
+            and far[c] < lost[c]
+            and _leads_out(outward, c, ax, ay, az)
+            and _leads_out(outward, c, bx, by, bz)
+        ):
+            out[c, 0], out[c, 1], out[c, 2] = outward[c, 0] * side, outward[c, 1] * side, outward[c, 2] * side
+        elif crossed and ((f > 0 and f < 1 and g > 0 and g < 1) or far[c] < lost[c]):
             turn = -1.0 if lx * x + ly * y + lz * z < 0 else 1.0
             out[c, 0], out[c, 1], out[c, 2] = x * turn, y * turn, z * turn
         else:
             size = max(far[c], 1e-9)
             out[c, 0], out[c, 1], out[c, 2] = lx / size, ly / size, lz / size
-    return out, square
+    return out
 
 
 @_compiled
@@ -212,10 +140,13 @@ def between(what: Array, edge: Array, part: Array) -> Array:
 
 @_compiled
 def follow(at: Array, rod: Array, one: Array, two: Array, far: int) -> None:
-    """Let the second edge of every pair slide along its rod, up to `far` edges, to where it is nearest to the first."""
+    """Let the second edge of every pair slide along its rod, up to `far` edges, to where it is nearest to the first; on
+    the same rod it would slide towards the first itself."""
     nodes = len(at)
     for c in range(len(one)):
         i, j = one[c], two[c]
+        if rod[i] == rod[j] and abs(i - j) < FAR_ALONG:
+            continue
         least = _meet(at, i, j)[0]
         for way in (-1, 1):
             k = j
@@ -227,6 +158,26 @@ def follow(at: Array, rod: Array, one: Array, two: Array, far: int) -> None:
                 if square >= least:
                     break
                 least, two[c] = square, k
+
+
+@_compiled
+def further(at: Array, now: Array, far: float) -> Array:
+    """True for nodes (nodes,) that have moved by more than `far` mm."""
+    out = np.empty(len(at), np.bool_)
+    for i in range(len(at)):
+        x, y, z = now[i, 0] - at[i, 0], now[i, 1] - at[i, 1], now[i, 2] - at[i, 2]
+        out[i] = x * x + y * y + z * z > far * far
+    return out
+
+
+@_compiled
+def within(at: Array, radius: Array, one: Array, two: Array, margin: float) -> Array:
+    """True for pairs of edges (pairs,) that come within `margin` mm of touching."""
+    out = np.empty(len(one), np.bool_)
+    for c in range(len(one)):
+        reach = radius[one[c]] + radius[two[c]] + margin
+        out[c] = _meet(at, one[c], two[c])[0] < reach * reach
+    return out
 
 
 @_compiled
@@ -397,14 +348,8 @@ def contact_step(
 
 
 @_compiled
-def sweeps(
-    count: int, off: Array, moved: Array, rho: Array, slot_of: Array, slots: Array, shares: Array, copy: Array,
-    push: Array, d0: Array, d1: Array, d2: Array, new: Array, one: Array, two: Array, part: Array, short: Array,
-    way: Array, relax: float,
-) -> None:  # fmt: skip
-    """`count` rounds of `rod_step` and `contact_step` on one core."""
+def sweeps(count: int, off: Array, moved: Array, rods: tuple[Any, ...], pairs: tuple[Any, ...]) -> None:
+    """`count` rounds of `rod_step` and `contact_step` on one core, with what they ask for from `rho` and `one` on."""
     for _ in range(count):
-        rod_step(
-            off, 0, len(off) - 1, moved, rho, slot_of, slots, shares, copy, push, d0, d1, d2, new
-        )  # fmt: skip
-        contact_step(0, len(one), one, two, part, short, way, moved, copy, push, relax)
+        rod_step(off, 0, len(off) - 1, moved, *rods)
+        contact_step(0, len(pairs[0]), *pairs)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import threading
 from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext
 from queue import SimpleQueue
 from types import TracebackType
 
@@ -49,11 +50,17 @@ class Pair:
 SHARED_FROM = 10_000  # things to do; below, a second thread costs more than it saves
 
 
+def helper(count: int, least: int = SHARED_FROM, cores: int | None = None) -> AbstractContextManager[Pair | None]:
+    """A second thread for so many things, from the `least` that are worth it on; None where there is no second core,
+    or of the `cores` only one is to work."""
+    return Pair() if count >= least and min(cores or 2, os.cpu_count() or 1) > 1 else nullcontext()
+
+
 def in_halves(count: int, work: Callable[[int, int], None]) -> None:
     """`work(first, last)` of so many things: all at once, or where there are many and a second core in two halves."""
-    if count < SHARED_FROM or (os.cpu_count() or 1) < 2:
-        work(0, count)
-        return
     cut = 0, count // 2, count
-    with Pair() as pair:
-        pair.both(lambda k: work(cut[k], cut[k + 1]))
+    with helper(count) as pair:
+        if pair is None:
+            work(0, count)
+        else:
+            pair.both(lambda k: work(cut[k], cut[k + 1]))

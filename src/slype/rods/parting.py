@@ -27,7 +27,9 @@ from collections.abc import Callable
 import numpy as np
 
 from . import bundle_kernels, kernels
-from .bundle import Bundle, pairs_near, smooth_distance, smooth_overlap
+from .bundle import Bundle, smooth_distance, smooth_shares
+from .neighbours import SLIDE, Neighbours
+from .pair import Pair, helper
 
 SPREAD = 6.0
 """Thicknesses of a rod within which a move dies out (common practice, no source): about what two fingers hold."""
@@ -49,63 +51,76 @@ ENOUGH = 0.025  # worst overlap, of the thinner rod's thickness, that is as good
 MARGIN = 0.25  # thicknesses of the thinnest rod: pairs further apart than this are not looked at
 STIFF = 12.0  # weight of a contact against what moves a rod in one place
 OVER_RELAX = 1.5
-SLIDE = 4  # edges by which a contact may slide along between looks
 PARTED = 0.3  # touching distances: rods along each other that are nearer than this have no line between them to trust
 SHOWN = 0.3  # of a line square to two rods along the surface's own normal, at least, for that to say who is above
-OUT = 0.7
-"""Share of the way out of a surface that may lead along either of two rods for them to be parted that way. A spoke that
-has turned up runs on out of the base: what lies in it there was pushed along it, stretch after stretch, up the wall."""
 ROUND = 6.0  # thicknesses of the thickest rod: so far round a place that is not parted, at least, rods give way further
 ROUNDING = 0.15  # touching distances by which smooth lines may be nearer than straight edges, at most
 CUT = 0.5  # thicknesses from a cut end within which nothing is asked: half of what is measured, whose edges are shorter
+SHARED_FROM = 12_000  # nodes; below, handing sweeps to a second core costs more than it saves
 CLAMP = 1e6  # weight of what holds rods further off, in contact weights
 
+Pairs = tuple[np.ndarray, np.ndarray]
+"""(edge, edge) of rods that may touch, each (pairs,)."""
 Side = Callable[[np.ndarray, np.ndarray], tuple[np.ndarray, np.ndarray]]
 """For nodes (pairs,) of two rods where they pass: (side (pairs,), way out (pairs, 3)). Side 1 if the second must lie
 further out than the first, -1 if further in, 0 if that is not known."""
 
 
-def part(bundle: Bundle, side: Side | None = None, ground: np.ndarray | None = None) -> np.ndarray:
+def neighbours(bundle: Bundle) -> Neighbours | None:
+    """What lies near what among these rods; None where too many for anything to give way, or none."""
+    if not len(bundle.edges) or SWEEPS * len(bundle.at) > MOST_WORK:
+        return None
+    return Neighbours(bundle, MARGIN * 2 * float(bundle.radius.min()))
+
+
+def part(
+    bundle: Bundle, side: Side | None = None, ground: np.ndarray | None = None, near: Neighbours | None = None
+) -> np.ndarray:
     """How far every node gives way (nodes, 3), mm, so that no two rods lie in each other and none in the `ground`: the
-    least height of every node's axis (nodes,), -inf where there is none.
+    least height of every node's axis (nodes,), -inf where there is none. `near` is the bundle's `neighbours`.
 
     It goes on in stretches until no overlap is worse than ENOUGH, or MOST_STRETCHES or MOST_WORK are done, or it is
     HOPELESS; where one stretch alone would take more, nothing gives way. Given is how rods lay when the fewest were
     left in each other.
     """
-    at = bundle.at.copy()
-    if not len(bundle.edges) or SWEEPS * len(at) > MOST_WORK:
+    at, near = bundle.at.copy(), neighbours(bundle) if near is None else near
+    if near is None:
         return np.zeros_like(at)
     here, some = np.arange(len(at)), bundle
     ground = np.full(len(at), -np.inf) if ground is None else ground
     clamped, effort = np.zeros(len(at), bool), SWEEPS * len(at)
     best, fewest = at, np.inf
+    pairs = near.look(at)
     for nth in range(MOST_STRETCHES):
-        moved = _stretch(some, clamped, _of_some(side, here), nth > 0, ground[here])
+        moved = _stretch(some, clamped, _of_some(side, here), nth > 0, ground[here], _among(pairs, here, clamped))
         at[here] += moved * _unfolded(some, moved)[:, None]
-        left = _unparted(Bundle(some.off, at[here], some.radius), ground[here])
+        pairs = near.look(at)
+        left = _unparted(Bundle(bundle.off, at, bundle.radius), _of_free(pairs, here, clamped), ground)
         if len(left) < fewest:  # where there is no room, what is pressed further may only go astray
             best, fewest = at.copy(), len(left)
         if not len(left) or (nth + 1 >= HOPELESS[0] and len(left) > HOPELESS[1] * len(at)):
             break
-        here, some, clamped = _near_to(bundle, at, here[left])
+        here, some, clamped = _near_to(bundle, at, left)
         effort += SWEEPS * len(here)
         if effort > MOST_WORK:
             break
     return best - bundle.at
 
 
-def _stretch(bundle: Bundle, clamped: np.ndarray, side: Side | None, smooth: bool, ground: np.ndarray) -> np.ndarray:
+def _stretch(
+    bundle: Bundle, clamped: np.ndarray, side: Side | None, smooth: bool, ground: np.ndarray, pairs: Pairs
+) -> np.ndarray:
     nodes = len(bundle.at)
     if np.isfinite(ground).any():  # one more rod, far off, that never moves: the ground
         far = bundle.at.min(axis=0) - 100.0 - np.array([[1.0], [0.0]])
         radius = np.r_[bundle.radius, bundle.radius.min()]
         bundle = Bundle(np.r_[bundle.off, nodes + 2], np.concatenate([bundle.at, far]), radius)
         clamped, ground = np.r_[clamped, True, True], np.r_[ground, -np.inf, -np.inf]
-    work = _Work(bundle, clamped, smooth, ground)
-    for look in range(SWEEPS // LOOK):
-        work.look(side, anew=look == 0)
-        work.sweep(LOOK)
+    work = _Work(bundle, clamped, smooth, ground, pairs)
+    with helper(nodes, SHARED_FROM) as pair:
+        for _ in range(SWEEPS // LOOK):
+            work.look(side)
+            work.sweep(LOOK, pair)
     return work.moved[:nodes]
 
 
@@ -127,9 +142,28 @@ def _of_some(side: Side | None, here: np.ndarray) -> Side | None:
     return None if side is None else lambda one, two: side(here[one], here[two])
 
 
-def _unparted(bundle: Bundle, ground: np.ndarray) -> np.ndarray:
-    """Nodes beside places that are not parted, and those that lie in the ground."""
-    share, one, two = smooth_overlap(bundle, MARGIN * 2 * float(bundle.radius.min()), CUT)
+def _of_free(pairs: Pairs, here: np.ndarray, clamped: np.ndarray) -> Pairs:
+    """Those pairs of which a node is one of those `here` (k,) that are not `clamped`: all others lie as they did."""
+    one, two = pairs
+    free = np.zeros(max(int(here.max()), int(one.max(initial=0)), int(two.max(initial=0))) + 2, bool)
+    free[here[~clamped]] = True
+    some = free[one] | free[one + 1] | free[two] | free[two + 1]
+    return one[some], two[some]
+
+
+def _among(pairs: Pairs, here: np.ndarray, clamped: np.ndarray) -> Pairs:
+    """The same of those pairs that lie among the nodes `here` (k,), by their numbers there."""
+    one, two = _of_free(pairs, here, clamped)
+    place = np.full(max(int(here.max()), int(one.max(initial=0)), int(two.max(initial=0))) + 2, -1)
+    place[here] = np.arange(len(here))
+    whole = (place[one] >= 0) & (place[two] >= 0)
+    whole &= (place[one + 1] == place[one] + 1) & (place[two + 1] == place[two] + 1)
+    return place[one[whole]], place[two[whole]]
+
+
+def _unparted(bundle: Bundle, pairs: Pairs, ground: np.ndarray) -> np.ndarray:
+    """Nodes beside places of these pairs that are not parted, and those that lie in the ground."""
+    share, one, two = smooth_shares(bundle, *pairs, CUT)
     worse = share > ENOUGH
     sunk = np.flatnonzero(ground - bundle.at[:, 2] > ENOUGH * 2 * bundle.r)
     return np.unique(np.r_[one[worse], two[worse], sunk])
@@ -160,9 +194,11 @@ def _near_to(bundle: Bundle, at: np.ndarray, left: np.ndarray) -> tuple[np.ndarr
 class _Work:
     """Arrays that change while rods give way."""
 
-    def __init__(self, bundle: Bundle, clamped: np.ndarray, smooth: bool, ground: np.ndarray) -> None:
+    def __init__(
+        self, bundle: Bundle, clamped: np.ndarray, smooth: bool, ground: np.ndarray, pairs: Pairs
+    ) -> None:
         self.bundle, self.smooth, nodes = bundle, smooth, len(bundle.at)
-        self.ground, self.lying = ground, np.zeros(0, bool)
+        self.ground = ground
         count = np.diff(bundle.off)
         thick = 2 * bundle.radius
         bend = np.pi / 64 * thick**4
@@ -177,29 +213,19 @@ class _Work:
         self.slot_of = np.zeros(nodes + 1, np.int64)
         self.factors = np.zeros((3, nodes))
         self.pull = np.zeros(len(thick))
-        self.one = self.two = np.zeros(0, np.int64)
-        self.press = np.zeros(0)
+        low = np.flatnonzero(bundle.at[:, 2] - ground < MARGIN * 2 * float(bundle.radius.min()))
+        self.last = np.isin(low, bundle.off[1:] - 1)  # of its rod: it lies at the end of the edge before it
+        self.one, self.two = np.r_[pairs[0], low - self.last], np.r_[pairs[1], np.full(len(low), nodes - 2)]
+        self.lying = np.arange(len(self.one)) >= len(pairs[0])
+        self.press = np.zeros(len(self.one))
+        # What is known of sides, and of which second edges that was asked.
+        self.known, self.outward = np.zeros(len(self.one)), np.zeros((len(self.one), 3))
+        self.asked = np.full(len(self.one), -1)
 
-    def look(self, side: Side | None, anew: bool) -> None:
+    def look(self, side: Side | None) -> None:
         """Where rods come closest now, which way they are to be parted, and by how much."""
         bundle, at = self.bundle, self.bundle.at + self.moved
-        if anew:
-            margin = MARGIN * 2 * float(bundle.radius.min())
-            one, two = pairs_near(bundle, at, margin)
-            low = np.flatnonzero(at[:, 2] - self.ground < margin)
-            self.lying = np.arange(len(one) + len(low)) >= len(one)
-            self.last = np.isin(low, bundle.off[1:] - 1)  # of its rod: it lies at the end of the edge before it
-            one, two = np.r_[one, low - self.last], np.r_[two, np.full(len(low), len(at) - 2)]
-            key, known = one * len(at) + two, self.one * len(at) + self.two
-            press = np.zeros(len(one))
-            if len(known):
-                order = np.argsort(known)
-                spot = np.minimum(np.searchsorted(known[order], key), len(known) - 1)
-                same = known[order][spot] == key
-                press[same] = self.press[order][spot][same]
-            self.one, self.two, self.press = one, two, press
-        else:
-            bundle_kernels.follow(at, bundle.rod, self.one, self.two, SLIDE)
+        bundle_kernels.follow(at, bundle.rod, self.one, self.two, SLIDE)
         pairs = len(self.one)
         self.part, sine = np.empty((pairs, 2)), np.empty(pairs)
         far = bundle_kernels.meet(at, self.one, self.two, self.part, sine)
@@ -233,32 +259,33 @@ class _Work:
 
     def _ways(self, at: np.ndarray, far: np.ndarray, sine: np.ndarray, side: Side | None) -> np.ndarray:
         """Unit vectors (pairs, 3) along which the second of every pair is to be parted from the first."""
-        touch = self.bundle.r[self.one] + self.bundle.r[self.two]
-        out, square = bundle_kernels.ways(at, self.one, self.two, self.part, far, sine, PARTED * touch)
         if side is not None:
-            rods = ~self.lying
-            known, outward = np.zeros(len(rods)), np.zeros((len(rods), 3))
-            known[rods], outward[rods] = side(self.one[rods], self.two[rods])
-            lean = (square * outward).sum(axis=1)
-            told = (known != 0) & (sine > bundle_kernels.ALONG) & (np.abs(lean) > SHOWN)
-            out[told] = (square * np.sign(lean * known)[:, None])[told]
-            # Along each other and almost in one place: the way out of the surface is as good as any.
-            lost = (known != 0) & ~told & (far < PARTED * touch) & self._square(outward)
-            out[lost] = (outward * known[:, None])[lost]
-        return out
+            some = np.flatnonzero((self.two != self.asked) & ~self.lying)
+            self.known[some], self.outward[some] = side(self.one[some], self.two[some])
+            self.asked = self.two.copy()
+        touch = self.bundle.r[self.one] + self.bundle.r[self.two]
+        return bundle_kernels.ways(
+            at, self.one, self.two, self.part, far, sine, PARTED * touch, self.known, self.outward, SHOWN
+        )
 
-    def _square(self, way: np.ndarray) -> np.ndarray:
-        """Whether each way (pairs, 3) leads out from between the two of a pair, and not on along one of them."""
-        at, out = self.bundle.at, np.ones(len(way), bool)
-        for edge in (self.one, self.two):
-            run = at[edge + 1] - at[edge]
-            out &= np.abs((way * run).sum(axis=1)) < OUT * np.sqrt((run * run).sum(axis=1))
-        return out
+    def sweep(self, count: int, pair: Pair | None) -> None:
+        rods = self.rho, self.slot_of, self.slots, self.shares, self.copy, self.push, *self.factors, self.new
+        pairs = self.one, self.two, self.part, self.short, self.way, self.moved, self.copy, self.push, OVER_RELAX
+        off, many = self.bundle.off, len(self.one)
+        if pair is None:
+            bundle_kernels.sweeps(count, off, self.moved, rods, pairs)
+        else:
+            # Each half of the rods, then each half of the pairs: nothing is written by two cores.
+            rod_cut = 0, int(np.searchsorted(off, len(self.moved) / 2)), len(off) - 1
+            pair_cut = 0, many // 2, many
 
-    def sweep(self, count: int) -> None:
-        every = (
-            self.bundle.off, self.moved, self.rho, self.slot_of, self.slots, self.shares, self.copy, self.push,
-            *self.factors, self.new, self.one, self.two, self.part, self.short, self.way, OVER_RELAX,
-        )  # fmt: skip
-        bundle_kernels.sweeps(count, *every)
+            def bend(k: int) -> None:
+                bundle_kernels.rod_step(off, rod_cut[k], rod_cut[k + 1], self.moved, *rods)
+
+            def press(k: int) -> None:
+                bundle_kernels.contact_step(pair_cut[k], pair_cut[k + 1], *pairs)
+
+            for _ in range(count):
+                pair.both(bend)
+                pair.both(press)
         self.press = (self.push[0::2] * self.way).sum(axis=1)

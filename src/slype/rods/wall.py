@@ -25,9 +25,7 @@ Theory
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
-from contextlib import nullcontext
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -35,7 +33,7 @@ import numpy as np
 
 from . import kernels, measure_kernels
 from .contacts import Contacts, Wall, contacts_of, not_among, pair_keys
-from .pair import Pair
+from .pair import Pair, helper
 from .working import Known, Work
 
 BLOCK = 25  # sweeps between looks at the measures
@@ -104,9 +102,8 @@ def relax(
     if known is not None:
         work.begin_with(known)
         work.widen_by(contacts_of(wall))
-    shared = min(cores or os.cpu_count() or 1, 2) > 1 and wall.nodes >= SHARED_FROM
     done, lost, count, worst, unbalanced = False, False, 0, np.inf, np.inf
-    with Pair() if shared else nullcontext() as pair:
+    with helper(wall.nodes, SHARED_FROM, cores) as pair:
         while count < most_sweeps and not done and not lost:
             if count and count % LOOK == 0:
                 work.widen()

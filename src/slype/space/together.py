@@ -18,10 +18,11 @@ from ..rods import bundle as rods
 from ..rods import bundle_kernels, parting
 from ..surface.added_ends import ends_by_tier
 from ..surface.curve import Curve, Tube
-from .assembly import attachments, whole
+from .assembly import attachments
 from .footholds import feet, with_room
+from .measuring import Drawn, worst_drawn, worst_near
 from .plank import plank
-from .tubes import all_reeds, on_surface, reed_lines, through, tube
+from .tubes import ReedCurves, all_reeds, longest_chord, on_surface, reed_lines, through, tube
 
 FINEST = 0.7
 """Thicknesses between two nodes of a rod, at least: it bends round nothing finer."""
@@ -30,9 +31,6 @@ FINE_STANDING = 0.35
 APART = 0.1
 """Of the thinner reed's thickness: reeds further in each other than this are not at rest. Round reed of one size
 differs by as much (common practice, no source)."""
-MOST_DRAWN = 1_000_000
-"""Points of all reeds as they are drawn. Of a basket with more only every so many of them are measured, which took a
-gigabyte of three million."""
 SAME = 0.05  # mm: ends of two reeds this near each other are one reed, drawn in two
 GOES_ON = ("spoke", "bye-spoke", "stick", "border")
 """What may be one reed with another: a bye-spoke goes on through a board and into a border as a spoke does."""
@@ -83,46 +81,46 @@ def settle(laid: Laid, curves: list[Curve], give_way: bool = True) -> Together:
     rest, the lid's among them."""
     bare = replace(laid, given_way={})
     if not give_way:
-        return Together({}, *_worst_drawn(bare, curves))
-    lines, own = _lines(bare, curves)
-    chains = _chains(lines)
-    bundle, spots = _bundle(lines, chains)
-    moved = parting.part(bundle, _Sides(bare, lines, spots), _ground(bare, lines, spots))
+        return Together({}, *worst_drawn(bare, curves))
+    own = with_room(bare, [curve for curve in curves if not curve.of])
+    reeds = all_reeds(bare, own)
+    laid_as = reed_lines(bare, reeds)
+    lines = _lines(bare, curves, own, reeds, laid_as)
+    bundle, spots = _bundle(lines, _chains(lines))
+    near = parting.neighbours(bundle)
+    moved = parting.part(bundle, _Sides(bare, lines, spots), _ground(bare, lines, spots), near)
     given = {line.name: _all_points(line, moved[spot]) for line, spot in zip(lines, spots, strict=True)}
-    return Together(given, *_worst_drawn(replace(laid, given_way=given), curves, own))
-
-
-def _worst_drawn(
-    laid: Laid, curves: list[Curve], own: list[np.ndarray] | None = None
-) -> tuple[float, tuple[str, str]]:
-    """The worst overlap of any two reeds just as they are drawn, and their names; beyond MOST_DRAWN points of fewer.
-    `own`: lines of the basket's own reeds before any gave way, where they are known."""
-    reeds = whole(laid, curves, lines=own)
-    step = -(-sum(len(reed.points) for reed in reeds) // MOST_DRAWN)
-    lines = [np.r_[reed.points[:-1:step], reed.points[-1:]] for reed in reeds]
-    off = np.r_[0, np.cumsum([len(line) for line in lines])]
-    drawn = rods.Bundle(off, np.concatenate(lines), np.array([r.thick_mm / 2 for r in reeds]))
-    found = rods.worst_of(drawn)
-    first, second = ("" if node < 0 else reeds[drawn.rod[node]].name for node in found.nodes)
-    return found.share, (first, second)
+    now = replace(laid, given_way=given)
+    if near is None:
+        return Together(given, *worst_drawn(now, curves, laid_as))
+    drawn, chord = [], longest_chord(reeds, laid_as)
+    fitted = [each.points for each in _fitted(now, curves, own)]
+    for k, (line, spot) in enumerate(zip(lines, spots, strict=True)):
+        points = line.points + given[line.name] if k < len(reeds) else fitted[k - len(reeds)]
+        chord_mm = chord * line.thick_mm if k < len(reeds) else np.inf
+        drawn.append(Drawn(line.name, line.thick_mm, points, chord_mm, line.nodes, spot))
+    return Together(given, *worst_near(drawn, near))
 
 
 # The basket as lines -------------------------------------------------------------------------------------------
 
 
-def _lines(laid: Laid, curves: list[Curve]) -> tuple[list[_Line], list[np.ndarray]]:
-    """Every reed as a line, and the `reed_lines` of the basket's own."""
-    own = with_room(laid, [curve for curve in curves if not curve.of])
-    reeds = all_reeds(laid, own)
-    lines = reed_lines(laid, reeds)
-    out = [_line(reed[0], points[:, :3], reed[0]) for reed, points in zip(reeds, lines, strict=True)]
+def _lines(
+    laid: Laid, curves: list[Curve], own: list[Curve], reeds: list[ReedCurves], laid_as: list[np.ndarray]
+) -> list[_Line]:
+    """Every reed as a line: the basket's `own`, joined to `reeds` and `laid_as` such lines, and what is fitted."""
+    out = [_line(reed[0], points[:, :3], reed[0]) for reed, points in zip(reeds, laid_as, strict=True)]
     out = [_standing(laid, line, reed) for line, reed in zip(out, reeds, strict=True)]
+    return _with_feet(laid, out + [_line(each, each.points, None) for each in _fitted(laid, curves, own)])
+
+
+def _fitted(laid: Laid, curves: list[Curve], own: list[Curve]) -> list[Tube]:
+    """What is fitted to the basket as it is drawn."""
     design = laid.design
-    if design.handles or design.lid or design.foot or design.base.is_board:
-        edge = [tube(laid, curve) for curve in own if curve.role == "border"]
-        fitted = attachments(laid, edge, [curve for curve in curves if curve.of == "lid"])
-        out += [_line(each, each.points, None) for each in fitted]
-    return _with_feet(laid, out), lines
+    if not (design.handles or design.lid or design.foot or design.base.is_board):
+        return []
+    edge = [tube(laid, curve) for curve in own if curve.role == "border"]
+    return attachments(laid, edge, [curve for curve in curves if curve.of == "lid"])
 
 
 def _line(reed: Curve | Tube, points: np.ndarray, curve: Curve | None) -> _Line:

@@ -23,6 +23,8 @@ MOST_CHORDS = 320_000
 """Where reeds make more chords, these are longer: so large a basket, three times the largest example at least, is seen
 from so far off that its bends show none, and memory does not grow with it. Rows and spaces do not tell: of twelve
 weavers in one row each makes its own."""
+SAME_PLACE_MM = 1e-6
+"""Of two points of a line nearer than this to each other one is left out."""
 TURN = 1.5  # how far from the corner a spoke begins to turn up, in its own thicknesses (common practice, no source)
 
 ReedCurves = tuple[Curve, ...]
@@ -61,14 +63,14 @@ def tubes(
     """
     reeds = all_reeds(laid, stacked_curves(laid) if curves is None else curves)
     lines = reed_lines(laid, reeds, when) if lines is None else lines
-    chord = _chord(reeds, lines)
+    chord = longest_chord(reeds, lines)
     return [
         _as_tube(reed[0], line if curves is None else given(laid, reed[0].name, line), when, chord)
         for reed, line in zip(reeds, lines, strict=True)
     ]
 
 
-def _chord(reeds: list[ReedCurves], lines: list[np.ndarray]) -> float:
+def longest_chord(reeds: list[ReedCurves], lines: list[np.ndarray]) -> float:
     """The longest chord of every tube, in thicknesses."""
     chords = sum(
         float(np.linalg.norm(np.diff(line[:, :3], axis=0), axis=1).sum()) / (CHORD * reed[0].thick_mm)
@@ -214,7 +216,7 @@ def _dense(points: np.ndarray, chord: float) -> np.ndarray:
     The last column holds times. They run on evenly within a moment; where one moment ends, the next begins at once.
     """
     hop = np.linalg.norm(np.diff(points[:, :3], axis=0), axis=1)
-    points = points[np.r_[True, hop > 1e-6]]
+    points = points[np.r_[True, hop > SAME_PLACE_MM]]
     if len(points) < 3:
         return points
     points, times = points[:, :3], points[:, 3]

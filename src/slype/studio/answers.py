@@ -20,6 +20,7 @@ from ..plans.planning import Plan
 from ..words import refusal, worded
 from .remembered import Progress, forget, plan_for, planned, resting
 from .shown import choices, classes, lists
+from .shown.class_texts import is_class
 from .told.baskets import MomentsTold
 from .told.tables import Tables
 
@@ -32,7 +33,7 @@ FLAT_PX = 2400  # width of the unrolled wall: sixty to eighty dots a space
 
 def read(text: str, name: str, progress: Progress) -> dict:
     """The document of a text. Raises DesignError when it is no design."""
-    if classes.is_class(text):
+    if is_class(text):
         return classes.document(text, name)
     reader.parse(text, name)
     return apply.document(text, name)
@@ -60,7 +61,7 @@ def titles(texts: list[str], progress: Progress) -> list[str | None]:
     for text in texts:
         try:
             tables = apply.document(text)
-            title = tables.get("class" if classes.is_class(text) else "basket", {}).get("title")
+            title = tables.get("class" if is_class(text) else "basket", {}).get("title")
         except (DesignError, AttributeError):
             title = None
         found.append(title if isinstance(title, str) and title else None)
@@ -69,7 +70,7 @@ def titles(texts: list[str], progress: Progress) -> list[str | None]:
 
 def edit(text: str, changes: list, name: str, progress: Progress) -> dict:
     """{text, notes, document} once `changes` (see `apply.apply`) are made. Raises DesignError where one cannot be."""
-    if classes.is_class(text):
+    if is_class(text):
         return classes.edit(text, changes, name)
     edited = apply.apply(text, changes, name)
     return {"text": edited.text, "notes": edited.notes, "document": apply.document(edited.text, name)}
@@ -97,7 +98,7 @@ def change(text: str, changes: list, name: str, revision: int, progress: Progres
 
 def look(text: str, name: str, revision: int, progress: Progress) -> dict:
     """{look, trouble, document, solid}: all of one text at once, stacked. Raises DesignError when it is no design."""
-    if classes.is_class(text):
+    if is_class(text):
         return classes.look(text, name)
     tables = reader.tables_of(text, name)
     design = reader.parsed(tables, name)
@@ -170,14 +171,14 @@ def picture(text: str, name: str, basket: str, view: str, options: dict, progres
 
 def small(text: str, name: str, progress: Progress) -> bytes:
     """The basket from outside as it stands on the bench, small, as PNG; of a class the basket that it weaves."""
-    if classes.is_class(text):
+    if is_class(text):
         text, name = classes.design_of(text, name)
     return pictures.picture(planned(text, name), "outside", "png", SMALL_PX)
 
 
 def paper(text: str, name: str, basket: str, kind: str, options: dict, progress: Progress) -> bytes:
     """A file to take away: kind "sheet", "lesson", "glb", "svg", "png", "chart"; of a class "folder"."""
-    if classes.is_class(text):
+    if is_class(text):
         return classes.paper(text, name, kind, options)
     plan = plan_for(text, name, basket, kind != "chart", progress)
     if kind == "lesson":

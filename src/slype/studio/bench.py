@@ -22,7 +22,7 @@ from .. import files, system
 from ..errors import DesignError, FileTrouble, SlypeError
 from ..files import no_larger
 from .journal import Entry, Journal, Memory
-from .shown.classes import is_class
+from .shown.class_texts import is_class
 
 MOST_BASKETS = 200
 SAVE_AFTER_S = 0.25

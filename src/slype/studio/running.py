@@ -15,7 +15,7 @@ from ..errors import FileTrouble, SlypeError
 from ..files import no_larger, write
 from .bench import SAVE_AFTER_S, Basket, Bench, name_of, read_text
 from .reading import READ_S, Reading
-from .shown.classes import begun
+from .shown.class_texts import begun
 from .told.baskets import State
 from .told.classes import ClassTold
 from .told.tables import Tables

@@ -13,6 +13,7 @@ from .step.bench import Bench, numbers
 from .step.border_moves import (
     closing_told,
     comes_out_under,
+    crosses_first,
     from_inside,
     goes_in_above,
     goes_under,
@@ -88,7 +89,8 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
         draft.does += how(*goes_in_above(bench, moment)) if nth == 0 else []
         draft.does += how(*comes_out_under(bench, moment)) if nth == 0 else []
         draft.does += how(*tucked_first(bench, moment)) if nth == 0 else []
-        draft.does += how(*runs_below(bench, moment), *second_arch(bench, moment)) if nth == 1 else []
+        second = runs_below, crosses_first, second_arch
+        draft.does += how(*(line for told_of in second for line in told_of(bench, moment))) if nth == 1 else []
     draft.looks = [_after_told(bench, told)]
     draft.slips = [Slip(f"A {one} lies on the wrong side of one it should pass.", "Lift it out, count from where "
                         "it stands up, and lead it again.")]  # fmt: skip
@@ -122,7 +124,7 @@ def _over_what_lies(bench: Bench, row: int, side: str) -> list[str]:
     """How a later row lies to the ends that lie there, and where a bent one counts."""
     counts = bench.tell("A bent {spoke} counts at the place where it comes up out of the weaving.")
     outside = side == "outside" and bench.design.border.rows[row].legs[0][0]
-    return [*(["What you lead lies on top of the ends that come out below it."] if outside else []), counts]
+    return [*(["What you lead lies on your side of the ends that come out below it."] if outside else []), counts]
 
 
 def _middle_of_row(bench: Bench, chapter: str, head: str, rest: list[int]) -> Draft:
@@ -148,10 +150,10 @@ def _close_of_row(bench: Bench, chapter: str, head: str, end: int, closing: list
     last.does += ahead(f"You have come round to {one} 1 again.")
     lifts = any(goes_under(bench, m) for m in closing)
     if not lifts:
-        last.does += ahead("Nothing is lifted in this row.",
-                           f"The last ones count as those before {one} 1, and lie above the first.")  # fmt: skip
+        last.does += ahead("Nothing is lifted in this row.", *_before_the_first(bench, closing))
     elif len(shown) < len(closing):
-        last.does += ahead(f"The last {len(closing)} moves go under what lies there already.")
+        under = sum(bool(goes_under(bench, m)) for m in closing)
+        last.does += ahead(f"The last {under} moves go under what lies there already.")
     last.does += [each for m in shown for each in closing_told(bench, m, last)]
     last.does += afterwards(_drawn_down(bench, closing))
     last.looks = ["Nobody can see where the row began."]
@@ -173,6 +175,17 @@ def _close_of_row(bench: Bench, chapter: str, head: str, end: int, closing: list
     return last
 
 
+def _before_the_first(bench: Bench, closing: list[int]) -> list[str]:
+    """Why the last ends of a row lie above the first ones, and how they lie to each other."""
+    one, ends = bench.upright[0], bench.design.top_ends
+    last = [int(bench.order.end[m]) + 1 for m in closing]
+    lie = "the last ones lie above the first" if len(last) > 1 else "it lies above the first"
+    out = [f"{one.capitalize()} {ends} comes before {one} 1, so {lie}."]
+    if len(last) > 1:
+        out.append(f"Each of them still lies below the one before it: {last[1]} below {last[0]}, and so on.")
+    return out
+
+
 def _first_moves(bench: Bench, moves: list[int]) -> list[int]:
     order = bench.design.border.order
     many = FIRST_ENDS if order is None else max(FIRST_ENDS, getattr(order, "down", 3) + 2)
@@ -180,21 +193,21 @@ def _first_moves(bench: Bench, moves: list[int]) -> list[int]:
 
 
 def _closing_moves(bench: Bench, moves: list[int]) -> list[int]:
-    """Moves of a row that must go under what lies there already; where there are none, those that are laid on what has
-    gone on already."""
-    done = [m for m in moves if is_last_leg(bench, m)]
-    return [m for m in done if goes_under(bench, m)] or [m for m in done if lies_upon(bench, m)]
+    """Moves of a row that must go under what lies there already, or are laid on what has gone on already."""
+    return [m for m in moves if is_last_leg(bench, m) and (goes_under(bench, m) or lies_upon(bench, m))]
 
 
 def _loose(bench: Bench, closing: list[int]) -> list[str]:
     """Which are not drawn tight, and for whom."""
     order = bench.order
     lifted = sorted({each for m in closing for each in goes_under(bench, m)})
-    last = sorted({int(order.end[m]) + 1 for m in closing if order.end[m] >= 0})
+    meets = goes_under if lifted else lies_upon
+    last = sorted({int(order.end[m]) + 1 for m in closing if order.end[m] >= 0 and meets(bench, m)})
     if not lifted and closing:
-        first = numbers(sorted({each for m in closing for each in lies_upon(bench, m)}), *bench.upright)
-        return [f"Do not draw {first} close to the edge yet.",
-                f"At the close {numbers(last, *bench.upright)} will lie above, next to the edge."]  # fmt: skip
+        first = sorted({each for m in closing for each in lies_upon(bench, m)})
+        them = "it" if len(first) == 1 else "them"
+        return [f"Do not draw {numbers(first, *bench.upright)} close to the edge yet.",
+                f"At the close {numbers(last, *bench.upright)} will lie above {them}."]  # fmt: skip
     if not lifted:
         return ["Draw each one close as you go."]
     each = "it" if len(lifted) == 1 else "each"

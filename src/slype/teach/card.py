@@ -12,8 +12,8 @@ from ..tell.inserted import where_in
 from ..tell.lists import first_up
 from ..tell.voice import title_of_band, woven_across
 from ..words import listed, several
-from .ending import joined_behind
 from .step.bench import Bench
+from .step.joining import joined_behind
 
 MOST_STARTS = 8
 

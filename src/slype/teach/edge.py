@@ -14,6 +14,7 @@ from ..surface.sticks import even_from
 from ..tell.added_ends import added_lines, added_title, bye_cut_lines, bye_lines
 from ..tell.bases import clock_above
 from ..tell.inserted import where_in
+from ..tell.lists import thin_long
 from ..tell.openings import OUTSIDE, drawn_back
 from ..tell.strokes import AWAY
 from ..words import listed, several
@@ -305,14 +306,15 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
     draft.does = [
         *(["Untie the string at the top."] if bench.is_tied else []),
         tell("Measure each {spoke}: {least} should {stand above} the last row, or more.", least=long(need.range_mm[0])),
-        "Replace one that is shorter, as told below. All others are good.",
+        tell("Replace one that is shorter: see what helps where a {spoke} is short or cracks."),
+        "All others are good.",
         *_as_cut(bench),
         *([AWAY] if design.border.is_open else []),
         *_cut_to_length(bench),
         *(tell(line) for line in bye_cut_lines(bench.plan)),
         *sentences(tell(SOAK_FLAT if bench.laid.is_mat else SOAK_AGAIN),
                    f"That takes about {design.spokes.reed.soak().time}.", tell(bent_how(design.border))),
-        *_jaws(bench),
+        *_nip_high(bench), *_jaws(bench),
     ]
     if len(design.top_reeds) > 1:
         draft.does.append(tell("The {n} {spokes} of one place move together, side by side.", n=len(design.top_reeds)))
@@ -320,7 +322,7 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
     draft.slips = [Slip(tell("A {spoke} is shorter than {least}, or cracks now or in the {border}.",
                             least=long(need.range_mm[0])),
                        tell("Push a new one, {long} long, {deep} deep beside it, on its {forward}; "
-                            "cut the old one off.",
+                            "cut the old one off. In the {border} lead it first as the old one lay, then go on.",
                             long=bench.cut(need.length_mm + _last_band_mm(bench)),
                             deep=long(_last_band_mm(bench))))]  # fmt: skip
     draft.count("ends", 0, design.top_ends)
@@ -366,6 +368,16 @@ def _last_band_mm(bench: Bench) -> float:
 def _bends_at(bench: Bench) -> str:
     high = bend_above(bench.design.border)
     return bench.tell(f"{'just' if high < 1 else f'{high:g} thicknesses'} {{above}} the last row")
+
+
+def _nip_high(bench: Bench) -> list[str]:
+    """How high above the last row an end is nipped, as it is measured, where that is more than just above it."""
+    high = bend_above(bench.design.border)
+    if bench.design.border.is_open or high < 1:
+        return []
+    long = thin_long(bench.design, high * bench.design.border_reed_mm)
+    return [bench.tell("That is about {long} {above} it.", long=long)]
+
 
 def _jaws(bench: Bench) -> list[str]:
     """How pliers are held where an end will bend sideways (common practice, no source)."""

@@ -1,18 +1,14 @@
-"""Ending weavers: at the end of a band, for a new start further on, and where a length runs out."""
+"""Ending weavers: at the end of a band, and for a new start further on."""
 
 from __future__ import annotations
 
 from typing import NamedTuple
 
-from ..lay.gauge import TUCK_MM
-from ..lay.joins import CLEAR_SPACES, least_apart
 from ..lay.values import BandLaid
-from ..tell.lists import first_up
-from ..tell.moments import moments_of_joins
 from ..words import listed, several
 from .measures import measured, off_measure
 from .step.bench import Bench, numbers
-from .step.values import BEFORE, Draft, Drawing, Due, Slip, Table, afterwards, ahead, due, how
+from .step.values import Draft, Drawing, Slip, Table, afterwards, ahead, due, how
 from .stroke import TOLD_WEAVERS, draft_of, is_new, strokes_of
 
 
@@ -161,156 +157,7 @@ def over_old(bench: Bench, band: BandLaid, ends: list[int], places: list[int], w
     return [f"In {which} an old weaver went in: {when}the new one goes in {lies}."]
 
 
-# Joining, ending -----------------------------------------------------------------------------------------------
-
-
-def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
-    at = bench.laid.bands.index(band)
-    joins = bench.plan.joins[at].joins
-    draft = draft_of(bench, band, chapter, "Join a new length")
-    tuck, half = bench.about(TUCK_MM), bench.about(TUCK_MM / 2)
-    one = bench.passes(band)[0]
-    side = "on the far side" if band.band.where == "base" else "inside"
-    draft.does = [
-        "You need this in the next step, each time a weaver runs out.",
-        *_where_joined(bench, band, draft),
-        f"Stop when the old weaver lies {side} behind its {one}.",
-        f"Cut it off {half} past that {one}.",
-        f"Lay the next piece {'beside it, further out' if band.band.where == 'base' else 'above it'}, behind the same "
-        f"{one}.",
-        bench.tell("Begin it {half} to the {back} of that {one}.", one=one, half=half),
-        f"So the two lie double for {tuck}, half of it on each side of the {one}.",
-        bench.tell("The old tail points to the {forward}, the new one to the {back}."),
-        *_all_together(bench, band),
-        "Go on with the new length in the same stroke.",
-    ]
-    for join in joins:
-        draft.count("join", join.weaver + 1, join.row + 1, join.spoke + 1)
-    draft.looks = [f"{'On the underside' if band.band.where == 'base' else 'From outside'} no join shows: both tails "
-                   f"lie {side}."]  # fmt: skip
-    draft.slips = [Slip("The new length pulls out.", "Draw it back and leave a longer end behind.")]
-    found = moments_of_joins(bench.order, list(joins))
-    if found:
-        moment, join = min(found.items())
-        draft.first = draft.beyond = bench.part(band.band.where, band.index).first
-        face = "the far side" if band.band.where == "base" else side
-        spoke = join.spoke + 1
-        draft.count("joined behind", join.weaver + 1, spoke)
-        about = f"From {face}, behind {one} {spoke}: the old weaver, pale, and the new length, dark, lie side by side."
-        told = f"First join, behind {one} {spoke}, from {face}, where left and right change places: new one dark."
-        draft.drawings = [Drawing(moment, moment + 1, told, about, "inside", "none", False, join=join.weaver)]
-    draft.why = [("Why not all at one place?", "Joins above each other make a weak, thick line.")]
-    return draft
-
-
-def _all_together(bench: Bench, band: BandLaid) -> list[str]:
-    """How reeds that are worked as one are joined."""
-    many, shades = band.band.strands, set(sum(band.colours, ()))
-    if many == 1:
-        return []
-    order = ", in their order of {colour}" if len(shades) > 1 else ", each above its own"
-    return [bench.tell(f"Join {'both' if many == 2 else f'all {many}'} {{reed}}s at the same {{one}}{order}.",
-                       one=bench.passes(band)[0])]  # fmt: skip
-
-
-def runs_out(bench: Bench, band: BandLaid) -> list[Slip]:
-    """What helps where a weaver is cut too short, told at the first band of the base and of the side that plans no
-    join."""
-    unjoined = [each for each in bench.laid.bands if not bench.plan.joins[bench.laid.bands.index(each)].joins]
-    if band is not next((each for each in unjoined if each.band.where == band.band.where), None):
-        return []
-    one, half = bench.passes(band)[0], bench.about(TUCK_MM / 2)
-    return [Slip("A weaver runs out too soon.", f"Lay the next length in behind the same {one}, each {half} "
-                 "past it.")]  # fmt: skip
-
-
-MOST_JOINS = 40
-"""Joins told place by place; of more, so many, and how far on the others are."""
-
-
-def _where_joined(bench: Bench, band: BandLaid, into: Draft) -> list[str | Due]:
-    found = joined_behind(bench, band)
-    shown = found if len(found) <= MOST_JOINS else found[: MOST_JOINS // 2]
-    places = [f"row {row} {told}" for row, told in shown]
-    told: list[str | Due] = [f"Joins fall about here: {'; '.join(places)}."]
-    if len(found) > IN_A_LINE:
-        lines = _in_lines(places)
-        if len(band.colours) > 1 and len(shown) == len(found):
-            lines = _by_weaver(bench, band)
-        told = due(BEFORE, "Joins fall about here:", *lines, tabled=True)
-        into.table = _joins_table(bench, band, len(shown))
-    much = [f"There are about {len(found)} joins in this band."] if len(shown) > 4 else []
-    rest = [f"The other {len(found) - len(shown)} follow at like distances."] if len(shown) < len(found) else []
-    return [*much, *told, *rest, *SOONER, *_apart(bench, band)]
-
-
-SOONER = ("Does your weaver not reach so far? Join it a stroke sooner: these places are a guide.",)
-IN_A_LINE = 3
-"""Joins told in one sentence, at most."""
-
-
-def _in_lines(places: list[str], who: str = "") -> list[str]:
-    """Places of joins, a few to a sentence."""
-    runs = [places[at : at + IN_A_LINE] for at in range(0, len(places), IN_A_LINE)]
-    return [first_up(f"{who}{'; '.join(run)}.") for run in runs]
-
-
-IN_A_TABLE = 12
-"""Joins in one line of their table, at most."""
-
-
-def _joins_table(bench: Bench, band: BandLaid, many: int) -> Table:
-    """The first so many joins of a band, a column for each, in the order in which they are made."""
-    one, found = bench.passes(band)[0], joins_of(bench, band)[:many]
-    rows: list[tuple[str, ...]] = []
-    for at in range(0, many, IN_A_TABLE):
-        here = found[at : at + IN_A_TABLE]
-        blank = ("",) * (min(many, IN_A_TABLE) - len(here) if at else 0)
-        rows.append(("Row", *(str(row) for row, _, _ in here), *blank))
-        rows.append((f"Behind {one}", *(str(spoke) for _, spoke, _ in here), *blank))
-        if len(band.colours) > 1:
-            rows.append(("Weaver", *(str(weaver + 1) for *_, weaver in here), *blank))
-    return Table("The table says about where joins fall.", (), tuple(rows))
-
-
-def _apart(bench: Bench, band: BandLaid) -> list[str]:
-    """How far apart joins are kept: as the plan has them, and no further than it asks for; nothing where it has two
-    beside each other, as it must with a weaver in every space."""
-    one, many = bench.passes(band)
-    clear = min(CLEAR_SPACES, least_apart(bench.plan.joins[bench.laid.bands.index(band)], band))
-    if clear < 2:
-        return []
-    return [f"Let two joins in one row, or in a row and the one below, lie at least {several(clear, one, many)} apart.",
-            "Would it fall nearer? Join sooner."]  # fmt: skip
-
-
-def _by_weaver(bench: Bench, band: BandLaid) -> list[str]:
-    """The joins of a band, a line for each weaver: in which row, behind which spoke."""
-    one = bench.passes(band)[0]
-    lines: dict[int, list[str]] = {}
-    for row, spoke, weaver in joins_of(bench, band):
-        lines.setdefault(weaver, []).append(f"row {row} behind {one} {spoke}")
-    return [said for weaver in sorted(lines) for said in _in_lines(lines[weaver], f"{bench.weaver(band, weaver)}: ")]
-
-
-def joins_of(bench: Bench, band: BandLaid) -> list[tuple[int, int, int]]:
-    """(row from 1, the spoke from 1 that it lies behind, weaver from 0) of every join of a band, in order."""
-    joins = bench.plan.joins[bench.laid.bands.index(band)].joins
-    found = moments_of_joins(bench.order, list(joins))
-    return [(found[m].row + 1, found[m].spoke + 1, found[m].weaver) for m in sorted(found)]
-
-
-def joined_behind(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
-    """(row from 1, `behind spoke 10`, with the weaver where there are several) of every join of a band, in order."""
-    one, several_of = bench.passes(band)[0], len(band.colours) > 1
-    return [(row, f"behind {one} {spoke}" + (f" (weaver {weaver + 1})" if several_of else ""))
-            for row, spoke, weaver in joins_of(bench, band)]  # fmt: skip
-
-
-def joins_marked(bench: Bench, band: BandLaid) -> list[tuple[int, str]]:
-    """At which rows a weaver is joined, for the boxes that are ticked."""
-    rows = range(band.segments[0][0] + 1, band.segments[0][1] + 1)
-    return [(row, "join") for row in dict.fromkeys(row for row, _ in joined_behind(bench, band)) if row in rows]
+# Ending ---------------------------------------------------------------------------------------------------------
 
 
 def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
@@ -382,10 +229,8 @@ def _drawn_in(bench: Bench, band: BandLaid, moment: int) -> tuple[int, tuple[str
     back = "back " if behind else ""
     told = f"{verb} {which} {back}in at {space} {at}"
     lies = "it has passed" if behind else "it lies on the far side" if side == "the far side" else "it lies inside"
-    past = numbers(_runs_past(band, found, behind), *bench.passes(band))
-    way = bench.tell("{forward}")
-    along = "past" if band.band.group == 1 else "behind"
-    return spoke, (f"{told}: {lies} behind {one} {spoke}.", f"Its tail lies on to the {way}, {along} {past}.")
+    far, way = f"{one} {_runs_past(band, found, behind)[-1]}", bench.tell("{forward}")
+    return spoke, (f"{told}: {lies} behind {one} {spoke}.", f"Its tail runs on to the {way}, as far as {far}.")
 
 
 def _runs_past(band: BandLaid, found: int, behind: bool) -> list[int]:

@@ -9,10 +9,11 @@ from ..tell.attachments import (
     seat_lines,
 )
 from ..tell.strokes import AWAY, TRIM
-from .ending import ended_in, joins_of
+from .ending import ended_in
 from .setting_in import is_folded
 from .step.bench import Bench
 from .step.border_moves import tip_long
+from .step.joining import joins_of
 from .step.values import Draft, Drawing, Due, Slip, Tail, afterwards, ahead, how, sentences
 
 
@@ -164,8 +165,8 @@ def tails_cut(bench: Bench) -> tuple[Tail, ...]:
                 out.append(Tail(kind, f"{verb}: {which}, band {at}", held, band.spaces))
     joined = next((band for band in single[::-1] if joins_of(bench, band)), None)
     if joined is not None:
-        at, (row, spoke, _) = bench.laid.bands.index(joined) + 1, joins_of(bench, joined)[0]
-        out.append(Tail("joined", f"joined: row {row}, band {at}", spoke, joined.spaces))
+        at, first = bench.laid.bands.index(joined) + 1, joins_of(bench, joined)[0]
+        out.append(Tail("joined", f"joined: row {first.row + 1}, band {at}", first.spoke + 1, joined.spaces))
     return tuple(out)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from ..lay.values import BandLaid
 from ..tell.lists import a_row, first_up
 from ..tell.voice import woven_across
+from ..weave.by_hand import strokes
 from .step.bench import Bench, numbers
 from .step.values import Draft, Due, Slip, afterwards, due
 from .stroke import is_new, rows_begin
@@ -99,7 +100,8 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
         wide, narrow = ["Press its rows towards the middle."], [LEFT_SO]
         if free := _free(bench, "base")[-1:]:
             row, which = a_row(bench.plan, free[0]), f"band {free[0].index + 1}"
-            wide += [f"Each row left out of {which} takes {row} off."]
+            wide += [f"Still too wide? Take back the last row of {which}: {row_strokes(free[0])}.",
+                     f"Each row less takes {row} off."]  # fmt: skip
             narrow = [f"Weave more rows at the end of {which}: each adds {row}.", SPARE]
         out += [Slip("The base is too wide.", " ".join(wide)), Slip("The base is too narrow.", " ".join(narrow))]
     if laid.side:
@@ -109,7 +111,10 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
             row = " to ".join(dict.fromkeys(a_row(bench.plan, band) for band in (rows[0], rows[-1])))
             which = numbers(sorted(band.index + 1 for band in rows), "band", "bands")
             which = which if len(rows) == 1 else f"one of {which}"
-            high += [f"Still a row too high, {row}?", f"Leave out the last row of {which}."]
+            found = {row_strokes(band) for band in rows}
+            back = found.pop() if len(found) == 1 else "as many strokes as it has"
+            high += [f"Still a row too high, {row}?", f"Leave out the last row of {which}.",
+                     f"Is it woven, and nothing above it? Take it back: {back}."]  # fmt: skip
             low += [f"Weave a row more at the end of {which}.", SPARE]
         else:
             low += [LEFT_SO]
@@ -119,7 +124,7 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
             Slip("The mouth grows too wide.", f"Lean the {many} in over the next rows, and pull a little firmer."),
             Slip("The mouth grows too narrow.", f"Lean the {many} out over the next rows, and pull a little less."),
             Slip(f"Above the last row the {many} are too short for the {bench.tell('{border}')}.",
-                 f"All of them: {_taken_back(laid.side[-1])}. One of them: push a new one down beside it."),
+                 " ".join((*_taken_back(bench, laid.side[-1]), "One of them: push a new one down beside it."))),
         ]  # fmt: skip
     return (*out, *_lid_remedies(bench))
 
@@ -137,10 +142,40 @@ def _lid_remedies(bench: Bench) -> list[Slip]:
                  f"{last.index + 1} of the lid makes it {row} wider or narrower.")]  # fmt: skip
 
 
-def _taken_back(top: BandLaid) -> str:
-    """Rows that are taken back for more to bend down: of those that close in pairs a pair."""
-    paired = len(set(top.band.weave.reverse)) > 1
-    return "take back two rows, never one alone" if paired else "take back the top row, or two"
+ROWS = 5
+"""So many rows of a band show how many strokes its rows have."""
+
+
+def row_strokes(band: BandLaid, noun: str = " strokes") -> str:
+    """How many strokes a row of a band has, `8 or 9 strokes` where rows differ: how far back a row is."""
+    rows = min(ROWS, band.rows if not band.band.blocks else band.segments[0][1])
+    right = strokes(band.band.weave, band.spaces, rows, band.band.start)
+    many = sorted({sum(each.row == row for each in right) for row in range(rows)})
+    return " or ".join(map(str, many)) + noun
+
+
+def _taken_back(bench: Bench, top: BandLaid) -> list[str]:
+    """Rows that are taken back for more to bend down, of those that close in pairs a pair, and what becomes of their
+    weavers (common practice, no source)."""
+    paired, which = len(set(top.band.weave.reverse)) > 1, f"band {top.index + 1}"
+    rows = "two rows, never one alone" if paired else "the top row, or two"
+    out = [f"All of them: take back {rows}; a row is {row_strokes(top)}."]
+    if rows_belong(bench, top):
+        out.append(f"Here that is meant, though {which} is not changed for a measure.")
+    if top.rows <= 2:
+        lower = bench.laid.side[:-1]
+        on = f" The {bench.tell('{border}')} then stands on band {lower[-1].index + 1}." if lower else ""
+        return [*out, f"Is that all of {which}? Draw its weavers out whole.{on}"]
+    return [*out, "Then end each weaver anew where it hangs, as its step says."]
+
+
+def hangs_in(band: BandLaid, rows: int) -> int:
+    """The space, from 1, in which the one weaver of a band hangs after so many rows."""
+    return strokes(band.band.weave, band.spaces, rows, band.band.start)[-1].beyond % band.spaces + 1
+
+
+MOST_HANGING = 4
+"""Bands of one weaver of which it is told in which space that hangs after a row fewer or more."""
 
 
 def rows_changed(bench: Bench) -> list[str]:
@@ -153,12 +188,15 @@ def rows_changed(bench: Bench) -> list[str]:
     if any(len(band.colours) > 1 and band.band.weave.turns == "stroke" for band in free):
         out.append("In the band that was made longer or shorter weavers may hang in other spaces: end each where it "
                    "hangs.")  # fmt: skip
-    alone = [band.index + 1 for band in free if len(band.colours) == 1]
+    alone = [band for band in free if len(band.colours) == 1 and band.rows > 1]
     if alone:
-        out.append(
-            f"In {numbers(alone, 'band', 'bands')} the weaver then hangs in another space: push it straight back in "
-            "there."
-        )
+        which = numbers([band.index + 1 for band in alone], "band", "bands")
+        out.append(f"In {which} the weaver then hangs in another space: push it straight back in there.")
+    for band in alone[:MOST_HANGING]:
+        fewer, more = hangs_in(band, band.rows - 1), hangs_in(band, band.rows + 1)
+        where = f"space {fewer} after a row fewer, space {more} after one more" if fewer != more else \
+            f"space {fewer} after a row fewer, and after one more"  # fmt: skip
+        out.append(f"Band {band.index + 1}: {where}.")
     benches = {"": bench}
     if bench.plan.lid is not None:
         benches[" of the lid"] = Bench(bench.plan.lid, bench.plan)

@@ -5,13 +5,13 @@ from __future__ import annotations
 from itertools import groupby
 
 from ..lay.values import BandLaid
-from ..plans.bundles import WEAVER_STEP_MM, Bundle
-from ..plans.piece import round_up
+from ..plans.bundles import Bundle
 from ..weave.table import EVERY_END
 from ..words import listed, several
 from .ending import over_old
 from .measures import compared
 from .step.bench import Bench
+from .step.joining import piece_told
 from .step.values import Draft, Drawing, Slip, ahead, how, sentences
 from .stroke import (
     TOLD_WEAVERS,
@@ -158,9 +158,7 @@ def _in_order(bench: Bench, band: BandLaid, found: tuple[Bundle, ...]) -> list[s
 
 def _pieces_told(bench: Bench, pieces_mm: tuple[float, ...]) -> str:
     """`3.00 m; 4 of 3.00 m; 2.35 m`: a weaver's pieces as they are cut, and listed."""
-    units = bench.design.units
-    cut = [bench.cut(round_up(mm, WEAVER_STEP_MM[units])) for mm in pieces_mm]
-    runs = [(length, len(list(run))) for length, run in groupby(cut)]
+    runs = [(length, len(list(run))) for length, run in groupby(piece_told(bench, mm) for mm in pieces_mm)]
     return "; ".join(length if many == 1 else f"{many} of {length}" for length, many in runs)
 
 

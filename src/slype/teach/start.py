@@ -14,7 +14,7 @@ from ..reeds import Soaking
 from ..surface.sticks import short_apart
 from ..tell.bases import clock, clock_above
 from ..tell.strokes import AWAY
-from ..words import several
+from ..words import listed, several
 from .step.bench import Bench, numbers
 from .step.values import Draft, Drawing, Slip, afterwards, ahead, due, how
 
@@ -32,8 +32,7 @@ def gather(bench: Bench, _job: Job) -> list[Draft]:
     ]
     if len({each.colour for each in bench.bundles}) > 1:
         draft.does.append(tell("Keep the {colours} apart."))
-    if any(each.colour != "natural" for each in bench.bundles):
-        draft.does.append(tell("Coloured {reed} comes dyed, or is dyed before it is cut."))
+    draft.does += _dyed(bench)
     if design.spokes.inserted:
         draft.does.append(tell("Cut one end of each side {spoke} to a long slant, the slype."))
     draft.looks = [f"{several(len(bench.bundles), 'bundle')} lie on the table, one label on each."]
@@ -45,7 +44,25 @@ def gather(bench: Bench, _job: Job) -> list[Draft]:
         "Blades and points: see the cautions.",
         "Labels on before soaking; ink that water does not take off.",
     ]
+    if _dyed(bench):
+        draft.why = [(tell("How is the {reed} dyed?"), tell(
+            "By the label on the dye's packet and its safety sheet; a scrap of the same {reed} is tried first."))]
     return [draft]
+
+
+MOST_COLOURS = 5
+"""Colours that are named in one sentence."""
+
+
+def _dyed(bench: Bench) -> list[str]:
+    """Where colour comes from, which the plan does not say: bought so, or dyed by the maker as the dye's own label has
+    it (common practice, no source); nothing where all is natural."""
+    found = list(dict.fromkeys(each.colour for each in bench.bundles if each.colour != "natural"))
+    if not found:
+        return []
+    which = listed(found) if len(found) <= MOST_COLOURS else bench.tell("{coloured}")
+    return [bench.tell("Buy {which} {reed} dyed, or dye it in whole lengths before you cut.", which=which),
+            "The packet of the dye says how, this sheet does not: go by its label and the cautions."]  # fmt: skip
 
 
 def soak(bench: Bench, _job: Job) -> list[Draft]:

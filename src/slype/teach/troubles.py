@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from ..lay.values import BandLaid
 from ..weave.by_hand import Stroked, strokes
 from ..words import several
+from .measures import ROWS, row_strokes
 from .step.bench import Bench, numbers
 
-ROWS, SPOKES = 5, 12
+SPOKES = 12
 """How much of the band is shown."""
 
 
@@ -98,10 +99,7 @@ def strokes_in_rows(bench: Bench) -> list[tuple[str, list[int]]]:
     come: how far back a row is."""
     out: dict[str, list[int]] = {}
     for band in bench.laid.bands:
-        rows = min(ROWS, band.rows if not band.band.blocks else band.segments[0][1])
-        right = strokes(band.band.weave, band.spaces, rows, band.band.start)
-        many = sorted({sum(each.row == row for each in right) for row in range(rows)})
-        out.setdefault(" or ".join(map(str, many)), []).append(band.index + 1)
+        out.setdefault(row_strokes(band, ""), []).append(band.index + 1)
     return list(out.items())
 
 

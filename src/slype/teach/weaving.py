@@ -11,10 +11,11 @@ from ..tell.bands import band_minutes
 from ..tell.voice import title_of_band
 from ..words import listed, several
 from .edge import grouped
-from .ending import again, end, join, joins_marked, runs_out
+from .ending import again, end
 from .measures import compared, effect_told, how_far, off_measure
 from .setting_in import set_in
 from .step.bench import Bench, numbers
+from .step.joining import cut_short, join, joins_marked
 from .step.values import AFTER, Draft, Drawing, Due, Slip, afterwards, ahead, due, how
 from .stroke import (
     comes_out,
@@ -131,7 +132,8 @@ def _row(bench: Bench, band: BandLaid, chapter: str, job: Job) -> Draft:
     first_there = [each for each in bench.laid.bands if each.band.where == band.band.where and each.rows > 1][:1]
     if band in first_there and band.band.where == "base":
         _crowned(bench, draft)
-    draft.slips += runs_out(bench, band)
+    if not bench.plan.joins[bench.laid.bands.index(band)].joins:  # else the step on joins says so
+        draft.slips += cut_short(bench, band)
     if begun[1] == band.rows:
         draft.slips.append(off_measure(bench, band))
     at = first_row[-1] + 1

@@ -10,6 +10,7 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from itertools import groupby
 
+from ..design.values import Design
 from ..lay.courses import Course
 from ..lay.joins import Cut
 from ..lay.values import BandLaid
@@ -240,8 +241,12 @@ def watch_list(plan: Plan) -> list[list[str]]:
 
 def a_row(plan: Plan, band: BandLaid) -> str:
     """By how much a ruler shows a row of a band: across on a base, where a row lies at both sides, else up the wall."""
-    mm = (2 if band.band.where == "base" else 1) * band.pitch_mm
-    return f"{mm:.0f} mm" if plan.design.units == "cm" else thin_told(plan.design, show_length(mm, "in", 16), mm)
+    return thin_long(plan.design, (2 if band.band.where == "base" else 1) * band.pitch_mm)
+
+
+def thin_long(design: Design, mm: float) -> str:
+    """A length of a few millimetres, as it is measured."""
+    return f"{mm:.0f} mm" if design.units == "cm" else thin_told(design, show_length(mm, "in", 16), mm)
 
 
 def ruler(plan: Plan) -> list[list[str]]:

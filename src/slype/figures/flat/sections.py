@@ -45,7 +45,7 @@ def _strip(tail: Tail, way: float, unit: float) -> list[str]:
     lines = {"ended": [1.0], "set in": [-1.0], "joined": [1.0, -1.0]}[tail.kind]
     for which, on in enumerate(lines):  # on +1: it has come from the left and ends here; -1: it begins here
         level = 0.0 if which == 0 else -1.15 * REED
-        come, rest, gone = _run(middle + level, on)
+        come, rest, gone = _run(middle, level, on)
         ink = TAN if tail.kind == "joined" and which == 0 else DARK  # as everywhere the new one is dark
         out.append(_line(gone, way, GONE, dashed=True))
         out.append(_line(come, way, ink))
@@ -64,12 +64,13 @@ def _strip(tail: Tail, way: float, unit: float) -> list[str]:
                   for x, y, said, side in words]  # fmt: skip
 
 
-def _run(level: float, on: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def _run(middle: float, aside: float, on: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """(how a weaver comes from in front of the spoke before and in behind this one, what rests of its tail, what is cut
-    off), lines of points; `on` +1 for one that ends here."""
-    off = (SPOKE + REED) / 2
+    off), lines of points; `on` +1 for one that ends here. Behind this one it lies `aside` of one that is there."""
+    off, level = (SPOKE + REED) / 2, middle + aside
     x = np.linspace(-2.0, 0.0, 41)
-    wave = level + off * np.cos(np.pi * (x + 1.0))  # in front of the one before, behind this one
+    wave = middle + off * np.cos(np.pi * (x + 1.0))  # in front of the one before, behind this one
+    wave += aside * (1 + np.cos(np.pi * np.maximum(x, -1.0))) / 2
     come = np.stack([on * x * APART, wave], axis=1)[12:]
     rest = np.array([[0.0, level - off], [on * APART * 0.25, level - off], [on * APART / 2, level - off + 0.4]])
     gone = np.array([rest[-1], [on * APART * 0.8, level - off - 0.6], [on * APART * 1.3, level - off - 2.2]])

@@ -14,7 +14,7 @@ from starlette.responses import JSONResponse, Response, StreamingResponse
 from ... import __version__
 from ...errors import DesignError, FileTrouble
 from ..running import CLOSING, QUICK_S
-from ..shown.classes import is_class
+from ..shown.class_texts import is_class
 from .requests import basket_of, body_of, shown, studio_of
 
 BEGIN = ("hand", "wording", "units")

@@ -16,7 +16,7 @@ from starlette.routing import Route
 from ...errors import DesignError, SlypeError
 from ..bench import Basket, read_text
 from ..running import SLOW_S, Studio
-from ..shown.classes import is_class
+from ..shown.class_texts import is_class
 
 MOST_FIELDS, MOST_SIGNS = 400, 4000
 """Of one form: a basket of forty bands has some hundred fields."""

@@ -10,7 +10,7 @@ from starlette.responses import Response
 
 from ...errors import DesignError, FileTrouble
 from ..running import ALL_S, SLOW_S
-from ..shown.classes import is_class
+from ..shown.class_texts import is_class
 from .baskets import example
 from .requests import basket_of, of_bytes, studio_of
 

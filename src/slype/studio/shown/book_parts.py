@@ -15,7 +15,7 @@ from ...kit.values import Class
 from ...plans.planning import Plan, plan
 from ...words import say
 from ..told.book import ActTold, FieldTold, PartOfBook
-from .classes import is_class
+from .class_texts import is_class
 
 MOST_SHOWN = 200
 """Rows of one table; the command lists all."""

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 import os
-import re
 from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING, Any
@@ -24,13 +23,13 @@ from ..told.classes import BlockTold, ClassTold, PaneTold, SlideTold
 from ..told.figures import Choice
 from .class_papers import take_away
 from .class_rows import remark_told, seat_told
+from .class_texts import is_class
 
 if TYPE_CHECKING:
     from ...kit.money import Money
     from ...kit.worked import Worked
     from ...rest.relax import AtRest
 
-_HEADER = re.compile(r"^[ \t]*\[class\]", re.MULTILINE)
 SHEETS = ("roster", "shelf", "prices")
 """Keys of [class] that name a file beside it."""
 MOST_SECONDS = 2.0
@@ -41,18 +40,6 @@ _sums: dict[tuple[str, str], Money] = {}
 """The money of the class that was last shown: sliders ask about it many times a second."""
 _kept: list[AtRest] = []
 """Baskets of classes at rest, to go on from: what is asked next differs in a student or two."""
-
-
-def is_class(text: str) -> bool:
-    """True for the text of a class file, False for a design's."""
-    return _HEADER.search(text) is not None
-
-
-def begun(title: str, design: str) -> str:
-    """The text of a class to begin from: twelve seats for one design."""
-    from ...edit.lists import written
-
-    return f"[class]\ntitle = {written(f'{title}, a class')}\ndesign = {written(design)}\nseats = 12\n"
 
 
 def document(text: str, name: str) -> dict:

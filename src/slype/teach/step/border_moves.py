@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from itertools import groupby
 
-from ...borders.meetings import lies_on, only_tip, waits_over
-from ...borders.rows import INSERTION_MM, TAIL, trimmed_on
+from ...borders.meetings import cross_at, lies_on, only_tip, places_under, places_upon, waits_over
+from ...borders.rows import INSERTION_MM, TAIL, Border, Plait, trimmed_on
 from ...borders.work import tuck
 from ...tell.strokes import FACES, LEAVE
 from ...words import listed
@@ -15,6 +15,8 @@ from .values import Draft, Due, due
 MOST_LEGS = 3
 """So many legs of a move are told in one breath."""
 FINISHED = {"out": "outside", "in": "inside"}
+OVER = "in over the edge"
+"""How an end goes in over the rows that lie there."""
 
 
 def goes_in_above(bench: Bench, moment: int) -> list[str]:
@@ -49,9 +51,24 @@ def runs_below(bench: Bench, moment: int) -> list[str]:
     ends, (end, row) = bench.design.top_ends, _end_and_row(bench, moment)
     if 0 not in lies_on(bench.design.border, ends).get((ends - 1, row), ()):
         return []
-    one, edge = bench.upright[0], "" if from_inside(bench, moment) else ", which is next to the edge"
+    one, edge = bench.upright[0], "" if from_inside(bench, moment) else f": {bench.upright[0]} {end} is nearer the edge"
     return [f"Where both run, {one} {end + 1} lies below {one} {end}{edge}.",
             "So each next one lies below the one before."]  # fmt: skip
+
+
+def crosses_first(bench: Bench, moment: int) -> list[str]:
+    """Of the second move of a first row: where it crosses the one before, and which of the two lies on top; nothing of
+    arches, which are told of by themselves."""
+    border, (end, row) = bench.design.border, _end_and_row(bench, moment)
+    if row or end < 1 or border.is_open or isinstance(border.order, Plait):
+        return []
+    found, one = cross_at(border, bench.design.top_ends, end), bench.upright[0]
+    if found is None:
+        return []
+    space, lies = found[0] + 1, "above" if found[1] else "below"
+    so = f"So each next one lies {lies} the one before."
+    return [f"Where they cross, at space {space}, {one} {end + 1} lies {lies} {one} {end}.",
+            *([so] if border.order is None else [])]  # fmt: skip
 
 
 def is_last_leg(bench: Bench, moment: int) -> bool:
@@ -67,14 +84,24 @@ def name_of(bench: Bench, moment: int) -> str:
 
 
 def legs_of(bench: Bench, moment: int, feet: bool = False) -> list[str]:
-    """Where a move leads its end, leg by leg; past the `feet` of those that are bent already."""
-    inside, out = from_inside(bench, moment), []
+    """Where a move leads its end, leg by leg; past the `feet` of those that are bent already. What goes in in a later
+    row goes over the rows that lie there."""
+    border, inside, out = bench.design.border, from_inside(bench, moment), []
+    over_rows = border.order is None and _goes_over(bench, moment)
+    lay_outside = over_rows and border.rows[bench.order.passes[moment][0].stage - 1].finish == "out"
     for outside, run in groupby(bench.order.passes[moment], key=lambda p: p.outside):
         found = [p.spoke + 1 for p in run]
         of = "the foot of " if len(found) == 1 else "the feet of "
         way = bench.tell(FACES[inside][outside != inside])
-        out.append(f"{way} {of if feet else ''}{listed([str(each) for each in found])}")
+        over = f"{OVER} at space {found[0]}, " if lay_outside and not outside else ""
+        out.append(f"{over}{way} {of if feet else ''}{listed([str(each) for each in found])}")
+        lay_outside = over_rows and outside
     return out
+
+
+def _goes_over(bench: Bench, moment: int) -> bool:
+    """True of a move of a later row of what has a wall: what goes in goes over the rows that lie there."""
+    return bench.order.passes[moment][0].stage > 0 and not bench.laid.is_mat
 
 
 def move_told(bench: Bench, moment: int, into: Draft, closing: bool = False) -> str:
@@ -96,7 +123,13 @@ def move_told(bench: Bench, moment: int, into: Draft, closing: bool = False) -> 
     if len(legs) > MOST_LEGS:  # more than one breath
         rest = f"{', then '.join(legs[MOST_LEGS:])}{finish}."
         return f"{verb} {name_of(bench, moment)} {', then '.join(legs[:MOST_LEGS])}; lead it on {rest}"
-    return f"{verb} {name_of(bench, moment)} {', then '.join(legs)}{finish}."
+    return f"{verb} {name_of(bench, moment)} {_in_a_breath(legs)}{finish}."
+
+
+def _in_a_breath(legs: list[str]) -> str:
+    """Legs one after the other; what goes in over the edge begins anew."""
+    return "".join(f"{'; then ' if leg.startswith(OVER) else ', then '}{leg}" if nth else leg
+                   for nth, leg in enumerate(legs))  # fmt: skip
 
 
 def _beside(bench: Bench, moment: int) -> int:
@@ -116,8 +149,7 @@ def closing_told(bench: Bench, moment: int, into: Draft) -> list[str | Due]:
                 move_told(bench, moment, into, closing=True)]  # fmt: skip
     one, many = bench.upright
     if not under:
-        above = f"{_first_up(name_of(bench, moment))} lies above {numbers(lies_upon(bench, moment), one, many)}"
-        return [move_told(bench, moment, into), *due(moment, f"{above}, next to the edge.")]
+        return [move_told(bench, moment, into), *due(moment, *_lies_told(bench, moment))]
     if only_tip(bench.design.border, bench.design.top_ends, *_end_and_row(bench, moment)):
         return _tip_under(bench, moment, under, into)
     return [lifted_told(under, one, many), move_told(bench, moment, into)]
@@ -133,20 +165,35 @@ def _tip_under(bench: Bench, moment: int, under: list[int], into: Draft) -> list
     end, passes = int(bench.order.end[moment]) + 1, bench.order.passes[moment]
     into.count("leads past", end, *(p.spoke + 1 for p in passes))
     into.count("tucked", end, *(tuck or ()))
-    them = "it" if len(under) == 1 else "them"
-    lifted = f"Lift {numbers(under, one, many)} a little"
-    above = lies_upon(bench, moment)
-    name, tip = _first_up(name_of(bench, moment)), f"the tip of {name_of(bench, moment)}"
-    lies = due(moment, f"{name} lies above {numbers(above, one, many)}, as all others do.") if above else []
+    them, which = "it" if len(under) == 1 else "them", numbers(under, one, many)
+    lies, name = due(moment, *_lies_told(bench, moment)), name_of(bench, moment)
+    led, last = (legs, "") if tuck else (legs[:-1], legs[-1])
+    out = [f"Take {name} {', then '.join(led)}.", *lies] if led else []
+    out.append(f"Only its tip goes under: lift {which} a little." if led else f"Lift {which} a little.")
     if tuck:
-        return [f"Take {name_of(bench, moment)} {', then '.join(legs)}.", *lies,
-                f"{lifted}; tuck {tip} down at space {tuck[0]}, under {them}."]  # fmt: skip
+        return [*out, f"Tuck the tip down at space {tuck[0]}, under {them}."]
     finish = bench.design.border.rows[passes[0].stage].finish
     through = _through(bench, moment, finish)
-    rest = f", then {through}" if through else ""
-    out = [f"Take {name_of(bench, moment)} {', then '.join(legs[:-1])}.", *lies] if legs[1:] else []
+    at = {each + 1 for each in places_under(*_in_border(bench, moment)).values()}
+    under_it = f", then {through}, under {them}" if through else \
+        f", under {them}" if len(at) > 1 else f", and under {which} at space {min(at)}"  # fmt: skip
     left = bench.tell(f"Leave it {{{FINISHED[finish]}}}.")
-    return [*out, f"{lifted}; lead {tip} {legs[-1]}{rest} under {them}.", left]
+    return [*out, f"Lead {'the tip' if led else name} {last}{under_it}.", left]
+
+
+def _in_border(bench: Bench, moment: int) -> tuple[Border, int, int, int]:
+    """(the border, its ends, the end that a move leads, its row), the last two from 0."""
+    return bench.design.border, bench.design.top_ends, *_end_and_row(bench, moment)
+
+
+def _lies_told(bench: Bench, moment: int) -> list[str]:
+    """At the close, at which space an end lies above each of the first ones that have gone on already."""
+    upon = sorted(places_upon(*_in_border(bench, moment)).items(), key=lambda each: each[0])
+    if not upon:
+        return []
+    one = bench.upright[0]
+    places = [f"{one} {end + 1} at space {space + 1}" for end, space in upon]
+    return [f"{_first_up(name_of(bench, moment))} lies above {listed(places)}."]
 
 
 def lifted_told(under: list[int], one: str, many: str) -> str:
@@ -173,14 +220,12 @@ def _left(bench: Bench, moment: int) -> str:
 
 
 def _through(bench: Bench, moment: int, finish: str) -> str:
-    """`out at space 3`, where an end goes through to the other side before it is left; "" where it does not. What goes
-    in in a later row goes over the rows that lie there."""
+    """`out at space 3`, where an end goes through to the other side before it is left; "" where it does not."""
     last = bench.order.passes[moment][-1]
     if finish not in ("in", "out") or last.outside == (finish == "out"):
         return ""
     space = (last.spoke + 1) % bench.design.top_ends + 1
-    over = " over the edge" if finish == "in" and last.stage > 0 and not bench.laid.is_mat else ""
-    return f"{finish}{over} at space {space}"
+    return f"{OVER if finish == 'in' and _goes_over(bench, moment) else finish} at space {space}"
 
 
 def _tuck(bench: Bench, moment: int) -> tuple[int, ...] | None:

@@ -36,7 +36,7 @@ WORDS = (
     Word("face", "front", r"from the front|to the front|comes to the front", "The side that faces you as you work."),
     Word("tail", "tail", r"tails?\b", "The cut end of a weaver."),
     Word("weaver", "weaver", r"weavers?", "A bendy length that goes in and out, round the basket."),
-    Word("reed", "{reed}", r"{reed}", "The round core of rattan that is woven with."),
+    Word("reed", "{reed}", r"{reed}", "The round core of rattan, a climbing palm, that is woven with."),
     Word("bodkin", "bodkin", r"bodkin", "A blunt-pointed steel pin with a handle; it opens a way in the weave."),
     Word("awl", "awl", r"awls?\b", "A thin, sharp steel point with a handle; it makes holes."),
     Word("slype", "slype", r"slype", "A long slanting cut, so that it slides in easily."),
@@ -73,6 +73,9 @@ WORDS = (
     Word("join", "join", r"join a new|joins fall", "Where a new length takes over from an old one."),
     Word("piece", "first piece", r"(?:first|last) piece",
          "What a weaver begins with; middle ones and the last are joined on in turn."),
+    Word("cups", "to cup", r"cups\b", "To bend hollow, like a saucer."),
+    Word("stump", "stump", r"stump\b", "What is left in the weaving of one that was cut off."),
+    Word("scrap", "scrap", r"scrap\b", "A short length that is left over from cutting."),
     Word("start", "start", r"for starts? \d", "Where weavers are begun anew within a band; the first is start 1."),
     Word("wrapping", "wrapping", r"wrapping", "A flat or thin length wound closely round a handle."),
 )  # fmt: skip

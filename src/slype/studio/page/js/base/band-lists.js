@@ -33,12 +33,10 @@ export const nameOf = (of, index) => `band ${index + 1}${of === "lid" ? " of the
 /** The base band of a lid that is woven to its edge: the last, where it does not say how far it goes. */
 export const toEdge = (band, of) => of === "lid" && partOf(band, of) === "base" && (band.until === "edge" || !("rows" in band || "height" in band || "until" in band));
 
-let openInLid = null;
-
 /** Which band is open, from 0, or null. */
-export const openOf = (store, of) => (of === "lid" ? openInLid : store.band);
+export const openOf = (store, of) => (of === "lid" ? store.bandInLid : store.band);
 
 export function setOpen(store, of, index) {
-  if (of === "lid") openInLid = index;
+  if (of === "lid") store.bandInLid = index;
   else store.band = index;
 }

@@ -18,6 +18,7 @@ export class Store extends EventTarget {
   /** Done once the tables have come: many a field is not there before. */ told = Promise.resolve();
   /** Faults by path of the field, in words. @type {Map<string, string>} */ faults = new Map();
   /** Which band is open, from 0. @type {number | null} */ band = null;
+  /** The same of its lid. @type {number | null} */ bandInLid = null;
   /** "on", "away" (the program does not answer), "stale" (it was started anew) */ line = "on";
   resting = null;
   /** How many baskets were asked for and have not come yet. */ opening = 0;
@@ -47,7 +48,7 @@ export class Store extends EventTarget {
     if (fresh) {
       this.lookBefore = null;
       this.faults.clear();
-      this.band = null;
+      this.band = this.bandInLid = null;
       this.#listen();
       history.replaceState(null, "", `#basket=${state.id}`);
     }

@@ -61,8 +61,9 @@ export class Basket {
     }
   }
 
+  /** Whether a drawing by the program is shown: not while what draws in space is still on its way. */
   get flatNow() {
-    return this.view === "unrolled" || !this.scene;
+    return this.view === "unrolled" || this.noScene !== "";
   }
 
   /** The document or its reeds have changed: fetch what is missing. */

@@ -1,0 +1,57 @@
+"""What room there is on a drawing for a label. Compiled loops: a drawing tries hundreds of places."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from ..rods.compiled import compiled
+
+NOTHING = np.zeros((0, 3))
+"""No points."""
+
+
+@compiled()
+def first_free(places, wide, high, box, taken, spots, ways):
+    """Which of these places (k, 2) is the first where a label so wide and high lies in the `box`, and covers none of
+    what is `taken` (j, 4) and no points to keep bare, as `lie_within` has them; -1 where none is."""
+    for k in range(places.shape[0]):
+        x, y = places[k]
+        if not (box[0] + wide / 2 < x < box[0] + box[2] - wide / 2 and
+                box[1] + high / 2 < y < box[1] + box[3] - high / 2):  # fmt: skip
+            continue
+        free = True
+        for i in range(taken.shape[0]):
+            if abs(x - taken[i, 0]) < (wide + taken[i, 2]) / 2 and abs(y - taken[i, 1]) < (high + taken[i, 3]) / 2:
+                free = False
+                break
+        if free and not (lie_within(spots, x, y, wide / 2, high / 2) or lie_within(ways, x, y, wide / 2, high / 2)):
+            return k
+    return -1
+
+
+LOOKS = 9
+"""At so many places along it, from end to end, it is looked for what lies upon a line."""
+
+
+@compiled()
+def goes_clear(x, y, tip_x, tip_y, taken):
+    """True where a line from (x, y) to the tip goes under nothing that is `taken` (k, 4)."""
+    for k in range(LOOKS):
+        share = k / (LOOKS - 1)
+        at_x, at_y = x + (tip_x - x) * share, y + (tip_y - y) * share
+        for i in range(taken.shape[0]):
+            if abs(at_x - taken[i, 0]) < taken[i, 2] / 2 and abs(at_y - taken[i, 1]) < taken[i, 3] / 2:
+                return False
+    return True
+
+
+@compiled()
+def lie_within(kept, x, y, half_wide, half_high):
+    """How many of these points (k, 3), each with how far round it nothing may lie, come too close to a label there."""
+    many = 0
+    for i in range(kept.shape[0]):
+        bare = kept[i, 2]
+        aside, off = abs(kept[i, 0] - x) - (half_wide + bare), abs(kept[i, 1] - y) - (half_high + bare)
+        if aside < 0.0 and off < 0.0 and max(aside + bare, 0.0) ** 2 + max(off + bare, 0.0) ** 2 < bare**2:
+            many += 1
+    return many

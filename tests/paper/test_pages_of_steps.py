@@ -1,0 +1,106 @@
+"""How steps stand on the pages of a student's handout: what is shown from near is not small while there is room."""
+
+import copy
+
+import numpy as np
+import pytest
+from pages import pages_of
+from worked import planned
+
+from slype.figures.later import Later
+from slype.paper.handout import CLOSE_WIDE, outline
+from slype.paper.typeset import set_pages
+
+MM = 72 / 25.4
+CLOSE, WHOLE = 0.617, 0.913
+"""How high the drawings of these tests are by their width: a close view, and all of the basket."""
+
+
+def block(high):
+    return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 {100 * high:.1f}"><rect width="100" ' \
+           f'height="{100 * high:.1f}" fill="#804020"/></svg>'  # fmt: skip
+
+
+def drawing(high, wide):
+    return {"svg": block(high), "alt": "A drawing", "caption": "As drawn.", "wide": wide, "high": high}
+
+
+def step(said, number, lines, *drawings):
+    """A step of so many sentences with these drawings."""
+    like = copy.copy(next(each for part in said["chapters"] for each in part["steps"] if each["drawings"]))
+    blank = {"bundles": [], "table": None, "looks": [], "slips": [], "rows": [], "marks": [], "care": [], "words": []}
+    return {**like, **blank, "number": number, "title": "A step", "does": ["Lead it on."] * lines,
+            "drawings": list(drawings)}  # fmt: skip
+
+
+def without_drawings(value):
+    """The same with everything that is drawn late as blank as it is framed."""
+    if isinstance(value, Later):
+        return value.blank
+    if isinstance(value, list):
+        return [without_drawings(each) for each in value]
+    return {key: without_drawings(each) for key, each in value.items()} if isinstance(value, dict) else value
+
+
+@pytest.fixture(scope="module")
+def said():
+    """What a small basket's handout says, and nothing after its steps."""
+    whole = without_drawings(outline(planned("posy"), "student"))
+    return {**whole, "charts": [], "troubles": [], "trouble": "", "cautions": [], "measures": {"title": "Measures"}}
+
+
+def stand(said, *steps):
+    """Boxes (k, 4) in mm of the close views on the page of these steps, and of the views of all."""
+    chapters = [{"title": "Some work", "steps": list(steps)}, last(said)]
+    page = pages_of(set_pages("handout.typ", {**said, "chapters": chapters}))[1]
+    assert "Some work" in page.text and f"\n{steps[-1]['number']}" in page.text and "The rest" not in page.text
+    boxes = page.pictures / MM
+    wide, high = boxes[:, 2] - boxes[:, 0], boxes[:, 3] - boxes[:, 1]
+    found = [boxes[(wide > 20) & (np.abs(high - share * wide) < 0.5)] for share in (CLOSE, WHOLE)]
+    return [each[[i for i in range(len(each)) if np.all(np.abs(each[:i] - each[i]).sum(axis=1) > 3.0)]]
+            for each in found]  # without the frame that lies round each  # fmt: skip
+
+
+def last(said):
+    """A chapter that fills the page after: on the last page there is less room for what is larger."""
+    return {"title": "The rest", "steps": [step(said, 90, 110)]}
+
+
+def side_by_side(boxes):
+    return bool(np.ptp(boxes[:, 1]) < 1.0)
+
+
+def test_two_close_views_stand_one_below_the_other_as_wide_as_one_alone(said):
+    boxes, _ = stand(said, step(said, 7, 12, drawing(CLOSE, 47.5), drawing(CLOSE, 47.5)), step(said, 8, 60))
+    assert len(boxes) == 2 and not side_by_side(boxes)
+    assert np.all(boxes[:, 2] - boxes[:, 0] > CLOSE_WIDE - 0.5)
+
+
+def test_where_the_page_is_full_they_stand_side_by_side(said):
+    boxes, _ = stand(said, step(said, 7, 8, drawing(CLOSE, 47.5), drawing(CLOSE, 47.5)), step(said, 8, 88))
+    assert len(boxes) == 2 and side_by_side(boxes)
+
+
+def test_two_close_views_come_before_one_alone_is_made_larger(said):
+    """A single one grew until there was no room, and two beside it stayed 47 mm wide."""
+    pair, alone = (drawing(CLOSE, 47.5), drawing(CLOSE, 47.5)), drawing(CLOSE, CLOSE_WIDE)
+    steps = (3, (alone,)), (12, pair), (3, (alone,)), (18, ())
+    boxes, _ = stand(said, *(step(said, 7 + k, lines, *found) for k, (lines, found) in enumerate(steps)))
+    assert len(boxes) == 4
+    assert np.all(boxes[:, 2] - boxes[:, 0] > CLOSE_WIDE - 0.5)
+
+
+def test_a_view_of_all_beside_a_close_one_is_put_below_it_only_where_both_grow_by_a_fifth(said):
+    """Below it they take much height, and a little larger they show no more."""
+    pair = drawing(CLOSE, 47.5), drawing(WHOLE, 47.5)
+    ways = set()
+    for lines in range(63, 71, 2):
+        close, whole = stand(said, step(said, 7, 10, *pair), step(said, 8, lines))
+        wide = [*(close[:, 2] - close[:, 0]), *(whole[:, 2] - whole[:, 0])]
+        assert len(wide) == 2
+        if close[0, 1] + 5 < whole[0, 1]:  # below it
+            assert min(wide) > 1.19 * 47.5, lines
+        else:
+            assert max(wide) < 48.5, lines
+        ways.add(close[0, 1] + 5 < whole[0, 1])
+    assert ways == {True, False}, "no page had so little room, or so much"

@@ -1,0 +1,110 @@
+"""What a beginner is told of joins: where they fall, which piece goes on there, behind which spoke, and what helps
+where a weaver runs out sooner or snaps; each statement held against the plan, the cuts and the order of work."""
+
+import re
+
+import pytest
+from strategies import basket
+from worked import planned_as
+
+from slype.order.moments import moments
+from slype.plans import planning
+from slype.teach.steps import taught
+from slype.weave.table import WEAVES
+
+
+def steps_of(name, hand="right", wording="us"):
+    plan = planned_as(name, hand, wording)
+    return plan, taught(plan)
+
+
+def _snapped(steps, band):
+    """What helps in a band where a weaver runs out or snaps; "" where it is told in an earlier one."""
+    found = [slip for step in steps if step.band == band.index and not step.of for slip in step.slips
+             if slip.seen.startswith("A weaver runs out") and "snaps" in slip.seen]  # fmt: skip
+    assert len(found) <= 1
+    return found[0].undo if found else ""
+
+
+@pytest.mark.parametrize("weave", WEAVES)
+def test_where_a_weaver_snaps_it_is_joined_behind_the_one_that_all_joins_lie_behind(weave):
+    """Whether joins are planned there or not, and whichever of several a stroke goes behind."""
+    told = set()
+    for band_says in ("", 'length = "6 ft"'):
+        plan = planning.plan(basket(ends=40, weave=weave, band=band_says))
+        (band,), order, steps = plan.laid.bands, moments(plan.laid), taught(plan)
+        said, first = _snapped(steps, band), order.behind(order.by_weaver[0, 0, 0, "stroke"][0])
+        assert said
+        if len(first) > 1:
+            assert f"behind the first of its {len(first)} spokes" in said
+            assert f"In stroke 1 that is spoke {first[0] + 1}." in said
+        else:
+            assert "behind a spoke" in said and "In stroke" not in said
+        for join in plan.joins[0].joins:
+            moment = order.by_weaver[0, join.block, join.weaver, "stroke"][join.stroke]
+            assert order.behind(moment)[0] == join.spoke
+            told.add(len(order.behind(moment)))
+        step = [step for step in steps if step.title == "Join a new length"]
+        several = any("join behind the first that it comes to" in line for each in step for line in each.does)
+        assert several == bool(step and len(first) > 1)
+    assert told or weave == "French randing"
+
+
+@pytest.mark.parametrize("name", ["posy", "estuary", "quayside", "saltmarsh"])
+def test_of_every_band_it_is_told_where_a_weaver_that_snaps_is_joined_or_one_before_is_alike(name):
+    plan, steps = steps_of(name)
+    order, known = moments(plan.laid), {}
+    for band in plan.laid.bands:
+        strokes = [m for (index, _, _, act), found in order.by_weaver.items() if index == band.index
+                   and act == "stroke" for m in found]  # fmt: skip
+        alike = (band.band.where, band.sizes[0] > 1, tuple(sorted({len(order.behind(m)) for m in strokes} - {0})),
+                 band.band.strands, band.band.weave.turns == "back", len(set(band.band.weave.reverse)))
+        assert _snapped(steps, band) or alike in known, band.index
+        known[alike] = True
+    if name == "estuary":
+        assert "first of its 2 spokes" in _snapped(steps, plan.laid.bands[5])
+        assert _snapped(steps, plan.laid.bands[7]).endswith("as its row goes.")
+
+
+@pytest.mark.parametrize("name", ["posy", "estuary", "quayside", "saltmarsh"])
+def test_each_join_says_which_piece_goes_on_there_as_the_weaver_is_cut(name):
+    plan, steps = steps_of(name, "left", "uk")
+    by_weaver = {}
+    for join in plan.all_joins:
+        by_weaver.setdefault((join.band, join.block, join.weaver), []).append(join)
+    laid_in = 0
+    for cut in plan.cuts:
+        joins = []
+        for segment in cut.course.segments:
+            block = [first for first, _, _ in segment.band.segments].index(segment.first)
+            joins += sorted(by_weaver.get((segment.band.index, block, cut.weaver), []), key=lambda join: join.stroke)
+        assert [join.next_mm for join in joins] == list(cut.pieces_mm[1:])
+        laid_in += len(joins)
+    assert laid_in == len(plan.all_joins) > 0
+    tables = [step.table for step in steps if step.title == "Join a new length"]
+    cells = [cell for table in tables for row in table.rows if row[0] == "Next piece" for cell in row[1:] if cell]
+    said = [line.split("turn: ")[1].rstrip(".") for step in steps for line in step.does if " in turn: " in line]
+    listed = {re.sub(r"^\d+ of ", "", length.strip()) for line in said for length in line.split(";")}
+    assert len(cells) == laid_in and set(cells) <= listed
+
+
+def test_every_line_of_joins_names_its_weaver_and_no_more_than_three_places():
+    """Two weavers that are joined often: whoever reads a line alone knows whose joins it lists."""
+    plan = planning.plan(basket(ends=24, rows=24, weave="pairing", colours=["rust", "sand"], band='length = "6 ft"'))
+    (step,) = [each for each in taught(plan) if each.title == "Join a new length"]
+    lines = [str(line) for line in step.does]
+    sooner = lines.index(next(x for x in lines if "not reach so" in x))
+    lines = lines[lines.index("Joins fall about here:") + 1 : sooner]
+    told = []
+    for line in lines:
+        weaver, places = re.match(r"Weaver (\d) \(\w+\): ", line), re.findall(r"row (\d+) behind spoke (\d+)", line)
+        assert weaver is not None and 1 <= len(places) <= 3, line
+        told += [(int(weaver[1]) - 1, int(row) - 1, int(spoke) - 1) for row, spoke in places]
+    assert sorted(told) == sorted((join.weaver, join.row, join.spoke) for join in plan.all_joins)
+    assert len(lines) > 2
+    assert step.table is not None and len(step.table.rows) % 4 == 0, "row, behind, weaver, piece, and so on"
+    lot = step.table.rows
+    four = [lot[i : i + 4] for i in range(0, len(lot), 4)]
+    found = [each for row, behind, weaver, _ in four for each in zip(weaver[1:], row[1:], behind[1:], strict=True)]
+    assert sorted(tuple(int(one) - 1 for one in each) for each in found if any(each)) == sorted(told)
+    assert not [line for line in step.on_paper if line in lines], "on paper the table has them"
