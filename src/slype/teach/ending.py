@@ -234,7 +234,8 @@ def _drawn_in(bench: Bench, band: BandLaid, moment: int) -> tuple[int, tuple[str
 
 
 def _runs_past(band: BandLaid, found: int, behind: bool) -> list[int]:
-    """Which the tail of an ended weaver lies behind besides the last that it passed, from 1: as far as it is long."""
+    """Which the tail of an ended weaver runs past besides the last that it passed, from 1: to that which is nearest to
+    its tip. It begins amid the space after that one, or where it does not lie `behind` it amid the one before."""
     apart = float(band.spacing[-1])
-    many = max(1, min(int(band.tail_mm / apart + (0.5 if behind else 0.0)), band.spaces // 2))
+    many = max(1, min(round(band.tail_mm / apart + (0.5 if behind else -0.5)), band.spaces // 2))
     return [(found + k) % band.spaces + 1 for k in range(1, many + 1)]
