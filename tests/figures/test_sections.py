@@ -8,10 +8,10 @@ from importlib import resources
 import numpy as np
 import pytest
 from samples import BOARD, BOW, SIDE
+from worked import figured
 
 from slype.design.file import reader
 from slype.figures import closeup, pen
-from slype.figures.figure import Figures
 from slype.figures.flat.marks import with_fractions
 from slype.plans import planning
 from slype.teach.steps import taught
@@ -32,7 +32,7 @@ def planned(name, hand="right"):
 def drawn(plan, part, kind):
     step = next(step for step in taught(plan) if step.part == part and not step.of)
     asked = next(each for each in step.drawings if each.kind == kind)
-    return step, asked, Figures(plan).svg(step, asked, 47.5)
+    return step, asked, figured(plan).svg(step, asked, 47.5)
 
 
 def texts(svg):
@@ -124,7 +124,7 @@ def tray(hand):
 def test_a_side_handle_is_drawn_from_near_and_a_bow_whole(hand):
     """The arch of a tray's handle was a few mm high, and the first turns of a wrapping could not be seen."""
     for plan, small in ((tray(hand), True), (planned("bow", hand), False)):
-        figures = Figures(plan)
+        figures = figured(plan)
         whole = figures.picture.draw()
         for step in taught(plan):
             for asked in step.drawings if step.part == "handle" and not step.of else ():
@@ -139,7 +139,7 @@ def test_a_wrapping_that_is_done_is_no_longer_dark_and_its_last_turn_in_work_is(
     plan = tray("right")
     step = next(step for step in taught(plan) if step.title.startswith("Wrap the first"))
     ink = f'stroke="{pen.DARK}"'
-    dark = {asked.caption: Figures(plan).svg(step, asked, 47.5).count(ink) for asked in step.drawings}
+    dark = {asked.caption: figured(plan).svg(step, asked, 47.5).count(ink) for asked in step.drawings}
     assert dark.pop("Done.") == 0 and all(dark.values()) and dark
 
 
@@ -147,4 +147,4 @@ def test_a_basket_on_a_board_has_its_board_while_its_handles_are_put_in():
     plan = tray("right")
     step = next(step for step in taught(plan) if step.part == "handle")
     asked = next(each for each in step.drawings if each.kind == "finished")
-    assert f'fill="{closeup.FACE}"' in Figures(plan).svg(step, asked, 47.5)
+    assert f'fill="{closeup.FACE}"' in figured(plan).svg(step, asked, 47.5)
