@@ -46,7 +46,10 @@ def test_every_band_that_is_measured_says_what_a_row_is_and_where_help_stands(na
         slip = next(slip for slip in step.slips if slip.seen.startswith("The ruler shows"))
         (said,) = re.findall(r"shows (?:(\d+) mm|([\d/ ]+) in) more", slip.seen)
         mm = float(said[0]) if said[0] else sum(_number(part) for part in said[1].split()) * MM_PER_IN
-        assert mm == pytest.approx(band.pitch_mm * (2 if band.band.where == "base" else 1), abs=0.85)
+        rows = int(found[1]) if (found := re.search(r"That is (\d+) rows", slip.undo)) else 1
+        row = band.pitch_mm * (2 if band.band.where == "base" else 1)
+        assert mm == pytest.approx(rows * row, abs=0.85)
+        assert rows * row >= 3.0 and (rows - 1) * row < 3.0, "no less than a ruler shows, and no more rows than that"
         assert DISAGREES in slip.undo
 
 

@@ -69,7 +69,6 @@ def _border_trimmed(bench: Bench) -> list[str | Due]:
     slant = [SLANT] if bench.laid.side else []
     if border.is_open:
         return [
-            *how(*slant),
             tell("Push all arches down to one height, {high} {above} the last row.",
                  high=bench.long(bench.laid.border_height_mm)),
             tell("Leave the tips where they are pushed in, each on the {back} of its {spoke}."),
@@ -191,13 +190,16 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
                                       "none", False, tails=tails)]  # fmt: skip
         draft.minutes = (all_s - tips_s) / 60
         out.append(draft)
-    draft = Draft(tell("The {border}"), tell("Trim the {border}"), "trim", first=part.first, beyond=part.beyond)
+    title = tell("Level the {border}" if design.border.is_open else "Trim the {border}")
+    draft = Draft(tell("The {border}"), title, "trim", first=part.first, beyond=part.beyond)
     draft.minutes = (tips_s if cut else all_s) / 60
     draft.does = [*([] if cut else dry), *_border_trimmed(bench)]
     if not bench.plan.handles:  # else spokes are counted once more
         draft.does += afterwards(tell("Take the thread off {spoke} 1."))
-    draft.looks = ["No tip catches a finger; none is so short that it slips out."]
-    draft.slips = [Slip("A tip slips out.", CUT_SHORT)]
+    draft.looks = ["No tip catches a finger; none is so short that it slips out."] if not design.border.is_open else [
+        "All arches stand at one height, and every tip is held."]
+    draft.slips = [Slip("A tip slips out.", "It was pushed in too shallow. Push it down again, deeper."
+                        if design.border.is_open else CUT_SHORT)]  # fmt: skip
     about = tell("The top of the basket from inside: no tail is longer than half-way to the next {spoke}.")
     told = "Trimmed, from inside: small ovals are cut tails."
     kind = "inside"

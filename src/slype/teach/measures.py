@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 from ..lay.values import BandLaid
-from ..tell.lists import a_row, first_up
+from ..tell.lists import a_row, first_up, thin_long
 from ..tell.voice import woven_across
 from ..weave.by_hand import strokes
 from .step.bench import Bench, numbers
@@ -50,7 +52,8 @@ def _held(bench: Bench, band: BandLaid) -> list[str]:
         return ["Lay the ruler over the middle, from the last row's outer edge to that across from it."]
     if not is_new(bench, band):
         return []
-    return [bench.tell("Across: at the last row, from the middle of a {spoke} to that of the one across.")]
+    across = "the gap" if band.ends % 2 else "that of the one"
+    return [bench.tell("Across: at the last row, from the middle of a {spoke} to {across} across.", across=across)]
 
 
 def rows_belong(bench: Bench, band: BandLaid) -> bool:
@@ -67,23 +70,34 @@ def _free(bench: Bench, where: str) -> list[BandLaid]:
     return [each for each in bench.laid.bands if each.band.where == where and not rows_belong(bench, each)]
 
 
+READ_MM = 3.0
+"""Less than that a ruler over springy rows does not show (common practice, no source)."""
+
+
+def rows_read(band: BandLaid) -> int:
+    """How many rows of a band a ruler must be off by before anything is done."""
+    return max(1, ceil(READ_MM / ((2 if band.band.where == "base" else 1) * band.pitch_mm)))
+
+
 def off_measure(bench: Bench, band: BandLaid) -> Slip:
     """What helps where a band is not as far as it should be."""
     there = [each for each in bench.laid.bands if each.band.where == band.band.where]
     base = band.band.where == "base"
-    seen = f"The ruler shows {a_row(bench.plan, band)} more or less."
+    many = rows_read(band)
+    shown = thin_long(bench.design, (2 if base else 1) * band.pitch_mm * many)
+    seen, rows = f"The ruler shows {shown} more or less.", "a row" if many == 1 else f"{many} rows"
     if rows_belong(bench, band):
         later = [each for each in _free(bench, band.band.where) if each.index > band.index]
         made_up = f"Make it up at the end of band {later[-1].index + 1}." if later else f"See {DISAGREES}."
         return Slip(seen, f"Keep to its rows: they belong together. {made_up}")
     if band is not there[0]:
-        return Slip(seen, f"That is a row: see {DISAGREES}.")
+        return Slip(seen, f"That is {rows}: see {DISAGREES}.")
     narrow = "weave a row more"
     if len(there) > 1 and (free := _free(bench, band.band.where)[-1]) is not band:
         narrow = f"go on, and make it up at the end of band {free.index + 1}"
     press, too = ("towards the middle", ("wide", "narrow")) if base else ("down", ("high", "low"))
     narrow = narrow if base else "weave a row more"
-    return Slip(seen, f"That is a row. Too {too[0]}? Press the rows {press}. Too {too[1]}? {first_up(narrow)}. See "
+    return Slip(seen, f"That is {rows}. Too {too[0]}? Press the rows {press}. Too {too[1]}? {first_up(narrow)}. See "
                 f"{DISAGREES}.")  # fmt: skip
 
 
@@ -182,6 +196,8 @@ def rows_changed(bench: Bench) -> list[str]:
     """What a row fewer or more means for what follows, in sentences."""
     laid = bench.laid
     out = ["Go on where you are off by less than one row of that band."]
+    if any(rows_read(band) > 1 for band in laid.bands):
+        out.append(f"Less than {thin_long(bench.design, READ_MM)} is no more than a ruler's slip.")
     if len(laid.bands) > 1 and any(_free(bench, where) for where in ("base", "side")):
         out.append("After a row fewer or more the next band begins in the same spaces, as its step says.")
     free = [*_free(bench, "base"), *_free(bench, "side")]
