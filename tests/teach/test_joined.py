@@ -59,8 +59,12 @@ def test_of_every_band_it_is_told_where_a_weaver_that_snaps_is_joined_or_one_bef
                    and act == "stroke" for m in found]  # fmt: skip
         alike = (band.band.where, band.sizes[0] > 1, tuple(sorted({len(order.behind(m)) for m in strokes} - {0})),
                  band.band.strands, band.band.weave.turns == "back", len(set(band.band.weave.reverse)))
-        assert _snapped(steps, band) or alike in known, band.index
-        known[alike] = True
+        said, before = _snapped(steps, band), known.setdefault(alike, band.index)
+        if before == band.index or plan.joins[plan.laid.bands.index(band)].joins:
+            assert "as in band" not in said
+        else:
+            assert said == f"Lay in a spare length as in band {before + 1}."
+        assert said or before != band.index
     if name == "estuary":
         assert "first of its 2 spokes" in _snapped(steps, plan.laid.bands[5])
         assert _snapped(steps, plan.laid.bands[7]).endswith("as its row goes.")
