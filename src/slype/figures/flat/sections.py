@@ -1,4 +1,5 @@
-"""The wall cut across, looked at from above, or a lid seen edge on: where each kind of tail is cut; and a handle's foot beside its spoke.
+"""The wall cut across, looked at from above, or a lid seen edge on: where each kind of tail is cut; and a handle's
+foot beside its spoke.
 
 Numbers, sides, thicknesses and the depth are this basket's; lengths mm on paper at WIDE across, drawn for the right
 hand round x = 0 and mirrored for the left.
