@@ -187,10 +187,10 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
         draft.slips = [Slip("A tail slips out.", CUT_SHORT)]
         if tails:
             each = "; ".join(tell(f"{tail.name}: behind {{spoke}} {tail.held}") for tail in tails)
-            told = ("the wall looked at from above", "wall cut across, inside above") if bench.laid.side else \
+            seen = ("the wall looked at from above", "wall cut across, inside above") if bench.laid.side else \
                 ("seen edge on", "rows cut across, the far side above")  # fmt: skip
-            draft.drawings = [Drawing(part.first, part.first, f"Where tails are cut, {told[0]}.",
-                                      f"The {told[1]}. {each}; the rest is cut off.", "tails",
+            draft.drawings = [Drawing(part.first, part.first, f"Where tails are cut, {seen[0]}.",
+                                      f"The {seen[1]}. {each}; the rest is cut off.", "tails",
                                       "none", False, tails=tails)]  # fmt: skip
         draft.minutes = (all_s - tips_s) / 60
         out.append(draft)
