@@ -124,7 +124,7 @@ print("before", file=sys.stderr)
 @compiled(nogil=True)
 def twice(x):
     return 2 * x
-assert not is_kept()
+assert is_kept() and twice(1) == 2 and not is_kept()
 print("to work", file=sys.stderr)
 @compiled(nogil=True)
 def thrice(x):
@@ -169,3 +169,16 @@ def test_a_compiled_loop_brings_no_scipy_and_leaves_it_to_whoever_wants_it():
     needed(np.arange(3.0), np.zeros(3), 0.1)  # is in the cache then
     done = subprocess.run([sys.executable, "-c", FROM_THE_CACHE], capture_output=True, env=surroundings(), text=True)
     assert done.stdout.splitlines() == ["[0, 2] False", "1.0"], done.stderr
+
+
+def test_what_calls_no_loop_does_not_load_what_compiles_them(bowl):
+    """That takes as long as the rest of a plan."""
+    words = (
+        "import sys, atexit; from slype.cli.commands import main; "
+        "atexit.register(lambda: print('numba' in sys.modules)); main()"
+    )
+    for command, loaded in ((["plan", "bowl.toml"], False), (["picture", "bowl.toml", "-o", "a.png", "--quick"], True)):
+        done = subprocess.run(
+            [sys.executable, "-c", words, *command], cwd=bowl, capture_output=True, env=surroundings(), text=True
+        )
+        assert done.returncode == 0 and done.stdout.splitlines()[-1] == str(loaded), done.stderr

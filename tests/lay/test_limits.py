@@ -8,6 +8,8 @@ from strategies import basket_text
 from slype.design.file.reader import parse
 from slype.draw import views
 from slype.errors import DesignError, Unweavable
+from slype.lay import limits
+from slype.lay.joins import fewest_joins
 from slype.lay.limits import MOST_DRAWN, MOST_JOINS, check_drawn
 from slype.lay.pitch import steady_rows
 from slype.plans import planning
@@ -52,6 +54,23 @@ def test_a_log_basket_of_fine_reed_two_feet_wide_and_high_may_be_drawn():
 def test_two_hundred_joins_are_planned_as_ever():
     plan = planning.plan(parse(basket_text(ends=24, weave="pairing", rows=60, band='length = "3 ft"')))
     assert 40 < len(plan.all_joins) < MOST_JOINS
+
+
+@pytest.mark.parametrize("begin", ["cut", "folded"])
+def test_joins_are_counted_as_they_are_planned_and_none_are_guessed(begin, monkeypatch):
+    base = f'[base]\nbegin = "{begin}"\n[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nuntil = "6 in"\n'
+    text = basket_text(ends=24, weave="pairing", rows=60, band='length = "26 in"', before=base)
+    plan = planning.plan(parse(text))
+    for course in plan.courses:
+        mine = sum(len(cut.pieces_mm) for cut in plan.cuts if cut.course is course)
+        joined = mine - (1 if course.folded else len(course.begins.colours))
+        assert fewest_joins(course, course.usable_mm) <= joined
+    many = len(plan.joins[1].joins)
+    monkeypatch.setattr(limits, "MOST_JOINS", many)
+    assert len(planning.plan(parse(text)).joins[1].joins) == many
+    monkeypatch.setattr(limits, "MOST_JOINS", many - 1)
+    with pytest.raises(Unweavable, match=f"would take {many} joins here"):
+        planning.plan(parse(text))
 
 
 def test_many_weavers_of_a_short_stroke_have_room_on_a_great_ring():

@@ -1,12 +1,14 @@
 """A document is the same whether its drawings were there before, or are made while the typesetter is at work."""
 
 import threading
+from pathlib import Path
 
 import pytest
 
 from slype.errors import DesignError
 from slype.figures.later import Later, drawn
 from slype.paper import typeset
+from slype.paper.press import Press
 from slype.paper.typeset import set_pages
 
 SQUARE = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 4 2"><path d="M0 0H4V2Z"/></svg>'
@@ -29,6 +31,29 @@ def test_drawings_made_late_stand_where_those_stand_that_were_there():
     assert asked == [SQUARE, round_one], "each is drawn once, however often it stands there"
     assert set_pages("board.typ", board(*late)) != set_pages("board.typ", board(round_one, SQUARE))
     assert drawn(board(*late)) == board(SQUARE, round_one)
+
+
+def test_the_document_is_set_with_the_drawings_that_are_there_while_others_are_made(monkeypatch):
+    look, seen, begun, met = Press._look, [], threading.Event(), threading.Event()
+
+    def looks(press, source):
+        if isinstance(source, str):  # the document itself
+            seen.append((Path(press.folder) / "0.svg").read_text(encoding="utf-8"))
+            (met if seen[-1] == SQUARE else begun).set()
+        look(press, source)
+
+    def first():
+        assert begun.wait(20), "the words are not set before there is a drawing"
+        return SQUARE
+
+    def second():
+        assert met.wait(20), "the document is not set with the first drawing while the second is made"
+        return SQUARE.replace("M0 0H4V2Z", "M1 0H3V2Z")
+
+    monkeypatch.setattr(Press, "_look", looks)
+    late = [Later(0.5, first), Later(0.5, second)]
+    assert set_pages("board.typ", board(*late)) == set_pages("board.typ", board(SQUARE, second()))
+    assert seen[0] != SQUARE == seen[-1]
 
 
 def test_a_drawing_that_fails_is_told_and_nothing_goes_on_working():

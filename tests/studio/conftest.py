@@ -5,7 +5,8 @@ import shutil
 import class_shown
 import pytest
 from browser import READY, UNDRAWN, wait_until
-from kept_pages import Kept, Scenes
+from desk import opened as opened_desk
+from kept_pages import Kept, Scenes, Tabs
 from page_hands import WAIT
 from places import EXAMPLES
 from samples import bright_text, pot_text
@@ -81,6 +82,18 @@ def visit(run, tab, chromium, kept):
     assert not said, "the browser complains:\n" + "\n".join(said)
 
 
+@pytest.fixture(scope="session")
+def desk(stacked, chromium):
+    """The page by the bench: a mouse, a window of middling size."""
+    yield from opened_desk(stacked, chromium)
+
+
+@pytest.fixture(scope="session")
+def hand(stacked, chromium):
+    """The page in the hand: fingers, a phone."""
+    yield from opened_desk(stacked, chromium, has_touch=True, is_mobile=True)
+
+
 @pytest.fixture
 def pot():
     return parse(pot_text())
@@ -152,12 +165,19 @@ def bench(place):
 
 
 @pytest.fixture(scope="session")
-def of_classes(tmp_path_factory):
+def tabs(chromium):
+    """Tabs that are loaded anew for each test."""
+    return Tabs(chromium)
+
+
+@pytest.fixture(scope="session")
+def of_classes(tmp_path_factory, tabs):
     """A studio on a folder with the basket that classes weave; its reeds never come to rest (see `stacked`)."""
     folder = tmp_path_factory.mktemp("class")
     shutil.copy(EXAMPLES / "posy.toml", folder)
     started = Run(folder, folder / "state", python=STACKED)
     yield started
+    tabs.leave(started)
     started.stop()
     assert "Traceback" not in started.words()
 
@@ -172,12 +192,12 @@ def saturday(run):
 
 
 @pytest.fixture
-def room(run, saturday, tab):
+def room(run, saturday, tabs):
     """The page of a class in a tab: room(width) -> page. What it asks for under `late` is answered once the test calls
     `page.come()`."""
 
     def opened(width=1440, late=""):
-        page = tab(width, 900)
+        page = tabs.take(run, width, 900)
         if late:
             kept = []
             page.route(f"**{late}*", lambda route: kept.append(route))
@@ -187,4 +207,6 @@ def room(run, saturday, tab):
         class_shown.until(page, class_shown.READY)
         return page
 
-    return opened
+    yield opened
+    said = tabs.come_back()
+    assert not said, "the browser complains:\n" + "\n".join(said)

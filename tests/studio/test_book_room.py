@@ -1,29 +1,30 @@
 """The room of the book in a real browser: reed comes and is cut, a basket is entered as made, and the measure it taught
 goes into the basket on the bench."""
 
-import contextlib
 import shutil
 import tomllib
 import zipfile
 
 import numpy as np
 import pytest
+from class_shown import until
 from PIL import Image
 from places import EXAMPLES
-from studio_run import Run, wait_until
+from studio_run import STACKED, Run, wait_until
 
 from slype.book import baskets, shelf
 from slype.book.store import Book, today
 
 
 @pytest.fixture(scope="module")
-def run(tmp_path_factory):
+def run(tmp_path_factory, tabs):
     folder = tmp_path_factory.mktemp("book")
     shutil.copy(EXAMPLES / "posy.toml", folder)
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("SLYPE_BOOK", str(folder / "kept" / "book.sqlite"))
-        started = Run(folder, folder / "state")
+        started = Run(folder, folder / "state", python=STACKED)
         yield started
+        tabs.leave(started)
         started.stop()
     assert "Traceback" not in started.words()
 
@@ -37,13 +38,13 @@ def kept(run):
 
 
 @pytest.fixture
-def room(run, tab, chromium):
+def room(run, tabs, chromium):
     """The page of the book beside a basket or class in a tab: room(width) -> page. Browsers count every refusal as an
     error of their own: a page that is to be `refused` something is a plain one."""
     plain = []
 
     def opened(width=1440, height=900, refused=False, beside="posy.toml"):
-        page = chromium.new_page() if refused else tab(width, height)
+        page = chromium.new_page() if refused else tabs.take(run, width, height)
         if refused:
             plain.append(page)
         key = run.post("/api/open", {"path": str(run.folder / beside)}).json["id"]
@@ -52,17 +53,10 @@ def room(run, tab, chromium):
         return page
 
     yield opened
+    said = tabs.come_back()
     for page in plain:
         page.close()
-
-
-def until(page, expression, seconds=30.0):
-    def said():
-        with contextlib.suppress(Exception):  # the page is on its way to another
-            return page.evaluate(expression)
-        return False
-
-    assert wait_until(said, seconds), f"still not: {expression}"
+    assert not said, "the browser complains:\n" + "\n".join(said)
 
 
 def sees(page, text):

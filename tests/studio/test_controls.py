@@ -6,100 +6,12 @@ One visit makes many checks, as a visit is what costs time here.
 from __future__ import annotations
 
 import re
-import tomllib
 
 import pytest
-from browser import READY, UNDRAWN
-from page_hands import HAND, SMALL, WAIT, part, until
-from studio_run import wait_until
+from desk import open_band, soon, type_in
+from page_hands import HAND, part, until
 
-from slype.design.file.keys import KEYS
 from slype.design.starters import FIRSTS
-from slype.edit.apply import apply, blank
-
-OF_THE_FILE = {"odd", "beside", "turn", "play", "border seconds", "join seconds", "pack seconds", "per end", "add at"}
-RAW = OF_THE_FILE | {key.name.replace("_", " ") for key in KEYS if "_" in key.name} - {"long sticks", "base ends"}
-
-
-@pytest.fixture(scope="module")
-def run(stacked):
-    return stacked
-
-
-class Desk:
-    """One page on one basket, laid out anew for each test: to load a page is what costs time."""
-
-    def __init__(self, run, page, basket: str) -> None:
-        self.run, self.page, self.basket, self.laid_out = run, page, basket, 0
-
-    def lay_out(self, *changes, wide: tuple[int, int] = SMALL, **begin):
-        """The page with a new basket after `changes`, its bands on show and none open."""
-        self.laid_out += 1
-        text = apply(blank(**begin), [{"set": ["basket", "title"], "to": f"Desk {self.laid_out}"}, *changes]).text
-        page = self.page
-        page.set_viewport_size({"width": wide[0], "height": wide[1]})
-        while page.locator("dialog").count():
-            page.keyboard.press("Escape")
-        answer = self.run.ask("PUT", f"/api/baskets/{self.basket}/text", {"text": text})
-        assert answer.status == 200, answer.body
-        until(page, f"document.title.startsWith('Desk {self.laid_out} ')")
-        if wide[0] > 680:
-            part(page, "Bands")
-        for card in page.locator("li.band.open .bandname").all():
-            card.click()
-        return page
-
-    @property
-    def said(self) -> dict:
-        """The basket as its file would have it."""
-        return tomllib.loads(self.run.text(self.basket))
-
-
-@pytest.fixture(scope="module")
-def desk(run, chromium):
-    """The page by the bench: a mouse, a window of middling size."""
-    yield from _opened(run, chromium, {})
-
-
-@pytest.fixture(scope="module")
-def hand(run, chromium):
-    """The page in the hand: fingers, a phone."""
-    yield from _opened(run, chromium, {"has_touch": True, "is_mobile": True})
-
-
-def _opened(run, chromium, more):
-    page = chromium.new_page(viewport={"width": HAND[0], "height": HAND[1]}, reduced_motion="reduce", **more)
-    page.add_init_script(UNDRAWN)  # words and controls: no test here looks at a dot of the basket
-    faults = []
-    page.on("pageerror", lambda fault: faults.append(str(fault)))
-    page.set_default_timeout(WAIT)
-    basket = run.open(new=True)["id"]
-    page.goto(f"{run.address}&basket={basket}")
-    page.wait_for_selector(READY)
-    yield Desk(run, page, basket)
-    page.close()
-    assert not faults, faults
-
-
-def soon(true):
-    """What `true()` says once it says something; a crowded machine takes its time."""
-    return wait_until(true, WAIT / 1000)
-
-
-def type_in(page, label: str, value: str):
-    field = page.get_by_label(label, exact=True).first
-    field.fill(value)
-    field.press("Enter")
-
-
-def open_band(page, index: int):
-    page.locator(f'li.band[data-of=""][data-band="{index}"] .bandname').click()
-    page.wait_for_selector(f'li.band.open[data-of=""][data-band="{index}"]')
-
-
-def unfold(page):
-    page.evaluate("document.querySelectorAll('#part details, #pane details').forEach(each => each.open = true)")
-
 
 # The border --------------------------------------------------------------------------------------------------------
 
@@ -253,82 +165,7 @@ def test_ten_taps_are_ten_and_all_is_in_reach_of_a_thumb(hand, tmp_path):
     assert box["width"] > 300 and box["height"] >= 44
 
 
-# Effects, bench, labels ----------------------------------------------------------------------------------------------
-
-ALTERNATE = {"set": ["band", 4, "colours"], "to": ["natural", "fern", "natural", "fern"]}
-
-
-def test_effects_are_large_tell_what_differs_and_offer_checks_that_swap(desk):
-    page = desk.lay_out(ALTERNATE, wide=(1200, 800))
-    open_band(page, 4)
-    page.get_by_role("button", name="Try effects").click()
-    page.wait_for_selector("dialog.effectswall")
-    sizes = page.evaluate(
-        "[...document.querySelectorAll('dialog .effect img')].map(each => each.getBoundingClientRect())"
-        ".map(box => [box.width, box.height])"
-    )
-    assert len(sizes) > 4 and all(width > 200 and height > 100 for width, height in sizes)
-    told = page.locator("dialog .effect").all_inner_texts()
-    orders = page.locator("dialog .effect .order").evaluate_all("each => each.map(one => one.ariaLabel)")
-    assert len(set(zip(told, orders, strict=True))) == len(told), "two tiles say the same"
-    refused = page.locator("dialog details li").all_text_contents()
-    assert len(set(refused)) == len(refused)
-    page.locator("dialog .effect", has_text=re.compile("checks 4 rows high")).last.click()
-    assert soon(lambda: desk.said["band"][4].get("blocks"))
-    band = desk.said["band"][4]
-    assert band["blocks"] == {"rows": 4, "shift": 1 if band["colours"][0] == band["colours"][2] else 2}
-
-
-def test_a_band_of_one_colour_is_offered_effects_with_a_second_in_one_press(desk):
-    page = desk.lay_out(wide=(1200, 800))
-    open_band(page, 3)
-    page.get_by_role("button", name="Try effects").click()
-    page.wait_for_selector("dialog.effectswall")
-    assert "natural so far" in page.locator("dialog .second").inner_text()
-    page.locator("dialog .second .swatch").click()
-    page.locator("dialog.palette .swatch", has_text="fern").click()
-    until(page, "document.querySelector('dialog.effectswall .second .swatch')?.textContent === 'fern'")
-    first = page.locator("dialog .effect").first
-    assert first.locator(".order").get_attribute("aria-label") == "natural, natural, fern"
-    assert "one color" not in page.locator("dialog").inner_text()
-    first.click()
-    assert soon(lambda: desk.said["band"][3].get("colours") == ["natural", "natural", "fern"])
-
-
-def test_a_tick_swaps_the_colours_it_finds(desk):
-    page = desk.lay_out(ALTERNATE)
-    open_band(page, 4)
-    page.locator("li.band.open").get_by_label("swap colors every few rows").click()
-    assert soon(lambda: desk.said["band"][4].get("blocks") == {"rows": 4, "shift": 1})
-
-
-def test_no_label_is_a_key_of_the_file(desk):
-    thing = {name: FIRSTS[name].value("us") for name in ("lid", "handle")}
-    page = desk.lay_out(
-        {"set": ["spokes", "inserted"], "to": True},
-        {"set": ["lid"], "to": thing["lid"]},
-        {"insert": ["handle"], "at": 0, "value": {**thing["handle"], "kind": "rope"}},
-        {"set": ["band", 4, "weave"], "to": None},
-    )
-    open_band(page, 4)
-    labels = set()
-    for name in ("Bands", "Shape"):
-        part(page, name)
-        unfold(page)
-        labels |= set(page.locator("#part label, #part legend, #part option").all_inner_texts())
-    assert {"side spokes beside each base end", "room left all round", "seconds for one join"} <= labels
-    assert not {label.strip().lower() for label in labels} & RAW
-
-
-def test_a_board_is_asked_nothing_about_sticks_it_has_not(desk):
-    page = desk.lay_out({"set": ["form", "outline"], "to": "oval"})
-    part(page, "Shape")
-    asked = ("pushed in beside base sticks", "sticks along the base")
-    for label in asked:
-        page.get_by_label(label, exact=True).wait_for()
-    desk.run.change(desk.basket, {"set": ["base", "kind"], "to": "board"})
-    for label in asked:
-        page.get_by_label(label, exact=True).wait_for(state="detached")
+# The bench ----------------------------------------------------------------------------------------------------------
 
 
 def test_the_bench_shows_each_basket_as_a_picture(desk):
@@ -339,77 +176,6 @@ def test_the_bench_shows_each_basket_as_a_picture(desk):
     assert count >= 5
     until(page, f"document.querySelectorAll('dialog .small img').length >= {min(count, 2)}", timeout=120_000)
     until(page, "document.querySelector('dialog .small img').naturalWidth >= 200")
-
-
-# Both wordings -------------------------------------------------------------------------------------------------------
-
-OTHERS = {
-    "uk": "spokes?|reeds?|colors?|colored|gray|rim|upset|toward|neighbor.*|centimeters?|calipers|meters?",
-    "us": "stakes?|canes?|colours?|coloured|grey|upsett|towards|neighbour.*|centimetres?|callipers|slath|metres?",
-}
-COINED = r"effects wall|the solid\b|take away|^begun with|^mind$|reeds? at rest|stacked rows|\brelax|proofs"
-"""Words that only slype's makers understood."""
-BOTH = ("American: spoke, reed", "British: stake, cane", "Cane, British numbers")
-SAID = """() => {
-  const said = [];
-  const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
-  while (walk.nextNode()) said.push(walk.currentNode.nodeValue);
-  for (const each of document.querySelectorAll("*"))
-    for (const name of ["title", "aria-label", "placeholder", "alt", "aria-valuetext", "label"])
-      if (each.getAttribute?.(name)) said.push(each.getAttribute(name));
-  return [...new Set(said.map(each => each.trim()).filter(Boolean))];
-}"""
-
-
-@pytest.mark.parametrize("wording", ["us", "uk"])
-def test_every_word_tip_and_name_of_the_page_is_in_the_wording_of_the_basket(desk, wording):
-    thing = {name: FIRSTS[name].value(wording) for name in ("foot", "bye-spokes", "handle", "lid")}
-    page = desk.lay_out(
-        {"set": ["foot"], "to": thing["foot"]},
-        {"set": ["bye_spokes"], "to": thing["bye-spokes"]},
-        {"insert": ["handle"], "at": 0, "value": thing["handle"]},
-        {"set": ["lid"], "to": thing["lid"]},
-        wide=(1200, 800),
-        wording=wording,
-        units={"us": "in", "uk": "cm"}[wording],
-    )
-    said = set()
-
-    def hear():
-        unfold(page)
-        said.update(page.evaluate(SAID))
-
-    part(page, "Shape")
-    stand = {"us": "Spokes", "uk": "Stakes"}[wording]
-    until(page, f"document.querySelector('[data-key=spokes] summary').textContent.startsWith('{stand}')")
-    for name in ("Shape", "Bands", "What you need", "Watch out", "Print and save"):
-        part(page, name)
-        hear()
-    open_band(page, 4)
-    hear()
-    page.get_by_role("button", name="Try effects").click()
-    page.wait_for_selector("dialog.effectswall")
-    hear()
-    page.keyboard.press("Escape")
-    page.wait_for_selector("dialog", state="detached")
-    page.keyboard.press("?")
-    page.wait_for_selector("dialog")
-    hear()
-    page.keyboard.press("Escape")
-    page.wait_for_selector("dialog", state="detached")
-    page.locator("li.band.open .swatches button").first.click()
-    page.wait_for_selector("dialog.palette")
-    hear()
-    page.keyboard.press("Escape")
-    page.get_by_role("button", name="Watch it woven").click()
-    page.wait_for_selector(".player .words")
-    hear()
-    page.get_by_role("button", name="Watch it woven").click()
-    assert len(said) > 300
-    other = rf"\b({OTHERS[wording]})\b"
-    wrong = [each for each in said if each not in BOTH and re.search(other, each, re.IGNORECASE)]
-    wrong += [each for each in said if re.search(COINED, each, re.IGNORECASE)]
-    assert not wrong, "\n".join(sorted(wrong))
 
 
 def test_on_a_phone_a_note_leaves_the_picture_free(hand):

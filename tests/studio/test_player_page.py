@@ -6,8 +6,8 @@ from itertools import pairwise
 
 import pytest
 from browser import READY, wait_until
+from page_hands import example
 from places import EXAMPLES
-from studio_run import Run
 
 from slype.studio.answers import ANSWERS
 
@@ -22,28 +22,16 @@ TO = """moment => { window.poses = []; const slider = document.querySelector('#m
 
 
 @pytest.fixture(scope="module")
-def run(tmp_path_factory):
-    here = tmp_path_factory.mktemp("player")
-    (here / "designs").mkdir()
-    started = Run(here / "designs", here / "state")
-    yield started
-    started.stop()
-    assert "Traceback" not in started.words()
-
-
-@pytest.fixture(scope="module")
 def told():
     return ANSWERS["moments"]((EXAMPLES / "estuary.toml").read_text(encoding="utf-8"), "estuary.toml", {}, print)
 
 
 @pytest.fixture
-def player(run, tab):
-    """The page on the demo's basket with its player open: player(reduced_motion) -> page."""
+def player(run, visit):
+    """The page on the demo's basket with its player open: player() -> page."""
 
-    def opened(motion: str = "reduce", **more):
-        page = tab(760, 700, False, reduced_motion=motion, **more)
-        page.goto(run.address + f"&basket={run.open(example='estuary')['id']}")
-        page.wait_for_selector(READY)
+    def opened():
+        page = visit(example(run), 760, 700)
         wait_until(page, "document.querySelector('.which').textContent === 'Settled'")
         page.click("[data-do=play]")
         page.wait_for_selector("#moment")
@@ -117,6 +105,7 @@ def test_it_waits_while_a_hand_turns_the_basket(player, told):
 
 RUN = """async ([told, first, last, fps]) => {
   const { Follower } = await import('/page/scene/following.js');
+  const { requestAnimationFrame } = window;
   window.requestAnimationFrame = () => 1;
   const scene = {
     solid: { strands: [] }, size: { low: 0 }, canvas: {}, poseFor: () => ({ zoom: 1, pan: [0, 0] }),
@@ -129,7 +118,10 @@ RUN = """async ([told, first, last, fps]) => {
   for (let frame = 0, moment = first; ; frame++) {
     const now = (frame * 1000) / fps;
     const due = first + Math.floor(now / 350);
-    if (due > last) return out;
+    if (due > last) {
+      window.requestAnimationFrame = requestAnimationFrame;
+      return out;
+    }
     if (frame === 0 || due > moment) follower.to(scene, told, Math.min(last, (moment = due) + 1));
     if (follower.waiting) follower.step(scene, now);
     const { around, up } = scene.turntable.pose;

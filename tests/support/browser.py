@@ -103,13 +103,37 @@ def tab(chromium):
     assert not said, "the browser complains:\n" + "\n".join(said)
 
 
-def wait_until(page, expression: str, seconds: float = 60.0) -> None:
-    """Waits until an expression is true in the page. (Playwright's own waiting evaluates text as the page's own code,
-    which the page's policy forbids.)"""
+WAIT = """async ([arg, ms, patient]) => {
+  const end = Date.now() + ms;
+  const said = async () => { const found = %s; return typeof found === "function" ? found(arg) : found; };
+  for (;;) {
+    if (await (patient ? said().catch(() => false) : said())) return true;
+    if (Date.now() > end) return false;
+    await new Promise((then) => setTimeout(then, 20));
+  }
+}"""
+
+
+def comes_true(page, expression: str, seconds: float = 60.0, arg=None, patient: bool = False) -> bool:
+    """Whether an expression, or a function of `arg`, comes true in the page in time. `patient`: also where it stumbles.
+
+    The page itself waits: asked from here again and again, that takes a seventh of a processor. (Playwright's own
+    waiting evaluates text as the page's own code, which the page's policy forbids.)
+    """
     end = time.monotonic() + seconds
-    while not page.evaluate(expression):
-        assert time.monotonic() < end, f"after {seconds:.0f} s still not: {expression}"
-        page.wait_for_timeout(30)
+    while True:
+        try:
+            return page.evaluate(WAIT % expression, [arg, max(0.0, end - time.monotonic()) * 1000, patient])
+        except Exception as trouble:  # the page is on its way to another
+            gone = "context was destroyed" in str(trouble) or "navigat" in str(trouble)
+            if not gone or time.monotonic() > end:
+                raise
+            page.wait_for_timeout(30)
+
+
+def wait_until(page, expression: str, seconds: float = 60.0) -> None:
+    """Waits until an expression is true in the page."""
+    assert comes_true(page, expression, seconds), f"after {seconds:.0f} s still not: {expression}"
 
 
 @contextlib.contextmanager

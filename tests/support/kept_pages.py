@@ -112,6 +112,56 @@ class Page:
         return page.evaluate(STANDS) == self.stood
 
 
+class Tabs:
+    """Tabs that load each test's page anew, where no other studio's was before: a new tab takes twice as long."""
+
+    def __init__(self, chromium) -> None:
+        self.chromium = chromium
+        self.free: list[Tab] = []
+        self.lent: list[Tab] = []
+
+    def take(self, run, width: int, height: int):
+        """An empty tab of this size for pages of the studio `run`."""
+        found = next((each for each in self.free if each.run is run), None) or Tab(self.chromium, run)
+        self.free = [each for each in self.free if each is not found]
+        self.lent.append(found)
+        found.page.set_viewport_size({"width": width, "height": height})
+        return found.page
+
+    def come_back(self) -> list[str]:
+        """All that were lent are empty and free again; what they complained of."""
+        lent, self.lent = self.lent, []
+        self.free += [each for each in lent if each.empty()]
+        return [said for each in lent for said in each.said]
+
+    def leave(self, run) -> None:
+        """Closes those of a studio that is to be stopped."""
+        for each in self.free:
+            if each.run is run:
+                each.page.close()
+        self.free = [each for each in self.free if each.run is not run]
+
+
+class Tab:
+    """One tab, and what its pages complained of."""
+
+    def __init__(self, chromium, run) -> None:
+        self.run, self.said = run, []
+        self.page = page = chromium.new_page()
+        page.on("console", lambda message: complains(message) and self.said.append(message.text))
+        page.on("pageerror", lambda trouble: self.said.append(str(trouble)))
+
+    def empty(self) -> bool:
+        """Whether it can be used again: nothing goes on in it and nothing is remembered."""
+        if self.said or self.page.is_closed():
+            self.page.close()
+            return False
+        self.page.unroute_all()
+        self.page.goto(f"http://127.0.0.1:{self.run.port}/studio/page/icon.svg")
+        self.page.evaluate("localStorage.clear(), sessionStorage.clear()")
+        return True
+
+
 class Scenes:
     """Pages that show one basket after the other in the round (`scene_page.js`): one draws every dot, another none."""
 

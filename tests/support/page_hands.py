@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from browser import comes_true
 from samples import pot_text
 
 WAIT = 40_000
@@ -12,13 +13,8 @@ SLOWLY, FAST = (24, 15), (2, 0)
 
 
 def until(page, true: str, arg=None, timeout: int = WAIT):
-    """Waits until an expression of the page is true. (The page's policy forbids the driver's own way, which makes code
-    from text there.)"""
-    waited = 0
-    while not page.evaluate(true, arg):
-        assert waited < timeout, f"in vain: {true}"
-        page.wait_for_timeout(40)
-        waited += 40
+    """Waits until an expression of the page, or a function of `arg`, is true."""
+    assert comes_true(page, true, timeout / 1000, arg), f"in vain: {true}"
 
 
 def example(run, name: str = "estuary") -> str:

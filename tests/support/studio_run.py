@@ -7,6 +7,7 @@ import json
 import os
 import re
 import signal
+import socket
 import subprocess
 import sys
 import time
@@ -148,6 +149,13 @@ def wait_until(true, seconds: float = 10.0, every: float = 0.03):
         if said or time.monotonic() > until:
             return said
         time.sleep(every)
+
+
+def free_port() -> int:
+    """One that no studio takes by itself: what is stopped and started anew on its port finds it free."""
+    with socket.socket() as asked:
+        asked.bind(("127.0.0.1", 0))
+        return asked.getsockname()[1]
 
 
 def children_of(process: int) -> list[int]:

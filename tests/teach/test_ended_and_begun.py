@@ -123,6 +123,30 @@ def test_where_an_old_weaver_was_ended_the_new_one_is_said_and_drawn_to_lie_abov
     assert checked >= 11
 
 
+@pytest.mark.parametrize("hand, wording", BOTH)
+@pytest.mark.parametrize("name", ["estuary", "posy", "quayside"])
+def test_an_ended_weaver_s_tail_is_drawn_as_far_as_its_step_says(name, hand, wording):
+    """It was drawn to the next one after that."""
+    plan, steps = steps_of(name, hand, wording)
+    making, checked = figured(plan).making, 0
+    hung = {(tail.band, tail.block, tail.weaver): tail for tail, _, _ in making.left if tail.bit == TAIL_AT_END}
+    for step in steps:
+        band = next((each for each in plan.laid.side if each.index == step.band), None)
+        if band is None or step.of or not step.title.startswith("End the") or len(band.segments) > 1:
+            continue
+        told = [int(each) for line in step.does for each in re.findall(r"as far as \w+ (\d+)", line)]
+        which = [int(each) - 1 for line in step.does for each in re.findall(r"weaver (\d+)(?: \(\w+\))? back in", line)]
+        u = np.arange(band.spaces) + 0.5
+        x, y, _ = on_surface(plan.laid, "side", u, np.full(len(u), float(band.s[-1])), np.zeros(len(u)))
+        around = np.unwrap(np.arctan2(y, x))
+        for far, weaver in zip(told, which or [0] * len(told), strict=True):
+            tip = hung[band.index, 0, weaver].points[-1]
+            off = (np.arctan2(tip[1], tip[0]) - around[far - 1] + np.pi) % (2 * np.pi) - np.pi
+            assert abs(off) < 0.75 * abs(around[1] - around[0]), (step.number, weaver + 1, far)
+            checked += 1
+    assert checked >= 4
+
+
 def _curve(curves, band, block, weaver):
     return [each for each in curves if each.role == "weaver" and (each.band, each.block, each.weaver) ==
             (band, block, weaver)]  # fmt: skip
@@ -252,6 +276,14 @@ def test_a_weaver_that_goes_round_by_itself_is_told_how_many_strokes_that_is():
     line = next(each for each in step_of(steps, "The stroke", band.index).does if "once round:" in each)
     many = {len(set(t.stroke[(t.row == 0) & (t.weaver == k)].tolist())) for k in (0, 1)}
     assert {int(each) for each in re.findall(r"\d+", line)} == many
+
+
+def test_of_many_weavers_it_is_said_how_far_their_tails_reach():
+    plan, steps = steps_of("posy")
+    band = next(each for each in plan.laid.bands if len(each.colours) > 8)
+    step = step_of(steps, "End the weavers", band.index)
+    (far,) = [int(found[1]) for line in step.does if (found := re.search(r"reaches about (\d+) spokes? further", line))]
+    assert abs(far * float(band.spacing[-1]) - band.tail_mm) < float(band.spacing[-1])
 
 
 # Drawn ---------------------------------------------------------------------------------------------------------

@@ -7,6 +7,8 @@ import pytest
 from strategies import basket_text
 from worked import planned_as
 
+from slype.borders.sentences import closing, lay_first
+from slype.borders.table import BORDERS
 from slype.design.file import reader
 from slype.design.values import group_sizes
 from slype.lay.joins import CLEAR_SPACES
@@ -15,8 +17,10 @@ from slype.plans import planning
 from slype.plans.bundles import bundles
 from slype.quantity import parse_length
 from slype.teach.step.bench import Bench
+from slype.teach.step.values import sentences
 from slype.teach.steps import taught
 from slype.teach.troubles import troubled_band, troubles
+from slype.words import say
 
 
 def planned(name, **values):
@@ -264,3 +268,15 @@ def test_where_colour_comes_from_is_said_of_just_the_colours_that_are_not_natura
     assert named == {each.colour for each in bundles(plan)} - {"natural"}
     assert any("packet of the dye" in line for line in step.does) == bool(named)
     assert any("safety sheet" in answer for _, answer in step.why) == bool(named)
+
+
+@pytest.mark.parametrize("name", [each.name for each in BORDERS.values()])
+def test_a_long_sentence_is_divided_and_loses_none_of_its_words(name):
+    """What a sentence could do without is not struck from it: it has a sentence of its own where it is written."""
+    border = BORDERS[name].border
+    lines = [say(line, "uk", "left") for line in (*lay_first(border), *closing(border, 40))]
+
+    def words(told):
+        return [word for word in re.findall(r"[\w/-]+", " ".join(told).lower()) if word != "and"]
+
+    assert words(sentences(*lines)) == words(lines)

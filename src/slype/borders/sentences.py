@@ -80,18 +80,19 @@ def _rods_first(border: Border, order: Rods) -> list[str]:
     ahead = order.down - order.behind
     lies = f"in front of {ahead - 1 + order.front}" if ahead - 1 + order.front else "on"
     go_on = f"Take the {{back}}-hand {{spoke}} of those that wait {lies}"
-    if order.front:
-        go_on += f" (the last {NUMBERS[order.front]} still standing)"
+    stands = "stands" if order.front == 1 else "stand"
+    stands = f" The last {NUMBERS[order.front]} that it goes in front of still {stands}." if order.front else ""
     if not order.back_rods:
         go_on += (
             f" and in, where it rests. Then bend down the first {{spoke}} that stands, behind {order.behind} and out."
         )
-        return [_mark(first, order.behind), _loose(_lifted(border)), f"{go_on} Go on so, towards the {{forward}}."]
+        go_on += f"{stands} Go on so, towards the {{forward}}."
+        return [_mark(first, order.behind), _loose(_lifted(border)), go_on]
     beside = "beside it" if order.front == 1 else f"behind {order.behind} and out"
     pair = " Of each pair the longer, {forward}-hand one goes on; the shorter stays and is trimmed." * (
         order.front == 1
     )
-    go_on += f", behind {order.behind} and out; bend down the first {{spoke}} that stands, {beside}."
+    go_on += f", behind {order.behind} and out; bend down the first {{spoke}} that stands, {beside}.{stands}"
     return [_mark(first, order.behind), _loose(_lifted(border)), f"{go_on} Go on so, towards the {{forward}}.{pair}"]
 
 
@@ -199,8 +200,8 @@ def _row_closes(border: Border, ring: int, stage: int) -> str:
     firsts = _firsts({each for ends in found.values() for each in ends})
     moves = border.rows[stage].words()
     if under:
-        return (f"leave {firsts} loose enough to lift; {lasts} {moves}, led under {firsts} in turn "
-                "so that the row closes without a gap.")  # fmt: skip
+        return (f"leave {firsts} loose enough to lift; {lasts} {moves}, led under {firsts} in turn: "
+                "so the row closes without a gap.")  # fmt: skip
     if upon:
         return f"nothing is lifted; {lasts} {moves} like all others, above {firsts}."
     return f"nothing is lifted; the last spokes go {moves} like all others."

@@ -20,6 +20,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
+from math import ceil
 
 import numpy as np
 
@@ -116,27 +117,36 @@ def plan_joins(
     first: dict[int, list[float | None]] = {band.index: [None] * len(band.colours) for band in laid.bands}
     cuts: list[Cut] = []
     longest: list[tuple[int, float, float]] = []
-    many: dict[int, float] = defaultdict(float)
+    many: dict[int, int] = defaultdict(int)
     """Joins by the band that a run of weaving begins with, in all its blocks."""
     for nth, course in enumerate(courses):
         usable = (pull or {}).get(nth, course.usable_mm)
-        step = max(usable - OVERLAP_MM, usable / 2)
-        many[course.begins.index] += len(course.begins.colours) * course.weaver_mm / step
-        check_joins(laid.design, course.begins.index, many[course.begins.index], usable)
+        begins = course.begins.index
+        # So many that they would take too long to plan are refused before; the others are counted.
+        check_joins(laid.design, begins, many[begins] + fewest_joins(course, usable), usable)
         planned, pieces = plan_course(course, usable)
+        many[begins] += len(planned)
+        check_joins(laid.design, begins, many[begins], usable)
         if not (pull and nth in pull):  # a kit that is cut from other reeds says itself what cannot be cut
             longest.append((course.begins.index, max(mm for cut in pieces for mm in cut.pieces_mm), usable))
         for join in planned:
             joins[join.band].append(join)
         cuts += pieces
         # In a band of blocks every start is cut alike, so the first that is joined speaks for all.
-        begins = course.begins.index
         for cut in pieces:
             if len(cut.pieces_mm) > 1:
                 first[begins][cut.weaver] = first[begins][cut.weaver] or cut.pieces_mm[0]
     for each in longest:
         check_reach(laid.design, *each)
     return [JoinPlan(tuple(joins[band.index]), tuple(first[band.index])) for band in laid.bands], cuts
+
+
+def fewest_joins(course: Course, usable_mm: float) -> int:
+    """How many joins a course has at least, if every reed of `usable_mm` is woven to its end."""
+    step = max(usable_mm - OVERLAP_MM, usable_mm / 2)
+    if course.folded:
+        return max(0, ceil((2 * (course.weaver_mm - course.begins.tail_mm) - usable_mm) / step - 1e-9))
+    return len(course.begins.colours) * max(0, ceil((course.weaver_mm - usable_mm) / step - 1e-9))
 
 
 def plan_course(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]:

@@ -62,11 +62,11 @@ def _longer(design: Design) -> str:
     return f'Use longer reeds: length = "{"9 ft" if design.units == "in" else "3 m"}", or leave length out.'
 
 
-def check_joins(design: Design, band: int, many: float, usable_mm: float) -> None:
-    """Raises Unweavable where reeds of `usable_mm` each would have to be joined more often than anyone does."""
+def check_joins(design: Design, band: int, many: int, usable_mm: float) -> None:
+    """Raises Unweavable where reeds of `usable_mm` each would have to be joined `many` times, more than anyone does."""
     if many > MOST_JOINS:
         raise Unweavable(
-            f"reeds of {show_length(usable_mm, design.units)} would take {many:,.0f} joins here.",
+            f"reeds of {show_length(usable_mm, design.units)} would take {many:,} joins here.",
             design.at("band", band, "length"), _longer(design),
         )  # fmt: skip
 

@@ -1,8 +1,9 @@
 """One document on its way through the typesetter: a folder with its words and its drawings, a file each.
 
 Within a process the typesetter knows again what it has worked out before, by what a file says. So a document is set
-with blank drawings while the true ones are still being made, each of those is read as it comes, and little is left to
-do at the end. The typesetter works beside Python, on another core where there is one.
+with blank drawings while the true ones are still being made, each of those is read as it comes, and now and again the
+document is set anew with those that are there: only the steps whose drawings are new take time then, and little is left
+to do at the end. The typesetter works beside Python, on another core where there is one.
 """
 
 from __future__ import annotations
@@ -29,6 +30,10 @@ STANDARD: Final = "ua-1"
 FONT = "Libertinus Serif"
 """That of all documents: a drawing is known again where it was read among text of the same font."""
 WORDS = "said.json"
+UNDER_WAY = "under-way.svg"
+"""A drawing that is being written."""
+PARTS = 4
+"""In so many parts drawings come into the document that is set beside."""
 
 Drawn = SimpleQueue[str | None]
 """Names of drawings that are made and lie in the folder, None after the last."""
@@ -59,19 +64,18 @@ class Press:
             return
         drawn: Drawn = SimpleQueue()
         failed: list[Exception] = []
-        beside = Thread(target=self._beside, args=(drawn, failed), name="typesetter")
+        beside = Thread(target=self._beside, args=(drawn, len(late) / PARTS, failed), name="typesetter")
         beside.start()
         try:
             for name, each in late.items():
-                self._put(made(name), each.draw())
-                drawn.put(made(name))
+                self._put(UNDER_WAY, each.draw())
+                system.replace(self._at(UNDER_WAY), self._at(name))  # its blank may just be read
+                drawn.put(name)
         finally:
             drawn.put(None)
             beside.join()
         if failed:
             raise failed[0]
-        for name in late:
-            system.replace(self._at(made(name)), self._at(name))
 
     def pdf(self, standard: bool = True, inputs: Mapping[str, str] | None = None) -> bytes:
         """The document, by STANDARD where that is promised; `inputs` are its `sys.inputs`."""
@@ -86,15 +90,16 @@ class Press:
 
         return json.loads(typst.query(self._at(self.name), label, field="value", one=True, **self._ways(inputs)))
 
-    def _beside(self, drawn: Drawn, failed: list[Exception]) -> None:
-        """What the typesetter does while drawings are made: set the words, then read all that has come.
+    def _beside(self, drawn: Drawn, part: float, failed: list[Exception]) -> None:
+        """What the typesetter does while drawings are made: set the words, then read all that has come, and set the
+        document anew after each `part` of so many of them.
 
         Whatever lets other Python go on here waits for its turn again, some thousandths of a second every time: files
         are written by whoever draws.
         """
         try:
             self._look(self._at(self.name))
-            last = False
+            last, new = False, 0
             while not last:
                 batch = [drawn.get()]
                 while not drawn.empty():
@@ -102,6 +107,10 @@ class Press:
                 last = batch[-1] is None
                 images = "".join(f'#image("{name}")\n' for name in batch if name is not None)
                 self._look(f'#set text(font: "{FONT}")\n{images}'.encode())
+                new += len(batch)
+                if new >= part and not last:
+                    self._look(self._at(self.name))
+                    new = 0
         except Exception as trouble:
             failed.append(trouble)
 
@@ -136,11 +145,6 @@ class Press:
     def _ways(self, inputs: Mapping[str, str] | None) -> dict[str, Any]:
         fonts: dict[str, Any] = {"font_paths": standing_fonts()} if self.own_fonts else {}
         return {"root": self.folder, "sys_inputs": dict(inputs or {}), **fonts}
-
-
-def made(name: str) -> str:
-    """The file of a drawing while its blank is still in its place, and perhaps just being read."""
-    return f"made-{name}"
 
 
 @functools.cache

@@ -1,17 +1,19 @@
 """Compiling loops, and keeping what was compiled where that can be.
 
 numba keeps compiled code beside the module or in the user's cache, and gives up where neither can be written; without
-that, everything is compiled anew in every run: slower by half a minute, and otherwise the same.
+that, everything is compiled anew in every run: slower by half a minute, and otherwise the same. To load numba takes
+longer than to plan a basket, which calls no loop: it is loaded once a loop is called.
 """
 
 from __future__ import annotations
 
+import functools
 import sys
+import threading
 import warnings
 from collections.abc import Callable
+from types import CodeType
 from typing import Any
-
-import numba
 
 _not_kept: set[str] = set()
 
@@ -31,24 +33,60 @@ def is_kept() -> bool:
     return not _not_kept
 
 
+class Loop:
+    """A loop that is made ready for numba when it is first called, and all that it calls with it."""
+
+    def __init__(self, loop: Callable[..., Any], options: dict[str, Any]) -> None:
+        functools.update_wrapper(self, loop)
+        self._loop, self._options = loop, options
+        self._fast: Any = None
+
+    def __call__(self, *args: Any) -> Any:
+        return (self._fast or self.fast())(*args)
+
+    def fast(self) -> Any:
+        """What numba calls, in place of this wherever its module names it: numba knows its own kind alone."""
+        with _MAKING:
+            if self._fast is None:
+                names = self._loop.__globals__
+                for name in _names(self._loop.__code__):
+                    called = names.get(name)
+                    if isinstance(called, Loop) and called is not self:
+                        names[name] = called.fast()
+                self._fast = _made(self._loop, self._options)
+                if names.get(self._loop.__name__) is self:
+                    names[self._loop.__name__] = self._fast
+            return self._fast
+
+
+_MAKING = threading.RLock()
+
+
+def _names(code: CodeType) -> set[str]:
+    """Every name that a loop may look for in its module."""
+    return set(code.co_names).union(*(_names(each) for each in code.co_consts if isinstance(each, CodeType)))
+
+
 def compiled(**options: Any) -> Callable[[Callable[..., Any]], Any]:
     """As `numba.njit` with these options, and its code kept where there is a place for it."""
+    return lambda loop: Loop(loop, options)
 
-    def of(loop: Callable[..., Any]) -> Any:
-        try:
-            fast = numba.njit(cache=True, **options)(loop)
-        except RuntimeError as trouble:  # "no locator available": neither folder can be written
-            if "locator" not in str(trouble):
-                raise
-            _keep_not(loop.__name__)
-            return numba.njit(**options)(loop)
-        kept = getattr(fast, "_cache", None)
-        if kept is not None:
-            kept.load_overload = _or_none(kept.load_overload, loop.__name__)
-            kept.save_overload = _or_none(kept.save_overload, loop.__name__)
-        return fast
 
-    return of
+def _made(loop: Callable[..., Any], options: dict[str, Any]) -> Any:
+    import numba
+
+    try:
+        fast = numba.njit(cache=True, **options)(loop)
+    except RuntimeError as trouble:  # "no locator available": neither folder can be written
+        if "locator" not in str(trouble):
+            raise
+        _keep_not(loop.__name__)
+        return numba.njit(**options)(loop)
+    kept = getattr(fast, "_cache", None)
+    if kept is not None:
+        kept.load_overload = _or_none(kept.load_overload, loop.__name__)
+        kept.save_overload = _or_none(kept.save_overload, loop.__name__)
+    return fast
 
 
 def _keep_not(name: str) -> None:

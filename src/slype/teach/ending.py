@@ -180,6 +180,8 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         one, space = bench.passes(band)[0], bench.space(band)
         draft.does.append(f"Push every weaver straight back in at the {space} where it hangs, round no {one}.")
         draft.does += how(f"Each then lies {side} behind the {one} that it passed last, the one before its {space}.")
+        far = several(len(_runs_past(band, 0, True)), *bench.passes(band))
+        draft.does += how(bench.tell("Its tail reaches about {far} further to the {forward}.", far=far))
     draft.does += how(bench.tell("{tails} {tuck} long there, pointing to the {forward}; cut off the rest.", tuck=tuck,
                                  tails="Leave each tail" if many > 1 else "Leave its tail"))  # fmt: skip
     if is_new(bench, band):
@@ -234,7 +236,8 @@ def _drawn_in(bench: Bench, band: BandLaid, moment: int) -> tuple[int, tuple[str
 
 
 def _runs_past(band: BandLaid, found: int, behind: bool) -> list[int]:
-    """Which the tail of an ended weaver lies behind besides the last that it passed, from 1: as far as it is long."""
+    """Which the tail of an ended weaver runs past besides the last that it passed, from 1: to that which is nearest to
+    its tip. It begins amid the space after that one, or where it does not lie `behind` it amid the one before."""
     apart = float(band.spacing[-1])
-    many = max(1, min(int(band.tail_mm / apart + (0.5 if behind else 0.0)), band.spaces // 2))
+    many = max(1, min(round(band.tail_mm / apart + (0.5 if behind else -0.5)), band.spaces // 2))
     return [(found + k) % band.spaces + 1 for k in range(1, many + 1)]

@@ -25,6 +25,7 @@ def added_lines(plan: Plan, index: int) -> list[str]:
     """Where the ends that stand from this band on are pushed in, and what to count afterwards."""
     tell, long = voice(plan.design)
     spokes, tier, stood = plan.design.spokes, *_tiers(plan, index)
+    where, numbered = where_told(plan, tier, stood)
     each = tell("one {spoke}") if spokes.per_end == 1 else tell("a set of {n} {spokes}", n=spokes.per_end)
     lines = [
         tell("Cut one end of each added {spoke} to a long slant, the slype, away from you, and soak them."),
@@ -32,8 +33,9 @@ def added_lines(plan: Plan, index: int) -> list[str]:
         tell(
             f"Push {each} in, {{deep}} deep, slype first and the cut face to the {{spoke}}: {{where}}.",
             deep=long(spokes.insertion_mm),
-            where=where_told(plan, tier, stood),
+            where=where,
         ),
+        *([tell("{Spokes} are counted from space 1.")] if numbered else []),
         tell(
             "Count: {ends} ends stand now. Space 1 stays where it was. Count spaces anew from there; every added "
             "{spoke} counts like the others.",
@@ -82,35 +84,31 @@ def bye_cut_lines(plan: Plan) -> list[str]:
     return [tell("Cut the bye-{spokes} off level with the last row, with side cutters; mind the {spokes}.")]
 
 
-def where_told(plan: Plan, tier: Tier, stood: int) -> str:
-    """Beside which ends, in words: all, every second, all but some, or by number."""
+def where_told(plan: Plan, tier: Tier, stood: int) -> tuple[str, bool]:
+    """(beside which ends, in words: all, every second, all but some, or by number; whether by number)."""
     tell, _ = voice(plan.design)
     side = tell("on its {forward}-hand side")
     beside = tier.beside
     count = [beside.count(end) for end in range(stood)]
     if set(count) == {1}:
-        return tell("beside every {spoke}, always {side}", side=side)
+        return tell("beside every {spoke}, always {side}", side=side), False
     if set(count) == {2}:
-        return tell("one on each side of every {spoke}")
+        return tell("one on each side of every {spoke}"), False
     if set(count) == {1, 2}:
-        return tell(
-            "one on each side of {spokes} {numbers}, counted from space 1, and one beside each of the others, {side}",
-            numbers=numbers_told([end for end in range(stood) if count[end] == 2]),
-            side=side,
-        )
+        both = numbers_told([end for end in range(stood) if count[end] == 2])
+        return tell("one on each side of {spokes} {both}, and one beside each of the others, {side}", both=both,
+                    side=side), True  # fmt: skip
     steps = {b - a for a, b in pairwise(beside)}
     if len(steps) == 1 and stood % len(beside) == 0:
         nth = {2: "second", 3: "third", 4: "fourth", 5: "fifth"}.get(steps.pop())
         if nth:
             return tell(
                 "beside every {nth} {spoke}, beginning with the first after space 1, {side}", nth=nth, side=side
-            )
+            ), False
     left = [end for end in range(stood) if not count[end]]
     if len(left) < len(beside):
-        return tell(
-            "beside every {spoke} but {numbers}, counted from space 1, {side}", numbers=numbers_told(left), side=side
-        )
-    return tell("beside {spokes} {numbers}, counted from space 1, {side}", numbers=numbers_told(beside), side=side)
+        return tell("beside every {spoke} but {numbers}, {side}", numbers=numbers_told(left), side=side), True
+    return tell("beside {spokes} {numbers}, {side}", numbers=numbers_told(beside), side=side), True
 
 
 def numbers_told(ends: list[int]) -> str:

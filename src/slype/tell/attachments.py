@@ -163,13 +163,13 @@ def twisted_told(design: Design, each: HandleLaid) -> str:
     turn = length_with_cm(design, twist.turn_mm)
     if each.handle.core is None:
         return tell(
-            f"Before the second foot goes in, twist the {twist.rods} rods together towards the {{forward}}, side by "
-            f"side like a rope, once round in every {turn}: about {several(each.turns, 'turn')} over the arch."
+            f"Before the second foot goes in, twist the {twist.rods} rods together towards the {{forward}}, once round "
+            f"in every {turn}: about {several(each.turns, 'turn')} over the arch. They lie side by side like a rope."
         )
     them = "it" if twist.rods == 1 else "them"
     return tell(
-        f"twist {them} round the {standing_in(each)}, side by side, towards the {{forward}}, once round in every "
-        f"{turn}, over to the other foot."
+        f"twist {them} round the {standing_in(each)} towards the {{forward}}, once round in every {turn}, over to the "
+        f"other foot. {'Its turns' if twist.rods == 1 else 'They'} lie side by side."
     )
 
 

@@ -229,11 +229,6 @@ def sentences(*lines: str) -> list[str]:
     return [part for each in whole for part in _shorter(each)]
 
 
-_ASIDE = re.compile(
-    r" so that the row closes without a gap| \(the last \w+ still standing\)|, counted from space 1|, side by side"
-    r"(?: like a rope)?"
-)
-"""What a long sentence can do without."""
 MOST_WORDS = 20
 """Of a sentence on a student's page."""
 
@@ -242,7 +237,6 @@ def _shorter(line: str) -> list[str]:
     """A long sentence divided at its colon, semicolon, or where a second action is joined on."""
     if len(line.split()) <= MOST_WORDS:
         return [line]
-    line = _ASIDE.sub("", line)
     for sign in (": ", "; ", ", and "):
         before, found, after = line.partition(sign)
         if found:
