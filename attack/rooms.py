@@ -127,7 +127,7 @@ def warm_up() -> None:
     """Have all loops compiled and kept, which takes half a minute, once: no trial is late for that."""
     with tempfile.TemporaryDirectory(prefix="attack-") as place:
         (Path(place) / FILE).write_text(min(EXAMPLES, key=len), encoding="utf-8")
-        for more in (("a.svg", "--view", "outside"), ("a.png", "--view", "outside", "--width", "90")):
+        for more in (("a.svg", "--view", "outside"), ("a.png", "--view", "outside", "--width", "90", "--stacked")):
             trial.run(Path(place), [("picture", FILE, "-o", *more)], 600)
 
 

@@ -88,7 +88,7 @@ def test_one_move_has_one_arrow_with_one_head(name, hand):
 def test_of_several_moves_of_a_border_or_a_foot_only_the_last_has_an_arrow(name, hand):
     """Three dashed lines over one another could not be told apart."""
     plan, order, drawings = drawn(name, hand)
-    making, found = Figures(plan).making, 0
+    making, found = figured(plan).making, 0
     for step, asked, svg, unit in drawings:
         last = asked.beyond - 1
         act = ACTS[order.act[last]]
@@ -241,7 +241,7 @@ def test_a_board_hides_what_lies_on_its_far_side_and_what_lies_on_the_near_one_l
     made = {}
     for name, z in (("upper", 20.0), ("lower", -20.0)):
         points = np.array([[x, 0.0, z] for x in np.linspace(-60.0, 60.0, 30)])
-        tube = replace(Figures(plan).making.basket[0], points=points, when=None, thick_mm=6.0)
+        tube = replace(figured(plan).making.basket[0], points=points, when=None, thick_mm=6.0)
         made[name] = svg_of([Stretch(tube, OLD)], camera, (-100.0, -100.0, 200.0, 200.0), board)
     far, near = ("lower", "upper") if above else ("upper", "lower")
     assert made[far].index("stroke") < made[far].index("BOARD") and "stroke" not in made[far].partition("BOARD")[2]

@@ -8,13 +8,12 @@ import numpy as np
 import pytest
 from places import EXAMPLES
 from samples import BOARD
-from worked import planned_as
+from worked import figured, planned_as
 
 from slype.borders.table import BORDERS
 from slype.design.file import reader
 from slype.design.file.reader import parse
 from slype.figures.closeup import Scene, scene_svg
-from slype.figures.figure import Figures
 from slype.figures.flat.bends import turned_svg
 from slype.figures.making import Making
 from slype.figures.pen import Inks
@@ -22,6 +21,7 @@ from slype.figures.reeds.stretch import FRESH, MOVES, OLD, WAITS
 from slype.figures.strips import trouble_svg
 from slype.lay.laying import lay
 from slype.order.kinds import ACTS
+from slype.paper.handout import wide_mm
 from slype.teach.step.bench import Bench
 from slype.teach.steps import taught
 from slype.teach.troubles import troubles
@@ -35,7 +35,7 @@ def planned(name, **values):
 
 
 def drawings_of(draft, part, many=4):
-    figures, out = Figures(draft), []
+    figures, out = figured(draft), []
     for step in taught(draft):
         if step.part == part:
             out += [figures.svg(step, each) for each in step.drawings]
@@ -89,12 +89,12 @@ def _numbers(svg):
 
 
 def test_numbers_stand_within_the_drawing():
-    for name in ("estuary", "quayside"):
-        draft = planned(name)
-        figures = Figures(draft)
+    for name, hand in (("estuary", "right"), ("quayside", "left")):
+        draft = planned(name, hand=hand)
+        figures = figured(draft)
         for step in taught(draft):
-            for each in step.drawings[:1]:
-                svg = figures.svg(step, each)
+            for each, wide in zip(step.drawings[:1], wide_mm(step, False), strict=False):
+                svg = figures.svg(step, each, wide)
                 left, top, wide, high = _box(svg)
                 for x, y, text in _numbers(svg):
                     assert left <= x <= left + wide and top <= y <= top + high + 0.02 * high, (step.title, text)

@@ -7,11 +7,12 @@ from importlib import resources
 
 import numpy as np
 import pytest
+from provoking import LID
 from samples import BOARD, BOW, SIDE
+from worked import figured
 
 from slype.design.file import reader
 from slype.figures import closeup, pen
-from slype.figures.figure import Figures
 from slype.figures.flat.marks import with_fractions
 from slype.plans import planning
 from slype.teach.steps import taught
@@ -19,6 +20,9 @@ from slype.teach.steps import taught
 OVAL_BOARD = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in", "11 in"]').replace(
     '[["0 in", "8 3/4 in"], ["2 in", "9 in"]]', '[["0 in", "15 in", "10 in"], ["2 in", "15 in", "10 in"]]'
 )
+
+
+LIDDED = resources.files("slype").joinpath("examples/posy.toml").read_text(encoding="utf-8") + "\n" + LID
 
 
 @functools.cache
@@ -32,7 +36,7 @@ def planned(name, hand="right"):
 def drawn(plan, part, kind):
     step = next(step for step in taught(plan) if step.part == part and not step.of)
     asked = next(each for each in step.drawings if each.kind == kind)
-    return step, asked, Figures(plan).svg(step, asked, 47.5)
+    return step, asked, figured(plan).svg(step, asked, 47.5)
 
 
 def texts(svg):
@@ -67,6 +71,22 @@ def test_each_kind_of_tail_is_drawn_behind_the_spoke_that_its_step_names(name, h
         onward = numbers[tail.held % tail.spaces + 1] / 2
         assert cuts == sorted({"ended": [onward], "set in": [-onward], "joined": [onward, -onward]}[tail.kind])
         assert (onward > 0) == (hand == "right")
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_where_a_lid_s_tails_are_cut_is_drawn_too_on_its_far_side(hand):
+    """A flat one has no wall to look at from above: its step had seven rules and no drawing."""
+    plan = planning.plan(replace(reader.parse(LIDDED), hand=hand))
+    step = next(step for step in taught(plan) if step.of == "lid" and step.title == "Trim the weavers' tails")
+    asked = step.drawings[0]
+    assert asked.kind == "tails" and "far side" in asked.alt and "wall" not in asked.caption + asked.alt
+    svg = figured(plan).svg(step, asked, 47.5)
+    words = [said for _, _, said in texts(svg)]
+    assert words.count("far side") == words.count("top") == len(asked.tails) > 0 and "inside" not in words
+    one = next(each for each in asked.tails if each.kind == "ended")
+    assert f"is cut between spokes {one.held} and {one.held % one.spaces + 1}." in " ".join(step.does)
+    numbers = {said: x for x, _, said in texts(svg.split("</g>")[0]) if said.isdigit()}
+    assert (numbers[str(one.held % one.spaces + 1)] > 0) == (hand == "right")
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])
@@ -124,7 +144,7 @@ def tray(hand):
 def test_a_side_handle_is_drawn_from_near_and_a_bow_whole(hand):
     """The arch of a tray's handle was a few mm high, and the first turns of a wrapping could not be seen."""
     for plan, small in ((tray(hand), True), (planned("bow", hand), False)):
-        figures = Figures(plan)
+        figures = figured(plan)
         whole = figures.picture.draw()
         for step in taught(plan):
             for asked in step.drawings if step.part == "handle" and not step.of else ():
@@ -139,7 +159,7 @@ def test_a_wrapping_that_is_done_is_no_longer_dark_and_its_last_turn_in_work_is(
     plan = tray("right")
     step = next(step for step in taught(plan) if step.title.startswith("Wrap the first"))
     ink = f'stroke="{pen.DARK}"'
-    dark = {asked.caption: Figures(plan).svg(step, asked, 47.5).count(ink) for asked in step.drawings}
+    dark = {asked.caption: figured(plan).svg(step, asked, 47.5).count(ink) for asked in step.drawings}
     assert dark.pop("Done.") == 0 and all(dark.values()) and dark
 
 
@@ -147,4 +167,4 @@ def test_a_basket_on_a_board_has_its_board_while_its_handles_are_put_in():
     plan = tray("right")
     step = next(step for step in taught(plan) if step.part == "handle")
     asked = next(each for each in step.drawings if each.kind == "finished")
-    assert f'fill="{closeup.FACE}"' in Figures(plan).svg(step, asked, 47.5)
+    assert f'fill="{closeup.FACE}"' in figured(plan).svg(step, asked, 47.5)

@@ -16,7 +16,7 @@ import pytest
 from places import ROOT
 from samples import FLARED, LIDS, pot_text
 from strategies import basket
-from studio_run import Run
+from studio_run import STACKED, Run
 
 from slype.design.file.reader import parse
 from slype.design.starters import FIRSTS
@@ -131,7 +131,7 @@ def run(tmp_path_factory):
     (here / "designs").mkdir()
     (here / "state").mkdir()
     (here / "designs" / "pot.toml").write_text(pot_text(), encoding="utf-8")
-    started = Run(here / "designs", here / "state")
+    started = Run(here / "designs", here / "state", python=STACKED)
     yield started
     started.stop()
     assert "Traceback" not in started.words()
@@ -221,6 +221,7 @@ def test_a_reader_that_does_not_end_is_stopped_and_the_text_refused(tmp_path):
         while reading.is_alive():
             assert run.get("/studio/page/icon.svg", seconds=10).status == 200, "others are answered meanwhile"
             meanwhile += 1
+            time.sleep(0.03)
         (answer,) = answers
         assert meanwhile > 5
         assert answer.status == 422 and "endless takes far longer to read" in answer.sentence

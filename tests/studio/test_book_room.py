@@ -10,7 +10,7 @@ import pytest
 from class_shown import until
 from PIL import Image
 from places import EXAMPLES
-from studio_run import Run, wait_until
+from studio_run import STACKED, Run, wait_until
 
 from slype.book import baskets, shelf
 from slype.book.store import Book, today
@@ -22,7 +22,7 @@ def run(tmp_path_factory, tabs):
     shutil.copy(EXAMPLES / "posy.toml", folder)
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("SLYPE_BOOK", str(folder / "kept" / "book.sqlite"))
-        started = Run(folder, folder / "state")
+        started = Run(folder, folder / "state", python=STACKED)
         yield started
         tabs.leave(started)
         started.stop()

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 from places import PAGE, SOURCE
 from samples import pot_text
-from studio_run import Run, children_of, wait_until
+from studio_run import STACKED, Run, children_of, wait_until
 
 from slype.studio.guard import MOST_BODY_BYTES
 
@@ -25,7 +25,7 @@ def run(tmp_path_factory):
     (here / "designs").mkdir()
     (here / "state").mkdir()
     (here / "secret.toml").write_text(pot_text("not to be read"), encoding="utf-8")
-    started = Run(here / "designs", here / "state")
+    started = Run(here / "designs", here / "state", python=STACKED)
     yield started
     started.stop()
     assert "Traceback" not in started.words()

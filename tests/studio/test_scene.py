@@ -158,25 +158,22 @@ def as_it_is(page) -> np.ndarray:
     return dots(page)
 
 
-def test_a_changed_basket_keeps_the_light_of_the_last_until_its_own_comes(tab, posy):
-    band = replace(posy.bands[3], rows=posy.bands[3].rows + 1)
-    taller = replace(posy, bands=(*posy.bands[:3], band, *posy.bands[4:]))
-    page = tab()
-    with served({**files(posy), "taller": solid(lay(taller), revision=4)}) as address:
-        page.goto(address)
-        wait_until(page, "window.ready")
-        page.evaluate("load('plain')")
-        page.evaluate("lit()")
-        # Nobody is asked for light: what is seen of the taller basket then is carried light alone.
-        page.evaluate("scene.light.send = () => {}, load('taller')")
-        wait_until(page, "scene.solid.revision === 4")
-        assert page.evaluate("canvas.dataset.lit") == "no"
-        carried = as_it_is(page)
-        page.evaluate("scene.light.known = null, scene.show(scene.solid)")
-        unseen = as_it_is(page)
-        page.evaluate("delete scene.light.send, scene.light.send()")
-        wait_until(page, "canvas.dataset.lit === 'yes'")
-        own = dots(page)
+def test_a_changed_basket_keeps_the_light_of_the_last_until_its_own_comes(scenes, bright):
+    band = replace(bright.bands[0], rows=bright.bands[0].rows + 1)
+    taller = replace(bright, bands=(band, *bright.bands[1:]))
+    page = scenes.page({**files(bright), "taller": solid(lay(taller), revision=4)})
+    page.evaluate("load('plain')")
+    page.evaluate("lit()")
+    # Nobody is asked for light: what is seen of the taller basket then is carried light alone.
+    page.evaluate("scene.light.send = () => {}, load('taller')")
+    wait_until(page, "scene.solid.revision === 4")
+    assert page.evaluate("canvas.dataset.lit") == "no"
+    carried = as_it_is(page)
+    unseen = dots(page, "scene.light.known = null, scene.show(scene.solid)")
+    page.evaluate("delete scene.light.send, scene.light.send()")
+    wait_until(page, "canvas.dataset.lit === 'yes'")
+    own = dots(page)
+    assert not scenes.come_back()
     assert 0 < far_apart(carried, own) < far_apart(unseen, own) / 2, (far_apart(carried, own), far_apart(unseen, own))
 
 

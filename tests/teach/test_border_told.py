@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from samples import BOARD
+from strategies import basket
 from worked import figured, planned_as
 
 from slype.borders.meetings import lies_on, meetings, places_under, places_upon
@@ -53,6 +54,24 @@ def test_each_later_arch_lies_behind_all_that_it_crosses(hand):
         i, j = np.unravel_index(apart.argmin(), apart.shape)
         assert apart[i, j] < 2.0
         assert away[0][i] > away[1][j] + 1.0
+
+
+@pytest.mark.parametrize("kind", ["over 2 down", "behind 1 in", "over 1 in"])
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_an_arch_of_the_close_lies_to_the_first_ones_as_is_said(hand, kind):
+    plan = planning.plan(basket(ends=24, border=[kind], hand=hand))
+    assert plan.design.border.is_open
+    tubes, told = {each.end: each.points for each in Making(plan.laid).tubes if each.role == "border"}, 0
+    for line in step_of(taught(plan), "Close it").does:
+        if found := re.match(r"Where they cross, arch (\d+) lies (in front of|behind) (.*), as each", line):
+            for other in map(int, re.findall(r"\d+", found[3])):
+                points = tubes[int(found[1]) - 1], tubes[other - 1]
+                apart = np.linalg.norm(points[0][:, None] - points[1], axis=2)
+                i, j = np.unravel_index(apart.argmin(), apart.shape)
+                away = [np.hypot(*each[k, :2]) for each, k in zip(points, (i, j), strict=True)]
+                assert (away[0] > away[1]) == (found[2] == "in front of"), line
+                told += 1
+    assert told
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])

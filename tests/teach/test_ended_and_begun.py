@@ -278,6 +278,14 @@ def test_a_weaver_that_goes_round_by_itself_is_told_how_many_strokes_that_is():
     assert {int(each) for each in re.findall(r"\d+", line)} == many
 
 
+def test_of_many_weavers_it_is_said_how_far_their_tails_reach():
+    plan, steps = steps_of("posy")
+    band = next(each for each in plan.laid.bands if len(each.colours) > 8)
+    step = step_of(steps, "End the weavers", band.index)
+    (far,) = [int(found[1]) for line in step.does if (found := re.search(r"reaches about (\d+) spokes? further", line))]
+    assert abs(far * float(band.spacing[-1]) - band.tail_mm) < float(band.spacing[-1])
+
+
 # Drawn ---------------------------------------------------------------------------------------------------------
 
 

@@ -7,12 +7,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from samples import HANDLES, grouped
+from worked import figured
 
 from slype.borders.work import work
 from slype.design.file import reader
 from slype.draw.camera import look_at_points
 from slype.figures.closeup import Scene, _framed, shot_of
-from slype.figures.figure import USUAL_MM, Figures
+from slype.figures.figure import USUAL_MM
 from slype.figures.making import Making
 from slype.figures.reeds.stretch import MOVES
 from slype.order.kinds import ACTS
@@ -180,7 +181,7 @@ def test_the_first_stroke_over_new_groups_is_told_again_as_the_trace_has_it():
 
 
 def test_tails_that_are_left_beside_each_other_are_drawn_in_two_shades_and_said_to_be_mirrored():
-    steps, figures = steps_of(), Figures(planned())
+    steps, figures = steps_of(), figured(planned())
     ended = [step for step in steps if step.title == "End the weavers level"]
     for step in ended:
         assert "left and right change places" in step.drawings[0].caption
@@ -212,9 +213,9 @@ def test_how_far_back_a_row_is_is_told_of_the_lid_too():
 def test_on_a_trimmed_lid_every_number_stands_upon_its_own_spoke():
     """All ends are bent down there: at their tips a number would name another one."""
     step = next(step for step in steps_of() if step.title == "Trim the border" and step.of)
-    figures = Figures(planned()).of_lid
+    figures = figured(planned()).of_lid
     asked = step.drawings[0]
-    svg = Figures(planned()).svg(step, asked)
+    svg = figured(planned()).svg(step, asked)
     shot = shot_of(figures.making, Scene(asked.first, asked.beyond, arrow=False, spaces="none", mm=USUAL_MM))
     assert f'viewBox="{shot.box[0]:.1f} {shot.box[1]:.1f}' in svg
     lying = {}

@@ -49,10 +49,11 @@ def feet(laid: Laid, each: HandleLaid, spoke: int) -> tuple[Foothold, Foothold]:
     the side of its spoke that is nearest to that."""
     beside = (_end_mm(laid) + each.handle.thickest_mm) / 2 / laid.border_spacing_mm
     ends = np.array([spoke + 0.5, spoke + 0.5 + each.spaces])
-    sides = ((1, 1), (-1, 1), (1, -1))
-    first, second = min(
-        sides, key=lambda both: round(abs(_apart(laid, *(ends + np.array(both) * beside)) - each.across_mm), 6)
-    )
+
+    def wrong_by(both: tuple[int, int]) -> float:
+        return round(abs(float(_apart(laid, *(ends + np.array(both) * beside))) - each.across_mm), 6)
+
+    first, second = min(((1, 1), (-1, 1), (1, -1)), key=wrong_by)
     middle, half = (ends + np.array([first, second]) * beside) @ np.array([[0.5, -0.5], [0.5, 0.5]])
     # Spokes stand where they stand: at the border a foot leans by what is still missing, less than half a space.
     tried = half + np.linspace(-1.5, 1.5, 3001)

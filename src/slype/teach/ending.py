@@ -180,6 +180,8 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         one, space = bench.passes(band)[0], bench.space(band)
         draft.does.append(f"Push every weaver straight back in at the {space} where it hangs, round no {one}.")
         draft.does += how(f"Each then lies {side} behind the {one} that it passed last, the one before its {space}.")
+        far = several(len(_runs_past(band, 0, True)), *bench.passes(band))
+        draft.does += how(bench.tell("Its tail reaches about {far} further to the {forward}.", far=far))
     draft.does += how(bench.tell("{tails} {tuck} long there, pointing to the {forward}; cut off the rest.", tuck=tuck,
                                  tails="Leave each tail" if many > 1 else "Leave its tail"))  # fmt: skip
     if is_new(bench, band):

@@ -195,14 +195,13 @@ def _starts_behind(bench: Bench, band: BandLaid, places: list[int]) -> list[str]
 
 def _runs_on(bench: Bench, band: BandLaid) -> str:
     """Which way the tails of a start point, and how far they reach besides what they lie behind."""
-    tails, run = ("The tail points", "runs") if len(band.colours) == 1 else ("The tails point", "run")
+    tails, reach = ("The tail points", "reaches") if len(band.colours) == 1 else ("The tails point", "reach")
     more = int(band.tail_mm / float(band.spacing[0]) - 0.5)
-    one, many = bench.passes(band)
-    past = f"past {several(max(more, 1), f'{one} more', f'{many} more')}"
+    far = f"about {several(max(more, 1), *bench.passes(band))}"
     if band.band.group > 1 and not more:
-        past = "a little past it" if len(band.colours) == 1 else "a little past these"
-    return bench.tell("{tails} to the {back}, the way you come from, and {run} on {past}.", tails=tails, run=run,
-                      past=past)  # fmt: skip
+        far = "a little"
+    return bench.tell("{tails} to the {back}, the way you come from, and {reach} {far} further.", tails=tails,
+                      reach=reach, far=far)  # fmt: skip
 
 
 def _told_apart(bench: Bench, band: BandLaid) -> list[str]:

@@ -250,6 +250,7 @@ def _odd(bench: Bench, one: str) -> list[str]:
     where = "in the slits" if base.kind == "pierced cross" else "beside the upper ones"
     return [
         f"Lay the half {one} {where}, in the same layer.",
+        "Either arm there will do: you count from it later.",
         "Its outer end is level with those beside it.",
         f"Its inner end then lies {bench.about(HALF_SPOKE_MM)} past the middle, or a little more.",
         "That short piece lies along the arm across from its own; drawings of rows leave it out.",

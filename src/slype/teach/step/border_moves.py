@@ -146,7 +146,8 @@ def closing_told(bench: Bench, moment: int, into: Draft) -> list[str | Due]:
     if bench.design.border.is_open:
         arches, them = ("arch", "it") if len(under) == 1 else ("arches", "them")
         return [f"Lift {numbers(under, 'arch', arches)} a little: the next tip goes down below {them}.",
-                move_told(bench, moment, into, closing=True)]  # fmt: skip
+                move_told(bench, moment, into, closing=True),
+                *due(moment, *_lies_to_first_arches(bench, moment))]  # fmt: skip
     one, many = bench.upright
     if not under:
         return [move_told(bench, moment, into), *due(moment, *_lies_told(bench, moment))]
@@ -284,6 +285,16 @@ def second_arch(bench: Bench, moment: int) -> list[str]:
     return [bench.tell("Where arches {n} and {m} cross, arch {m} lies {lies} arch {n}.", n=n, m=n + 1, lies=lies),
             bench.tell("From there it comes down {face} {past}.", face=face, past=past),
             *_third_arch(bench, lies)]  # fmt: skip
+
+
+def _lies_to_first_arches(bench: Bench, moment: int) -> list[str]:
+    """How an arch of the close lies to the first ones, where it crosses them: as each does to the next."""
+    passes = bench.order.passes[moment]
+    first = [each for each in goes_under(bench, moment) if each in [p.spoke + 1 for p in passes]]
+    if not first:
+        return []
+    lies, end = "in front of" if passes[0].outside else "behind", int(bench.order.end[moment]) + 1
+    return [f"Where they cross, arch {end} lies {lies} {numbers(first, 'arch', 'arches')}, as each does to the next."]
 
 
 def _third_arch(bench: Bench, lies: str) -> list[str]:

@@ -73,16 +73,15 @@ MOST_JOINS = 40
 
 
 def cut_short(bench: Bench, band: BandLaid) -> list[Slip]:
-    """What helps where a weaver runs out sooner than planned, or snaps; where an earlier band of the base or of the
-    side says the same, in which. A join lies as all do, behind the first that a stroke goes behind (common practice, no
-    source)."""
+    """What helps where a weaver runs out sooner than planned, or snaps, by its number where an earlier band of the base
+    or of the side says the same. A join lies as all do, behind the first that a stroke goes behind (common practice,
+    no source)."""
     alike = next(each for each in bench.laid.bands if each.band.where == band.band.where
                  and _joined_alike(each) == _joined_alike(band))  # fmt: skip
     joined = bool(bench.plan.joins[bench.laid.bands.index(band)].joins)
+    seen = "A weaver runs out sooner, or snaps." if joined else "A weaver runs out, or snaps."
     if band is not alike:
-        whose = " of the lid" if bench.is_lid else ""
-        spare = Slip("A weaver runs out, or snaps.", f"Lay in a spare length as in band {alike.index + 1}{whose}.")
-        return [] if joined else [spare]
+        return [Slip(seen, f"Do as in band {bench.laid.bands.index(alike) + 1}.")]
     one, half = bench.passes(band)[0], bench.about(TUCK_MM / 2)
     back = f"Take strokes back until its end lies behind {_its_first(bench, band)}, {half} past it."
     if max(under for _, under in band.band.weave.cycle) > 1:
@@ -91,7 +90,6 @@ def cut_short(bench: Bench, band: BandLaid) -> list[Slip]:
     above = "further out" if band.band.where == "base" else "above it"
     laid_in = "Join a spare length there." if joined else bench.tell(
         "Lay a spare length {above} there, begun {half} to the {back} of that {one}.", above=above, half=half, one=one)
-    seen = "A weaver runs out sooner, or snaps." if joined else "A weaver runs out, or snaps."
     return [Slip(seen, " ".join((back, laid_in, *_goes_on_so(bench, band))))]
 
 
