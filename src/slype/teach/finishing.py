@@ -152,12 +152,13 @@ def _each_cut(how: str, one: str, found: dict[int, int]) -> list[str]:
 
 
 def tails_cut(bench: Bench) -> tuple[Tail, ...]:
-    """One tail of each kind on the wall, as its band has it: of the last band that ends its weavers and sets them in
-    anew, and of a join."""
+    """One tail of each kind on the wall, or in what has none, as its band has it: of the last band that ends its
+    weavers, of the last that sets them in anew, and of a join."""
     order, out = bench.order, []
-    single = [band for band in bench.laid.side if band.band.group == 1 and not band.band.blocks]
+    bands = bench.laid.side or bench.laid.base
+    single = [band for band in bands if band.band.group == 1 and not band.band.blocks]
     for band in single[-1:]:
-        at, part = bench.laid.bands.index(band) + 1, bench.part("side", band.index)
+        at, part = bench.laid.bands.index(band) + 1, bench.part(band.band.where, band.index)
         for kind, verb, act in (("ended", "ended", "end"), ("set in", "set in", "set in")):
             for m in bench.acts(part, act)[:1]:
                 held = order.tail_behind(m)[0] + 1 if act == "end" else (int(order.space[m]) - 1) % band.spaces + 1
@@ -186,8 +187,10 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
         draft.slips = [Slip("A tail slips out.", CUT_SHORT)]
         if tails:
             each = "; ".join(tell(f"{tail.name}: behind {{spoke}} {tail.held}") for tail in tails)
-            draft.drawings = [Drawing(part.first, part.first, "Where tails are cut, the wall looked at from above.",
-                                      f"The wall cut across, inside above. {each}; the rest is cut off.", "tails",
+            seen = ("the wall looked at from above", "wall cut across, inside above") if bench.laid.side else \
+                ("seen edge on", "rows cut across, the far side above")  # fmt: skip
+            draft.drawings = [Drawing(part.first, part.first, f"Where tails are cut, {seen[0]}.",
+                                      f"The {seen[1]}. {each}; the rest is cut off.", "tails",
                                       "none", False, tails=tails)]  # fmt: skip
         draft.minutes = (all_s - tips_s) / 60
         out.append(draft)
