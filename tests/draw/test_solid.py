@@ -170,7 +170,7 @@ def test_a_reed_that_waits_does_not_creep_on(laid):
 def test_ends_stand_upright_until_the_border_takes_them(laid):
     order, header, points, when = timed(laid)
     vanish = [each for each in header["strands"] if each["until"] is not None]
-    shown = {each["name"]: each for each in vanish if each["role"] != "weaver" and not each.get("lies")}
+    shown = {each["name"]: each for each in vanish if each["role"] not in ("weaver", "border") and not each.get("lies")}
     expected = {each.curve.name: each for each in standing(laid, order)}
     assert list(shown) == list(expected)
     for name, each in shown.items():

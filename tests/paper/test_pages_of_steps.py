@@ -104,3 +104,34 @@ def test_a_view_of_all_beside_a_close_one_is_put_below_it_only_where_both_grow_b
             assert max(wide) < 48.5, lines
         ways.add(close[0, 1] + 5 < whole[0, 1])
     assert ways == {True, False}, "no page had so little room, or so much"
+
+
+RULER = "When the ruler disagrees"
+
+
+def with_chart(said, high):
+    """Pages of a handout with one step, a chart so high by its width, and what is measured."""
+    whole = without_drawings(outline(planned("posy"), "student"))
+    chart = {"svg": block(high), "alt": "A chart", "wide": 170, "high": high, "bands": "band 1"}
+    chapters = [{"title": "Some work", "steps": [step(said, 7, 12, drawing(CLOSE, CLOSE_WIDE))]}]
+    words = {**said, "measures": whole["measures"], "charts": [chart], "paper": "us-letter", "chapters": chapters}
+    return pages_of(set_pages("handout.typ", words))
+
+
+@pytest.mark.parametrize("high", [0.8, 1.3, 1.6])
+def test_a_chart_ends_above_the_foot_of_its_page(said, high):
+    """Its spaces are numbered at its own foot: on the shorter paper these stood on the page's."""
+    page = next(each for each in with_chart(said, high) if "\nChart" in f"\n{each.text}")
+    tall = [box for box in page.pictures / MM if abs((box[3] - box[1]) - high * (box[2] - box[0])) < 0.5]
+    assert tall and max(box[3] for box in tall) < page.high / MM - 18.0
+
+
+def test_what_is_measured_stands_below_the_last_steps_where_the_chart_has_no_room_there(said):
+    """It had a page of its own at the end, and the page of the last steps was half empty."""
+    for high, order in ((0.6, ["Some work", "Chart", RULER]), (1.3, ["Some work", RULER, "Chart"])):
+        pages = [f"\n{page.text}" for page in with_chart(said, high)]
+        at = {title: next((k, page.index(f"\n{title}")) for k, page in enumerate(pages) if f"\n{title}" in page)
+              for title in order}  # fmt: skip
+        assert sorted(order, key=at.__getitem__) == order, (high, at)
+        assert at["Some work"][0] == at[order[1]][0], at
+        assert sum(page.count(RULER) for page in pages) == 1

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slype.rods import bundle, parting
+from slype.rods import bundle, bundle_kernels, parting
 from slype.rods.bundle import Bundle
 
 THICK = 2.0
@@ -47,6 +47,30 @@ def test_a_pile_that_does_not_part_at_once_parts_bit_by_bit():
     once = parting._stretch(pile, np.zeros(len(pile.at), bool), None, False, ground, pairs)
     assert deepest(Bundle(pile.off, pile.at + once, pile.radius)) > 2 * parting.ENOUGH
     assert deepest(after(pile)) <= parting.ENOUGH
+
+
+def test_a_rod_slants_aside_no_more_than_so_in_one_stretch_and_what_moves_as_a_whole_is_let():
+    given = rods(((0, 0, 0), (60, 0, 0)), ((0, 9, 0), (60, 9, 0)))
+    moved = np.zeros_like(given.at)
+    moved[given.rod == 1] = (0.0, 30.0, 0.0)  # far, and all alike
+    tip = np.flatnonzero(given.rod == 0)[-4:]
+    moved[tip, 2] = [1.0, 4.0, 9.0, 16.0]  # a cut end that swings out
+    share = parting._unfolded(given, moved)
+    assert (share[given.rod == 1] == 1).all() and (share[:10] == 1).all()
+    hop = np.linalg.norm(np.diff(moved * share[:, None], axis=0), axis=1) / np.maximum(given.long[:-1], 1e-9)
+    assert hop[given.edges].max() == pytest.approx(parting.SLANTS)
+
+
+def test_nothing_is_pushed_on_along_a_rod_that_runs_out_of_the_surface():
+    """A spoke that has turned up, and one that lies in the base: a weaver in each of them must lie below it."""
+    at = np.array([[0, 0, -2], [0, 0, 4], [-3, 0.1, 1], [3, 0.1, 1], [0, -3, 1.2], [0.2, 3, 1.2]], float)
+    one, two, known, up = np.array([0, 4]), np.array([2, 2]), np.array([-1.0, -1.0]), np.tile([0.0, 0.0, 1.0], (2, 1))
+    part, sine = np.empty((2, 2)), np.empty(2)
+    far = bundle_kernels.meet(at, one, two, part, sine)
+    sine[:] = 0.0  # as if they lay along each other: what lies almost in one place has no line of its own
+    turned_up, lying = bundle_kernels.ways(at, one, two, part, far, sine, np.full(2, 9.0), known, up, 0.3)
+    assert abs(turned_up[2]) < 0.1
+    assert lying.tolist() == [0.0, 0.0, -1.0]
 
 
 def test_what_lies_well_and_far_off_stays_just_where_it_is_while_others_part_bit_by_bit(monkeypatch):

@@ -92,8 +92,9 @@ def test_in_a_settled_basket_no_reed_lies_in_another_by_more_than_round_reed_dif
     assert_said_as_found(rest, found)
 
 
-CHORDS = 0.025
-"""Of a thickness: slype measures reeds as drawn, the file has skins round chords of those lines."""
+CHORDS = 0.035
+"""Of a thickness: slype measures reeds as drawn, the file has skins round chords of those lines; most where a cut end
+lies against a reed, just where measuring begins: there a chord is as long as what is left out."""
 
 
 def assert_said_as_found(rest, found):
@@ -133,10 +134,11 @@ def test_bye_spokes_end_on_a_board_and_what_is_woven_lies_above_it():
             assert np.linalg.norm(reed.points[0] - own.points[0]) < 0.05, "one reed, above the board and in it"
 
 
-@pytest.mark.parametrize("seed", [7003, 7028, 51003, 60129, 60021])
+@pytest.mark.parametrize("seed", [7003, 7028, 51003, 60129, 60021, 60196, 100257])
 def test_baskets_in_which_reeds_were_left_in_each_other_come_apart(seed):
     """What was left was not seen, as nodes lay in bunches with wide gaps between; or one stretch had helped little. In
-    the last a tail on added ends began below its ground, and was lifted past the row laid over it."""
+    the fifth a tail on added ends began below its ground, and was lifted past the row laid over it; in the sixth a
+    weaver of the base was pushed up along a spoke, and in the last one bent back on itself."""
     assert relax(parse(basket_by_chance(seed))).together.worst < 0.8 * MOST
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+import pytest
 from page_hands import SMALL, part, pot, until
 
 from slype.design.starters import FIRSTS
@@ -15,6 +16,11 @@ ALL = """() => {
   for (const each of said.querySelectorAll("#f-basket-title, canvas, .safe")) each.remove();
   return said.innerHTML;
 }"""
+EYE = """() => new Promise((seen) => {
+  const told = ({ detail: { pose } }) => seen([pose.around, pose.up, pose.zoom, ...pose.pan]);
+  document.querySelector(".stage canvas").addEventListener("drawn", told, { once: true });
+  document.querySelector("[data-do=hatch]").click();
+})"""
 PLACES = "['stack', 'told', 'room'].map(each => document.getElementById(each).scrollTop)"
 
 
@@ -60,10 +66,12 @@ def test_a_page_that_was_used_shows_the_next_basket_as_a_fresh_one_does(stacked,
     used.keyboard.press("?")
     used.wait_for_selector("dialog")
     assert not kept.come_back()
-    again = visit(pot(stacked), 1000, 760, at=stacked)
+    again = visit(lidded(stacked), 1000, 760, at=stacked)
     assert again is used, "or this tries nothing"
-    fresh = visit(pot(stacked), 1000, 760, at=stacked, fresh=True)
+    fresh = visit(lidded(stacked), 1000, 760, at=stacked, fresh=True)
     for page in (again, fresh):
         until(page, "document.querySelector('.stage canvas').dataset.lit === 'yes'")
     for one, other in zip(as_it_is(again), as_it_is(fresh), strict=True):
         assert one == other
+    # A basket much as large as the last one leaves the eye where it was.
+    assert again.evaluate(EYE) == pytest.approx(fresh.evaluate(EYE), abs=0.005)

@@ -280,29 +280,3 @@ def test_a_long_sentence_is_divided_and_loses_none_of_its_words(name):
         return [word for word in re.findall(r"[\w/-]+", " ".join(told).lower()) if word != "and"]
 
     assert words(sentences(*lines)) == words(lines)
-
-
-@pytest.mark.parametrize("name", ["posy", "estuary", "quayside", "saltmarsh"])
-def test_the_ruler_lies_across_to_what_stands_there(name):
-    plan = planned(name)
-    first = plan.laid.side[0]
-    (line,) = [line for step in taught(plan) for line in step.does if line.startswith("Across: at the last row")]
-    assert line.endswith("to the gap across." if first.ends % 2 else "to that of the one across.")
-
-
-def test_of_a_weaver_in_every_space_it_is_said_which_goes_where(posy):
-    plan, steps = posy
-    band = next(each for each in plan.laid.bands if len(each.colours) > 8)
-    (step,) = [step for step in steps if step.title.startswith("Set in") and step.band == band.index]
-    spaces = {count.of: count.numbers[0] for count in step.counts if count.what == "set in"}
-    first = next(line for line in step.does if line.startswith("Weaver 1 goes in at"))
-    last = next(line for line in step.does if "comes last" in line)
-    assert list(map(int, re.findall(r"\d+", first))) == [1, spaces[1], 2, spaces[2]]
-    assert list(map(int, re.findall(r"\d+", last))) == [len(spaces), spaces[len(spaces)]]
-
-
-def test_an_open_border_is_levelled_and_its_tips_are_not_trimmed(posy):
-    step = [step for step in posy[1] if step.part == "trim"][-1]
-    assert step.title == "Level the border"
-    told = " ".join((*step.does, *step.looks, *(slip.undo for slip in step.slips)))
-    assert "slant" not in told and "cut too short" not in told and "Push it down again" in told

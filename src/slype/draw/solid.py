@@ -29,7 +29,7 @@ from ..space.cuts import SLANT, alone, one_reed
 from ..space.footholds import with_room
 from ..space.lying import lying_flat
 from ..space.plank import plank
-from ..space.tails import Left, left_hanging, tails_of
+from ..space.tails import Left, border_tails, left_hanging, tails_of
 from ..space.tubes import ReedCurves, all_reeds, given, on_surface, tube, turned_up
 from ..surface.curve import Curve, Tube, firsts
 from ..surface.woven import stacked_curves
@@ -208,9 +208,10 @@ def _tails(laid: Laid, curves: list[Curve], lines: list[np.ndarray], order: Mome
     """The tails that are left until the basket is trimmed."""
     if order is None:
         return []
-    woven = [(curve, line) for curve, line in zip(curves, lines, strict=False) if curve.role == "weaver"]
-    weavers, runs = [curve for curve, _ in woven], [line for _, line in woven]
-    return left_hanging(laid, tails_of(laid, weavers, runs, order), order)
+    of_role = {role: [(curve, line) for curve, line in zip(curves, lines, strict=False) if curve.role == role]
+               for role in LOOSE}  # fmt: skip
+    weavers, ends = (([curve for curve, _ in found], [line for _, line in found]) for found in of_role.values())
+    return left_hanging(laid, [*tails_of(laid, *weavers, order), *border_tails(laid, *ends)], order)
 
 
 def _uncut(tips: np.ndarray, thick: np.ndarray) -> np.ndarray:

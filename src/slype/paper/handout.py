@@ -379,6 +379,12 @@ def _key(plan: Plan, style: Style) -> list[dict[str, str]]:
             for name, svg in shown.items()]  # fmt: skip
 
 
+def _shape(svg: str) -> float:
+    """How many times as high as wide a drawing is."""
+    wide, high = svg.partition('viewBox="')[2].partition('"')[0].split()[2:]
+    return float(high) / float(wide)
+
+
 def _charts(plan: Plan, style: Style) -> list[dict[str, object]]:
     if not any(len(set(band.band.colours)) > 1 for band in plan.laid.side):
         return []
@@ -388,6 +394,7 @@ def _charts(plan: Plan, style: Style) -> list[dict[str, object]]:
             "svg": greyed(svg) if style.grey else svg,
             "alt": f"{about} Here: {bands}.",
             "wide": round(wide, 1),
+            "high": _shape(svg),
             "bands": bands,
         }
         for svg, wide, bands in picture.chart_pages(plan)

@@ -16,6 +16,9 @@ from .kernels import Array, _compiled, _inlined
 
 ALONG = 0.35
 """Sine of the angle below which two edges count as lying along each other (about 20 degrees)."""
+OUT = 0.7
+"""Share of the way out of a surface that may lead along either of two rods for them to be parted that way. A spoke that
+has turned up runs on out of the base: what lies in it there was pushed along it, stretch after stretch, up the wall."""
 FAR_ALONG = 20  # edges: as far along one rod, its next edges are not those of another turn
 APART = 6.0  # radii along one rod between two of its edges, at least, for them to count as two that may touch
 
@@ -57,6 +60,13 @@ def meet(at: Array, one: Array, two: Array, part: Array, sine: Array) -> Array:
 
 
 @_compiled
+def _leads_out(way: Array, c: int, x: float, y: float, z: float) -> bool:
+    """Whether the way (3,) in row `c` leads away from an edge that runs (x, y, z), and not on along it."""
+    along = way[c, 0] * x + way[c, 1] * y + way[c, 2] * z
+    return bool(along * along < OUT * OUT * (x * x + y * y + z * z))
+
+
+@_compiled
 def ways(
     at: Array, one: Array, two: Array, part: Array, far: Array, sine: Array, lost: Array, known: Array, outward: Array,
     shown: float,
@@ -67,7 +77,8 @@ def ways(
     Edges that cross are parted along the line square to both: but at an end of either, only where they are nearer than
     `lost`. Where it is `known` that the second must lie further out (1) or further in (-1) along `outward` (pairs, 3),
     that says to which side, if of that line at least `shown` points there. Edges that lie along each other are parted
-    along the line between them; almost in one place (`lost`), along the way out, if anything is known.
+    along the line between them; almost in one place (`lost`), along the way out, if anything is known and that way does
+    not lead on along one of them.
     """
     out = np.empty((len(one), 3))
     for c in range(len(one)):
@@ -86,7 +97,12 @@ def ways(
         if side != 0 and crossed and abs(lean) > shown:
             turn = -1.0 if lean < 0 else 1.0
             out[c, 0], out[c, 1], out[c, 2] = x * turn, y * turn, z * turn
-        elif side != 0 and far[c] < lost[c]:
+        elif (
+            side != 0
+            and far[c] < lost[c]
+            and _leads_out(outward, c, ax, ay, az)
+            and _leads_out(outward, c, bx, by, bz)
+        ):
             out[c, 0], out[c, 1], out[c, 2] = outward[c, 0] * side, outward[c, 1] * side, outward[c, 2] * side
         elif crossed and ((f > 0 and f < 1 and g > 0 and g < 1) or far[c] < lost[c]):
             turn = -1.0 if lx * x + ly * y + lz * z < 0 else 1.0

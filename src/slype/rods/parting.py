@@ -16,7 +16,8 @@ Theory
    A node that lies on the ground keeps its axis above it, as if it touched a rod that never moves.
 4. Stretches. All rods give way for SWEEPS; then they have taken that shape for their own (1 again), and only those near
    a place that is not parted give way further, held further off. So what would not part at once
-   does so bit by bit, as fingers press a reed into place, and what has parted is left alone.
+   does so bit by bit, as fingers press a reed into place, slanting no more than SLANTS in one of them, and what has
+   parted is left alone.
 """
 
 from __future__ import annotations
@@ -34,6 +35,10 @@ SPREAD = 6.0
 """Thicknesses of a rod within which a move dies out (common practice, no source): about what two fingers hold."""
 LOOK = 10  # sweeps between looks for where rods come closest
 SWEEPS = 40  # of a stretch
+SLANTS, ROUND_IT = 0.4, 8
+"""How far a rod slants away from where it lay in one stretch, at most (a tangent; moves are small ones, 1 above), and
+how many nodes to both sides of such a place then make no greater share of their moves. A cut end that is pressed
+further in one go swings out, and bends back on itself."""
 MOST_STRETCHES = 12
 HOPELESS = 3, 0.04
 """(Stretches, share of all nodes): rods of which so many are not parted by then do not go on. Of 25 baskets tried
@@ -87,7 +92,8 @@ def part(
     best, fewest = at, np.inf
     pairs = near.look(at)
     for nth in range(MOST_STRETCHES):
-        at[here] += _stretch(some, clamped, _of_some(side, here), nth > 0, ground[here], _among(pairs, here, clamped))
+        moved = _stretch(some, clamped, _of_some(side, here), nth > 0, ground[here], _among(pairs, here, clamped))
+        at[here] += moved * _unfolded(some, moved)[:, None]
         pairs = near.look(at)
         left = _unparted(Bundle(bundle.off, at, bundle.radius), _of_free(pairs, here, clamped), ground)
         if len(left) < fewest:  # where there is no room, what is pressed further may only go astray
@@ -116,6 +122,20 @@ def _stretch(
             work.look(side)
             work.sweep(LOOK, pair)
     return work.moved[:nodes]
+
+
+def _unfolded(bundle: Bundle, moved: np.ndarray) -> np.ndarray:
+    """The share (nodes,) of its move that each node makes in one stretch, so that no rod turns aside by more than
+    SLANTS, a tangent, on its way to it."""
+    hop = np.diff(moved, axis=0)
+    slant = np.sqrt((hop * hop).sum(axis=1)) / np.maximum(bundle.long[:-1], 1e-9)
+    slant[bundle.rod[1:] != bundle.rod[:-1]] = 0.0
+    share, steep = np.ones(len(moved)), np.flatnonzero(slant > SLANTS)
+    for edge in steep:
+        rod = bundle.rod[edge]
+        here = slice(max(edge - ROUND_IT, bundle.off[rod]), min(edge + 2 + ROUND_IT, bundle.off[rod + 1]))
+        share[here] = np.minimum(share[here], SLANTS / slant[edge])
+    return share
 
 
 def _of_some(side: Side | None, here: np.ndarray) -> Side | None:

@@ -1,8 +1,9 @@
-"""The tails that are left at the ends of weavers until the basket is trimmed, and what is trimmed off them.
+"""The tails that are left at the ends of weavers and of a border until the basket is trimmed, and what is trimmed off.
 
 A weaver is cut so long that a tail is left at both its ends, and half an overlap at a join. Of that a short end rests
 behind a spoke for good: it is drawn as a part of the weaver. The rest lies inside the basket until tips are trimmed:
-what is cut is what is drawn, and what is trimmed off.
+what is cut is what is drawn, and what is trimmed off. So it is with the end of a closed border: what its moves have not
+taken of its cut stands out where it rests. All ends are cut alike; one that has a shorter way has the longer tail.
 """
 
 from __future__ import annotations
@@ -20,10 +21,14 @@ from ..lay.values import Laid
 from ..order.kinds import ACTS, Moments
 from ..order.times import when_all
 from ..surface.curve import OF_NO_BAND, TAIL_AT_END, TAIL_AT_START, Curve, Tube
+from ..surface.woven import tip_side
 from .tubes import given, in_space, on_surface
 
 SPRINGS = 0.28
 """How far a tail springs away from the wall, as a share of its length (common practice, no source)."""
+OF_BORDER = {"out": (1.0, 0.5, -0.15), "down": (0.25, 0.25, -0.9)}
+"""How a border's tail goes on, by how its end finishes: with its run, away from the wall and up along it, as shares of
+its length; the first goes for all that are not tucked down (common practice, no source)."""
 EASES = 4.0  # thicknesses in which a tail leaves the way of its weaver
 POINTS = 10
 BACK = 3  # points of a weaver from which its run at the tip is read
@@ -34,16 +39,18 @@ Left = tuple[Tube, float, float]
 
 @dataclass(frozen=True, eq=False)
 class Tail:
-    """One end of a weaver: the `curve` of that, `at_end` of it or at its start; `left_mm` what a maker leaves there
-    past the last stroke, of which `rests_mm` stays in the basket, both along the reed: less than 0 where the tip is
-    drawn before the place in which its stroke is said to begin or end. `tip` (BACK + 1, 4) the last points of its line
-    in space, mm and moments, its end first."""
+    """One end of a weaver or of a border: the `curve` of that, `at_end` of it or at its start; `left_mm` what a maker
+    leaves there past the last stroke or spoke, of which `rests_mm` stays in the basket, both along the reed: less than
+    0 where the tip is drawn before the place in which its stroke is said to begin or end. `tip` (BACK + 1, 4) the last
+    points of its line in space, mm and moments, its end first; `goes` on with its run, outward and up the wall, as
+    shares of its length."""
 
     curve: Curve
     at_end: bool
     left_mm: float
     rests_mm: float
     tip: np.ndarray
+    goes: tuple[float, float, float] = (1.0, -SPRINGS, 0.0)
 
     @property
     def trimmed_mm(self) -> float:
@@ -88,6 +95,32 @@ def tails_of(laid: Laid, curves: Sequence[Curve], lines: Sequence[np.ndarray], o
     return out
 
 
+def border_tails(laid: Laid, curves: Sequence[Curve], lines: Sequence[np.ndarray]) -> list[Tail]:
+    """The tail of every end of a closed border among `curves` of the basket: what is left of its cut past the last
+    spoke that it passes. An open border has none: its ends are pushed in as long as they are. `lines` as in
+    `tails_of`."""
+    border = laid.design.border
+    if border.is_open:
+        return []
+    goes, out = _ways(laid), []
+    for curve, line in zip(curves, lines, strict=True):
+        if curve.role != "border" or curve.of or curve.where != "side":
+            continue
+        drawn = float(np.sqrt((np.diff(line[:3]) ** 2).sum(axis=0)).sum())
+        rests = _beyond(curve.u, line, curve.end + 1.0 + border.reach)
+        left = laid.border.length_mm - (drawn - rests)
+        out.append(Tail(curve, True, left, rests, line[:, : -BACK - 2 : -1].T, goes))
+    return out
+
+
+def _ways(laid: Laid) -> tuple[float, float, float]:
+    """How the tails of a border go on; a flat mat's lie beside it, not through it."""
+    on, away, up = OF_BORDER.get(laid.design.border.rows[-1].finish, OF_BORDER["out"])
+    if laid.is_mat:
+        return 1.0, 0.0, abs(away)
+    return on, away * tip_side(laid.design.border), up
+
+
 def _beyond(u: np.ndarray, line: np.ndarray, place: float) -> float:
     """mm along a line from where its places `u` (k,) pass `place` to its end; less than 0 where it ends before."""
     sign = 1.0 if u[-1] > u[0] else -1.0
@@ -102,8 +135,8 @@ def _places(curve: Curve) -> np.ndarray:
 
 
 def left_hanging(laid: Laid, tails: Sequence[Tail], order: Moments) -> list[Left]:
-    """What is trimmed off every tail, as it lies inside the basket from when its weaver is begun or ended there until
-    all tips are trimmed."""
+    """What is trimmed off every tail, as it lies from when its weaver is begun or ended there, or its end has made all
+    its moves, until all tips are trimmed."""
     trims = np.flatnonzero((order.act == ACTS.index("trim")) & (order.of < 0))
     tails = [each for each in tails if each.trimmed_mm > each.curve.thick_mm and len(each.tip) > BACK]
     out: list[Left] = []
@@ -117,14 +150,14 @@ def left_hanging(laid: Laid, tails: Sequence[Tail], order: Moments) -> list[Left
             which = {number: getattr(curve, number) for number in OF_NO_BAND}
             tube = Tube(
                 f"{curve.name}, {bit}", curve.role, curve.colour, curve.thick_mm, points, bit=bit, of_reed=curve.name,
-                **which,
+                upright=curve.upright, **which,
             )
             out.append((tube, float(np.ceil(each.tip[0, 3])), float(trims[0]) + 0.5))
     return out
 
 
 def _lying(laid: Laid, where: str, tails: Sequence[Tail]) -> np.ndarray:
-    """Points (tails, POINTS, 3) of what will be trimmed off: on with the run of the weaver, and away from the wall."""
+    """Points (tails, POINTS, 3) of what will be trimmed off: on with the run of the reed, and away from the wall."""
     steps = [slice(None, -BACK - 2, -1) if each.at_end else slice(BACK + 1) for each in tails]
     ends = np.array([[getattr(each.curve, axis)[step][[0, -1]] for axis in "usn"]
                      for each, step in zip(tails, steps, strict=True)])  # fmt: skip
@@ -136,8 +169,9 @@ def _lying(laid: Laid, where: str, tails: Sequence[Tail]) -> np.ndarray:
     rise, through = np.clip(way[:, 1:2], -0.5, 0.5), np.clip(way[:, 2:3], -0.3, 0.3)
     along = long * np.linspace(0.0, 1.0, POINTS)
     eased = near * (1 - np.exp(-along / near))
-    lines = (u[:, None] + way[:, :1] * along, s[:, None] + rise * eased,
-             n[:, None] + through * eased - SPRINGS * (along - eased))  # fmt: skip
+    on, out, up = (np.array([each.goes[k] for each in tails])[:, None] for k in range(3))
+    lines = (u[:, None] + way[:, :1] * (eased + on * (along - eased)), s[:, None] + rise * eased + up * (along - eased),
+             n[:, None] + through * eased + out * (along - eased))  # fmt: skip
     flat = on_surface(laid, where, *(each.ravel() for each in lines))
     points = np.stack(flat, axis=1).reshape(*along.shape, 3)
     hops = np.diff(points, axis=1)

@@ -27,6 +27,9 @@ def stacked_curves(laid: Laid, names: Names = OWN) -> list[Curve]:
     check_drawn(laid.design, ((band.index, band.rows, band.spaces, band.band.strands) for band in laid.bands))
     out = [*_base_weavers(SameBase(laid)), *_weavers(laid, "side", names)]
     ends = border_runs(laid)
+    if laid.design.border.is_open and not laid.design.form.is_round:  # arches take more of their ends in some places
+        each_own = [border_curves(laid, run, names.border_end) for run in ends]
+        return out + [curve for nth in zip(*each_own, strict=True) for curve in nth]
     for k, each in enumerate(border_curves(laid, ends[0])):
         for run in ends:
             name = f"{names.border_end} {run.weaver + 1}" + of_end(laid, k)
@@ -168,7 +171,8 @@ def border_curves(laid: Laid, run: Run, called: str = OWN.border_end) -> list[Cu
     n = n * laid.design.border_reed_mm
     spacing = laid.border_spacing_mm
     if laid.design.border.is_open:
-        deep = np.linspace(0, INSERTION_MM, math.ceil(INSERTION_MM / STICK_MM) + 1)[1:]
+        pushed = max(laid.border.length_mm - _arch_mm(laid, u, s, n), LEAST_PUSHED * INSERTION_MM)
+        deep = np.linspace(0, pushed, math.ceil(pushed / STICK_MM) + 1)[1:]
         u, s, n = np.r_[u, np.full_like(deep, u[-1])], np.r_[s, s[-1] - deep], np.r_[n, np.zeros_like(deep)]
     else:
         u, s, n = _bent_over(u, s, n, run.thick_mm)
@@ -189,6 +193,25 @@ def border_curves(laid: Laid, run: Run, called: str = OWN.border_end) -> list[Cu
         which = ("", run.weaver, k)
         out.append(Curve(name, "border", "side", colour, reed.diameter_mm, at, lies, n, end=run.weaver, upright=which))
     return out
+
+
+LEAST_PUSHED = 0.5
+"""Of the push-down that is reckoned, at least so much of an end of an open border goes down. It is cut for an arch into
+the middle of a space and goes down beside the next spoke: with thin spokes far apart the arch takes a little more of it
+(common practice, no source)."""
+
+
+def _arch_mm(laid: Laid, u: np.ndarray, s: np.ndarray, n: np.ndarray) -> float:
+    """The length of an arch of an open border."""
+    form, turn = laid.design.form, laid.design.turn("side", u)
+    if laid.is_mat:
+        edge = max(laid.base_reached_mm, form.base_width_mm) / 2
+        x, y, *_ = form.base_place(turn, edge + s)
+        hops = np.diff([x, y, n])
+    else:
+        x, y, *_ = form.place(turn, s)
+        hops = np.diff([x, y, form.height(s), n])
+    return float(np.sqrt((hops * hops).sum(axis=0)).sum())
 
 
 def _bent_over(u: np.ndarray, s: np.ndarray, n: np.ndarray, thick: float):
