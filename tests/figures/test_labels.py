@@ -16,6 +16,7 @@ from slype.figures.flat.bends import crimped_svg, turned_svg
 from slype.figures.labels import Labels
 from slype.figures.pen import DARK, SECOND
 from slype.figures.reeds.stretch import MOVES
+from slype.figures.room import comes_near, covers
 from slype.order.kinds import ACTS
 from slype.paper.handout import LARGER, wide_mm
 from slype.plans.planning import plan
@@ -56,6 +57,14 @@ def test_a_label_gives_way_to_one_that_stands_there():
     assert not labels.number([(21.0, 20.0)], "8")
     assert labels.number([(21.0, 20.0), (30.0, 20.0)], "8")
     assert not labels.number([(59.9, 20.0)], "9")  # it would leave the drawing
+
+
+def test_a_name_lies_on_a_line_it_covers_and_its_way_comes_near_one_it_crosses():
+    line = np.array([np.linspace(0.0, 10.0, 41), np.full(41, 5.0)])
+    assert covers(4.0, 5.9, 3.0, 2.0, line) and not covers(4.0, 6.1, 3.0, 2.0, line)
+    assert not covers(11.6, 5.0, 3.0, 2.0, line) and not covers(4.0, 5.0, 3.0, 2.0, line[:, :0])
+    assert comes_near(2.0, 0.0, 6.0, 10.0, line, 0.7) and not comes_near(2.0, 0.0, 6.0, 4.2, line, 0.7)
+    assert comes_near(2.0, 0.0, 6.0, 4.4, line, 0.7) and not comes_near(12.0, 0.0, 12.0, 10.0, line, 0.7)
 
 
 def test_no_line_to_a_name_goes_under_another_label():

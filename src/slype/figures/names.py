@@ -13,6 +13,7 @@ from .labels import Labels, on_picture
 from .making import Making
 from .reeds.joined import NEW
 from .reeds.stretch import MOVES, WAITS, Stretch
+from .room import comes_near, covers
 
 MOST_NAMED = 5
 """So many hanging weavers are named on a drawing."""
@@ -26,6 +27,7 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         return
     hang = [each.tube for each in stretches if _hangs(each, of)]
     lines = [np.stack(look_at_points(camera, tube.points[-40:])[:2]) for tube in hang]
+    close = [_close(each, labels.unit) for each in lines]
     for nth, (tube, line) in enumerate(zip(hang, lines, strict=True)):
         x, y = line
         inside = (y > labels.box[1]) & (y < labels.box[1] + labels.box[3])
@@ -35,10 +37,10 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
             continue
         text = f"weaver {tube.weaver + 1}"
         size = marks.word_size(text, labels.unit * 0.86)
-        others = [_close(each, labels.unit) for k, each in enumerate(lines) if k != nth]
+        others = np.concatenate([np.zeros((2, 0)), *close[:nth], *close[nth + 1 :]], axis=1)
         left, across = labels.box[0] + size[0] / 2 + labels.unit, labels.box[2] - size[0] - 2 * labels.unit
         places = [(float(np.clip(x[i], left, left + across)), float(y[i])) for i in own]
-        places = [each for each in places if not any(_lies_on(each, size, other) for other in others)]
+        places = [each for each in places if not covers(*each, *size, others)]
         if labels.word(places, text):
             continue
         # Rather off arrows and what moves, with a line to where it hangs: across another one only with a dot there.
@@ -46,8 +48,8 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         ats = [(float(x[i]), float(y[i])) for i in own if i >= len(x) - free]
         for over_others, at in [(False, at) for at in ats] + [(True, at) for at in ats]:
             beside = [each for each in labels.clear(labels.around(at, BESIDE_TAIL), at)
-                      if not any(_lies_on(each, size, other) for other in others)
-                      and (over_others or not any(_crosses(at, each, other, labels.unit) for other in others))]
+                      if not covers(*each, *size, others)
+                      and (over_others or not comes_near(*at, *each, others, CROSSED * labels.unit))]
             if labels.word(beside, text):
                 labels.lead(at, dotted=over_others)
                 break
@@ -67,18 +69,6 @@ def _close(line: np.ndarray, unit: float) -> np.ndarray:
     hop = np.r_[0.0, np.cumsum(np.hypot(*np.diff(line, axis=1)))]
     at = np.linspace(0.0, hop[-1], int(2 * hop[-1] / unit) + 2)
     return np.stack([np.interp(at, hop, each) for each in line])
-
-
-def _lies_on(at: tuple[float, float], size: tuple[float, float], line: np.ndarray) -> bool:
-    """True where a word of this size covers something of a line (2, k)."""
-    return bool(((np.abs(line[0] - at[0]) < size[0] / 2) & (np.abs(line[1] - at[1]) < size[1] / 2)).any())
-
-
-def _crosses(tip: tuple[float, float], at: tuple[float, float], line: np.ndarray, unit: float) -> bool:
-    """True where the way from a word to its tip comes to a line (2, k)."""
-    way = np.linspace(tip, at, 25).T
-    gap = np.hypot(way[0][:, None] - line[0], way[1][:, None] - line[1])
-    return bool(gap.min() < CROSSED * unit)
 
 
 CROSSED = 0.7

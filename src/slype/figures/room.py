@@ -55,3 +55,28 @@ def lie_within(kept, x, y, half_wide, half_high):
         if aside < 0.0 and off < 0.0 and max(aside + bare, 0.0) ** 2 + max(off + bare, 0.0) ** 2 < bare**2:
             many += 1
     return many
+
+
+@compiled()
+def covers(x, y, wide, high, line):
+    """True where a word so wide and high covers something of a line (2, k), whose points lie close."""
+    for i in range(line.shape[1]):
+        if abs(line[0, i] - x) < wide / 2 and abs(line[1, i] - y) < high / 2:
+            return True
+    return False
+
+
+NEAR_LOOKS = 25
+"""At so many places along a way it is looked for what it comes near."""
+
+
+@compiled()
+def comes_near(tip_x, tip_y, x, y, line, near):
+    """True where the way from a word at (x, y) to its tip comes so near to a line (2, k), whose points lie close."""
+    for k in range(NEAR_LOOKS):
+        share = k / (NEAR_LOOKS - 1)
+        at_x, at_y = tip_x + (x - tip_x) * share, tip_y + (y - tip_y) * share
+        for i in range(line.shape[1]):
+            if (line[0, i] - at_x) ** 2 + (line[1, i] - at_y) ** 2 < near**2:
+                return True
+    return False
