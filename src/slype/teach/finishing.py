@@ -66,14 +66,13 @@ SLANT = "The long side of the slant lies against the weaving; the cut face looks
 def _border_trimmed(bench: Bench) -> list[str | Due]:
     """Where the border is trimmed, and how long its tips stay."""
     tell, border = bench.tell, bench.design.border
-    slant = [SLANT] if bench.laid.side else []
     if border.is_open:
         return [
-            *how(*slant),
             tell("Push all arches down to one height, {high} {above} the last row.",
                  high=bench.long(bench.laid.border_height_mm)),
             tell("Leave the tips where they are pushed in, each on the {back} of its {spoke}."),
         ]
+    slant = [SLANT] if bench.laid.side else []
     return [AWAY, *how(
         tell("Go round the {border} on {side}, from {spoke} 1 on.", side=tell(f"{{the {trimmed_on(border)}}}")),
         tell("Cut each tip on the slant, {long} past the last {spoke} it passed.", long=tip_long(bench)),
@@ -194,13 +193,18 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
                                       "none", False, tails=tails)]  # fmt: skip
         draft.minutes = (all_s - tips_s) / 60
         out.append(draft)
-    draft = Draft(tell("The {border}"), tell("Trim the {border}"), "trim", first=part.first, beyond=part.beyond)
+    does = "Level the {border}" if design.border.is_open else "Trim the {border}"  # nothing is cut of an open one
+    draft = Draft(tell("The {border}"), tell(does), "trim", first=part.first, beyond=part.beyond)
     draft.minutes = (tips_s if cut else all_s) / 60
     draft.does = [*([] if cut else dry), *_border_trimmed(bench)]
     if not bench.plan.handles:  # else spokes are counted once more
         draft.does += afterwards(tell("Take the thread off {spoke} 1."))
     draft.looks = ["No tip catches a finger; none is so short that it slips out."]
     draft.slips = [Slip("A tip slips out.", CUT_SHORT)]
+    if design.border.is_open:
+        high = bench.long(bench.laid.border_height_mm)
+        draft.looks = [tell("All arches stand {high} high, and no tip slips out.", high=high)]
+        draft.slips = [Slip("A tip slips out.", "It was not pushed in deep enough. Push it deeper.")]
     about = tell("The top of the basket from inside: no tail is longer than half-way to the next {spoke}.")
     told = "Trimmed, from inside: small ovals are cut tails."
     kind = "inside"
