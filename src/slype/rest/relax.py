@@ -40,12 +40,12 @@ BALANCE = 1.0
 FRICTION = 0.2
 """Share of what two reeds press each other with up to which they do not slide across each other: wet wood on wood (from
 memory, tables of engineering). Without it, reeds pressed together between two spokes creep without end."""
-ROUGH_SWEEPS, MOST_SWEEPS = 100, 1000
+ROUGH_SWEEPS, MOST_SWEEPS = 100, 1400
 """A hundred sweeps from the stacked knots give lengths within a thousandth, enough to plan joins by. Most parts rest
-within two hundred; a base of many fine rows may take a thousand."""
+within two hundred; a base of many fine rows may take a thousand, and few, of sticks without room, somewhat more."""
 MOST_WORK, LEAST_SWEEPS = 40_000_000, 150
 """Nodes times sweeps of one part, some 2 s of a processor, and the sweeps that even the largest gets: one of more than
-44,000 nodes, of which few need so many, may stop before the thousand, and is then not at rest."""
+31,000 nodes, of which few need so many, may stop before that, and is then not at rest."""
 MOST_NODES = 120_000
 """Of base and side together: more than twice the largest example. What is larger keeps its stacked form, and is named:
 no answer takes more than 10 s of a processor (`docs/promises.md`), and this one would."""
