@@ -7,6 +7,7 @@ from importlib import resources
 
 import numpy as np
 import pytest
+from provoking import LID
 from samples import BOARD, BOW, SIDE
 from worked import figured
 
@@ -19,6 +20,9 @@ from slype.teach.steps import taught
 OVAL_BOARD = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in", "11 in"]').replace(
     '[["0 in", "8 3/4 in"], ["2 in", "9 in"]]', '[["0 in", "15 in", "10 in"], ["2 in", "15 in", "10 in"]]'
 )
+
+
+LIDDED = resources.files("slype").joinpath("examples/posy.toml").read_text(encoding="utf-8") + "\n" + LID
 
 
 @functools.cache
@@ -67,6 +71,22 @@ def test_each_kind_of_tail_is_drawn_behind_the_spoke_that_its_step_names(name, h
         onward = numbers[tail.held % tail.spaces + 1] / 2
         assert cuts == sorted({"ended": [onward], "set in": [-onward], "joined": [onward, -onward]}[tail.kind])
         assert (onward > 0) == (hand == "right")
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_where_a_lid_s_tails_are_cut_is_drawn_too_on_its_far_side(hand):
+    """A flat one has no wall to look at from above: its step had seven rules and no drawing."""
+    plan = planning.plan(replace(reader.parse(LIDDED), hand=hand))
+    step = next(step for step in taught(plan) if step.of == "lid" and step.title == "Trim the weavers' tails")
+    asked = step.drawings[0]
+    assert asked.kind == "tails" and "far side" in asked.alt and "wall" not in asked.caption + asked.alt
+    svg = figured(plan).svg(step, asked, 47.5)
+    words = [said for _, _, said in texts(svg)]
+    assert words.count("far side") == words.count("top") == len(asked.tails) > 0 and "inside" not in words
+    one = next(each for each in asked.tails if each.kind == "ended")
+    assert f"is cut between spokes {one.held} and {one.held % one.spaces + 1}." in " ".join(step.does)
+    numbers = {said: x for x, _, said in texts(svg.split("</g>")[0]) if said.isdigit()}
+    assert (numbers[str(one.held % one.spaces + 1)] > 0) == (hand == "right")
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])

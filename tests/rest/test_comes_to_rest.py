@@ -11,7 +11,7 @@ from slype.lay.joins import plan_joins
 from slype.lay.laying import as_reckoned, lay
 from slype.rest.hands import FIRM, PRESS
 from slype.rest.reeds import build
-from slype.rest.relax import BALANCE, FRICTION, MOST_OVERLAP
+from slype.rest.relax import BALANCE, FRICTION, MOST_OVERLAP, relax
 from slype.rods import kernels
 from slype.rods import wall as rod_wall
 from slype.rods.contacts import contacts_of
@@ -94,3 +94,10 @@ def test_a_reed_that_begins_at_the_height_of_the_old_ones_tail_lies_on_it():
     level = np.abs(built.wall.at[found.high, 0] - built.wall.at[found.low, 0]) < 0.01
     assert (follows & level).sum() >= len(joins)
     assert (rods[1] >= rods[0])[follows & level].all()
+
+
+@pytest.mark.parametrize("seed", [7012, 130095])
+def test_a_base_that_goes_slowly_is_swept_until_it_rests(seed):
+    """After 900 sweeps a force was left over that was a third more than may be."""
+    rest = relax(parse(basket_by_chance(seed)))
+    assert rest.parts["base"].rest.done and rest.parts["base"].rest.sweeps > 900

@@ -146,6 +146,18 @@ def test_a_pile_without_hope_is_given_up_after_three_stretches(monkeypatch):
     assert len(stretches) == parting.HOPELESS[0]
 
 
+@pytest.mark.parametrize(("much", "stretches"), [(1.0, 1), (2.0, 2)])
+def test_what_is_once_begun_goes_on_for_some_further_work(much, stretches, monkeypatch):
+    pile = rods(*(((-12, 0, k * 0.4 * THICK), (12, 0, k * 0.4 * THICK)) for k in range(30)))
+    one_stretch = parting.SWEEPS * len(pile.at)
+    monkeypatch.setattr(parting, "MOST_WORK", one_stretch)
+    monkeypatch.setattr(parting, "MOST_IN_ALL", much * one_stretch)
+    begun, stretch = [], parting._stretch
+    monkeypatch.setattr(parting, "_stretch", lambda *asked: (begun.append(0), stretch(*asked))[1])
+    parting.part(pile)
+    assert len(begun) == stretches
+
+
 def test_where_stretches_make_it_worse_what_had_parted_most_is_kept(monkeypatch):
     """Each after the second pressed other reeds into each other."""
     left, seen = iter([12, 4, 9, 8]), []

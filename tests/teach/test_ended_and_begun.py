@@ -248,7 +248,7 @@ def test_what_stands_above_the_last_row_is_what_is_cut_less_base_and_wall(name):
     listed, longer = map(parse_length, found.groups())
     least = parse_length(re.search(r"Measure each \w+: (.*?) should stand above the last row, or more", said)[1])
     assert least == pytest.approx(plan.laid.border.range_mm[0], abs=8.0) and least < listed
-    cut = re.search(r"cut every longer \w+ to (.*?) above the last row", said)
+    cut = re.search(r"cut every \w+ that is longer to (.*?) above the last row", said)
     assert bool(cut) == plan.design.border.is_open and (not cut or least <= parse_length(cut[1]) < listed)
     ends = 1 if plan.design.spokes.inserted or plan.board else 2
     below = sum(mm for what, mm, *_ in plan.spokes.parts if "border" not in what and "spare" not in what) / ends
@@ -303,10 +303,30 @@ def test_a_drawing_of_weavers_that_are_ended_shows_and_names_the_tail_of_each(ha
         assert all(f">tail {k + 1}<" in svg for k in moved)
 
 
+def test_of_an_open_border_nothing_is_cut_and_nothing_is_said_of_cutting():
+    _, steps = steps_of("posy")
+    step = step_of(steps, "Level the border")
+    said = " ".join([*map(str, step.does), *step.looks, *(f"{slip.seen} {slip.undo}" for slip in step.slips)])
+    assert "one height" in said and not re.search(r"\b(cut|slant|short)\b", said)
+    assert not any(each.title == "Trim the border" for each in steps)
+
+
+def test_where_there_is_a_weaver_for_every_space_it_is_said_which_is_which():
+    """The steps that follow call them by number: as the order of work sets them in."""
+    plan, steps = steps_of("posy")
+    band, order = plan.laid.bands[4], moments(plan.laid)
+    many = len(band.colours)
+    spaces = [int(order.space[order.by_weaver[4, 0, weaver, "set in"][0]]) + 1 for weaver in range(many)]
+    told = " ".join(map(str, step_of(steps, "Set in 17 weavers", 4).does))
+    assert f"Begin at space {spaces[0]}: that is weaver 1." in told and many == 17
+    assert f"weaver 2 at space {spaces[1]}, and so on, weaver 17 at space {spaces[-1]}." in told
+
+
 @pytest.mark.parametrize("name", ["estuary", "posy"])
 def test_where_tails_are_trimmed_the_drawing_numbers_what_they_lie_behind(name):
     plan, steps = steps_of(name)
-    step, trimmed = step_of(steps, "Trim the weavers"), step_of(steps, "Trim the border")
+    last = "Level the border" if plan.design.border.is_open else "Trim the border"
+    step, trimmed = step_of(steps, "Trim the weavers"), step_of(steps, last)
     found = [int(each) for each in re.findall(r">(\d+)<", figured(plan).svg(trimmed, trimmed.drawings[-1]))]
     between = re.search(r"is cut between \w+ (\d+) and (\d+)", " ".join(step.does)).groups()
     assert {int(each) for each in between} <= set(found)  # the place of the example is the one that is drawn

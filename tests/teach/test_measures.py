@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from places import EXAMPLES
 from samples import BOARD
+from strategies import basket
 from worked import planned_as
 
 from slype.design.file import reader
@@ -20,7 +21,15 @@ from slype.quantity import MM_PER_IN, parse_length
 from slype.surface.standing import beside_sticks, inserted_curves
 from slype.surface.sticks import base_sticks, on_long_stick
 from slype.teach.ending import ended_in
-from slype.teach.measures import DISAGREES, hangs_in, row_strokes, rows_changed, ruler_remedies
+from slype.teach.measures import (
+    DISAGREES,
+    HARDLY_SEEN_MM,
+    hangs_in,
+    row_strokes,
+    rows_changed,
+    rows_off,
+    ruler_remedies,
+)
 from slype.teach.step.bench import Bench
 from slype.teach.steps import taught
 from slype.tell.inserted import where_in
@@ -46,8 +55,19 @@ def test_every_band_that_is_measured_says_what_a_row_is_and_where_help_stands(na
         slip = next(slip for slip in step.slips if slip.seen.startswith("The ruler shows"))
         (said,) = re.findall(r"shows (?:(\d+) mm|([\d/ ]+) in) more", slip.seen)
         mm = float(said[0]) if said[0] else sum(_number(part) for part in said[1].split()) * MM_PER_IN
-        assert mm == pytest.approx(band.pitch_mm * (2 if band.band.where == "base" else 1), abs=0.85)
+        row_mm = band.pitch_mm * (2 if band.band.where == "base" else 1)
+        (rows,) = re.findall(r"That is (?:a|(\d+)) row|$", slip.undo)[:1]  # none where they belong together
+        assert mm == pytest.approx(row_mm * rows_off(band), abs=0.85) and mm > 4, "finer is not read off reed"
+        assert "rows" not in slip.seen and (int(rows or 1) == rows_off(band) or "Keep to its rows" in slip.undo)
+        assert row_mm * (rows_off(band) - 1) < HARDLY_SEEN_MM, "no more than is seen"
         assert DISAGREES in slip.undo
+
+
+@pytest.mark.parametrize("ends", [16, 17])
+def test_across_is_measured_to_what_stands_across_an_even_count_has_a_spoke_there_an_odd_one_a_gap(ends):
+    plan = planning.plan(basket(ends=ends, weave="three-rod wale"))
+    (told,) = [line for step in taught(plan) for line in step.does if line.startswith("Across: at the last row")]
+    assert str(told).endswith("to the gap across from it." if ends % 2 else "to that of the one across.")
 
 
 def _number(part):

@@ -120,7 +120,7 @@ def test_weaver_2_is_drawn_back_from_where_the_old_groups_left_it_to_where_the_n
 def test_an_open_border_s_spokes_are_cut_to_their_length_before_the_slant(posy):
     plan, steps = posy
     does = list(step_of(steps, "Make the spokes ready").does)
-    cut = next(i for i, line in enumerate(does) if line.startswith("Now cut every longer spoke to"))
+    cut = next(i for i, line in enumerate(does) if line.startswith("Now cut every spoke that is longer to"))
     assert does[cut - 1] == "Cut away from you."
     told = parse_length(re.search(r"to (.*) above", does[cut])[1])
     assert told == pytest.approx(plan.laid.border.length_mm, abs=2.0)

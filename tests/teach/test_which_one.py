@@ -94,7 +94,7 @@ def test_every_row_with_a_join_is_marked_at_its_box_however_many_there_are():
 
 def test_a_peg_for_weavers_that_go_on_is_spoken_of_only_where_some_do():
     for name, goes_on in (("estuary", True), ("quayside", False)):
-        assert any("Hold each with a peg" in line for line in step_of(steps_of(name), "Soak").does) == goes_on
+        assert any("hold each with a peg" in line for line in step_of(steps_of(name), "Soak").does) == goes_on
 
 
 def test_group_spaces_are_told_by_their_new_numbers_when_spokes_are_opened_out():

@@ -87,7 +87,8 @@ class Figures:
         if asked.kind == "board":
             return _whole(asked, *board_svg(laid, wide_mm))
         if asked.kind == "tails":
-            return _whole(asked, *tails_svg(asked.tails, laid.design.hand, WIDE / wide_mm))
+            faces = ("inside", "outside") if laid.side else ("far side", "top" if laid.design.of_lid else "underside")
+            return _whole(asked, *tails_svg(asked.tails, laid.design.hand, WIDE / wide_mm, faces))
         if asked.kind == "foot":
             return _whole(asked, *self._foot(asked.handle, WIDE / wide_mm))
         if asked.kind == "nipped":

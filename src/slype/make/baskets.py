@@ -30,11 +30,16 @@ def settled(
     `progress` is told the share done, 0 to 1; `cores` None takes two where there are two; `fine` doubles the points of
     every reed. Raises Unweavable.
     """
+    from ..rest.recolour import recoloured
     from ..rest.reeds import STATIONS
     from ..rest.relax import relax, reworded
 
     if before is not None and same_reeds(before.design, design):
         return reworded(before, design)
+    if before is not None and _same_but_colours(before.design, design):
+        other = recoloured(before, design)
+        if other is not None:
+            return other
     return relax(design, before, progress, cores, 2 * STATIONS if fine else STATIONS)
 
 
@@ -82,6 +87,14 @@ def planned(design: Design, settle: Settle | None = None, or_quick: bool = False
 def same_reeds(a: Design, b: Design) -> bool:
     """True when two designs differ only in words, shades and prices, so that their reeds lie the same."""
     return _bare(a) == _bare(b)
+
+
+def _same_but_colours(a: Design, b: Design) -> bool:
+    """True when two designs differ in words, shades, prices and the colours of their bands alone."""
+    if len(a.bands) != len(b.bands):
+        return False
+    bands = tuple(replace(mine, colours=theirs.colours) for mine, theirs in zip(a.bands, b.bands, strict=True))
+    return same_reeds(replace(a, bands=bands, palette=b.palette), b)
 
 
 def _bare(design: Design) -> Design:

@@ -308,7 +308,7 @@ def _trouble_band(plan: Plan) -> str:
     rows = [f"{many} in {whose}{numbers(bands, *BANDS)}"
             for each, whose in ((plan, ""), (plan.lid, "the lid's ")) if each is not None
             for many, bands in strokes_in_rows(Bench(each))]  # fmt: skip
-    twice = "Two thin bars side by side: two weavers lie on one {spoke}. " if any(
+    twice = "Two thin bars, one above the other: two weavers lie on one {spoke}. " if any(
         each.doubled for each in troubles(Bench(plan))) else ""  # fmt: skip
     return worded(
         f"{drawn_for} A row back, in strokes: {'; '.join(rows)}. To take back a stroke, draw the weaver out the way it "

@@ -19,7 +19,7 @@ from ..lay.lids import fit_lid
 from ..lay.limits import check_drawn
 from ..lay.values import Laid, Unsettled
 from ..rods import wall as rod_wall
-from ..rods.contacts import contacts_between
+from ..rods.contacts import contacts_between, same_wall
 from ..rods.working import Known
 from ..space.together import mirrored, settle
 from .borders import build_border
@@ -40,12 +40,12 @@ BALANCE = 1.0
 FRICTION = 0.2
 """Share of what two reeds press each other with up to which they do not slide across each other: wet wood on wood (from
 memory, tables of engineering). Without it, reeds pressed together between two spokes creep without end."""
-ROUGH_SWEEPS, MOST_SWEEPS = 100, 1000
+ROUGH_SWEEPS, MOST_SWEEPS = 100, 1400
 """A hundred sweeps from the stacked knots give lengths within a thousandth, enough to plan joins by. Most parts rest
-within two hundred; a base of many fine rows may take a thousand."""
+within two hundred; a base of many fine rows may take a thousand, and few, of sticks without room, somewhat more."""
 MOST_WORK, LEAST_SWEEPS = 40_000_000, 150
 """Nodes times sweeps of one part, some 2 s of a processor, and the sweeps that even the largest gets: one of more than
-44,000 nodes, of which few need so many, may stop before the thousand, and is then not at rest."""
+31,000 nodes, of which few need so many, may stop before that, and is then not at rest."""
 MOST_NODES = 120_000
 """Of base and side together: more than twice the largest example. What is larger keeps its stacked form, and is named:
 no answer takes more than 10 s of a processor (`docs/promises.md`), and this one would."""
@@ -91,6 +91,9 @@ def relax(
     if anew or _nodes(before) <= MOST_NODES:
         parts = _parts(stacked, joins, before, MOST_SWEEPS - ROUGH_SWEEPS, tell_parts, cores, stations, anew)
     for where, part in parts.items():
+        known = before.parts.get(where) if anew else None
+        if known is not None and part.rest is known.rest:
+            continue  # hands have rapped it down
         if part.built.where == "side" and by_hands and part.rest.done:
             rest = rap(part.built, part.rest, MOST_SWEEPS, MOST_OVERLAP, BALANCE, cores, FRICTION)
             if rest is not part.rest:
@@ -223,6 +226,9 @@ def _parts(
         if not anew and before is not None and name in before.parts and before.parts[name].rest.lost:
             most = 0
         old = before.parts.get(name) if before is not None and name not in before.tangled else None
+        if anew and old is not None and old.rest.done and same_wall(built.wall, old.built.wall):
+            parts[name] = PartAtRest(built, old.rest, laid=old.laid)  # nothing in it has changed
+            continue
         if old is not None and old.built.ends == built.ends:
             begun, forces = start_from(built, old)
             rest = rod_wall.relax(begun.wall, most, MOST_OVERLAP, BALANCE, cores, shared, forces, friction=FRICTION)

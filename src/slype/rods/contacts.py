@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cached_property
 
 import numpy as np
@@ -81,6 +81,13 @@ class Wall:
     def held(self) -> np.ndarray:
         """True for the nodes (nodes,) of rods that are pinned all along."""
         return np.repeat(np.logical_and.reduceat(self.pinned, self.off[:-1]), np.diff(self.off))
+
+
+def same_wall(one: Wall, other: Wall) -> bool:
+    """True when the same rods start from the same places against the same posts, floor and loads."""
+    names = [each.name for each in fields(Wall) if each.name not in ("at", "order_at")]
+    alike = all(np.array_equal(getattr(one, name), getattr(other, name)) for name in names)
+    return alike and np.array_equal(one.order, other.order)
 
 
 @dataclass(frozen=True, eq=False)

@@ -354,7 +354,7 @@ def _cut_to_length(bench: Bench) -> list[str]:
     """How long ends of an open border are cut, which takes up no more than it is told."""
     if not bench.design.border.is_open:
         return []
-    return [bench.tell("Now cut every longer {spoke} to {about} {above} the last row.",
+    return [bench.tell("Now cut every {spoke} that is longer to {about} {above} the last row.",
                        about=bench.long(bench.laid.border.length_mm))]  # fmt: skip
 
 

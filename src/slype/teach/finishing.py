@@ -66,14 +66,13 @@ SLANT = "The long side of the slant lies against the weaving; the cut face looks
 def _border_trimmed(bench: Bench) -> list[str | Due]:
     """Where the border is trimmed, and how long its tips stay."""
     tell, border = bench.tell, bench.design.border
-    slant = [SLANT] if bench.laid.side else []
     if border.is_open:
         return [
-            *how(*slant),
             tell("Push all arches down to one height, {high} {above} the last row.",
                  high=bench.long(bench.laid.border_height_mm)),
             tell("Leave the tips where they are pushed in, each on the {back} of its {spoke}."),
         ]
+    slant = [SLANT] if bench.laid.side else []
     return [AWAY, *how(
         tell("Go round the {border} on {side}, from {spoke} 1 on.", side=tell(f"{{the {trimmed_on(border)}}}")),
         tell("Cut each tip on the slant, {long} past the last {spoke} it passed.", long=tip_long(bench)),
@@ -152,12 +151,13 @@ def _each_cut(how: str, one: str, found: dict[int, int]) -> list[str]:
 
 
 def tails_cut(bench: Bench) -> tuple[Tail, ...]:
-    """One tail of each kind on the wall, as its band has it: of the last band that ends its weavers and sets them in
-    anew, and of a join."""
+    """One tail of each kind on the wall, or in what has none, as its band has it: of the last band that ends its
+    weavers, of the last that sets them in anew, and of a join."""
     order, out = bench.order, []
-    single = [band for band in bench.laid.side if band.band.group == 1 and not band.band.blocks]
+    bands = bench.laid.side or bench.laid.base
+    single = [band for band in bands if band.band.group == 1 and not band.band.blocks]
     for band in single[-1:]:
-        at, part = bench.laid.bands.index(band) + 1, bench.part("side", band.index)
+        at, part = bench.laid.bands.index(band) + 1, bench.part(band.band.where, band.index)
         for kind, verb, act in (("ended", "ended", "end"), ("set in", "set in", "set in")):
             for m in bench.acts(part, act)[:1]:
                 held = order.tail_behind(m)[0] + 1 if act == "end" else (int(order.space[m]) - 1) % band.spaces + 1
@@ -186,18 +186,25 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
         draft.slips = [Slip("A tail slips out.", CUT_SHORT)]
         if tails:
             each = "; ".join(tell(f"{tail.name}: behind {{spoke}} {tail.held}") for tail in tails)
-            draft.drawings = [Drawing(part.first, part.first, "Where tails are cut, the wall looked at from above.",
-                                      f"The wall cut across, inside above. {each}; the rest is cut off.", "tails",
+            seen = ("the wall looked at from above", "wall cut across, inside above") if bench.laid.side else \
+                ("seen edge on", "rows cut across, the far side above")  # fmt: skip
+            draft.drawings = [Drawing(part.first, part.first, f"Where tails are cut, {seen[0]}.",
+                                      f"The {seen[1]}. {each}; the rest is cut off.", "tails",
                                       "none", False, tails=tails)]  # fmt: skip
         draft.minutes = (all_s - tips_s) / 60
         out.append(draft)
-    draft = Draft(tell("The {border}"), tell("Trim the {border}"), "trim", first=part.first, beyond=part.beyond)
+    does = "Level the {border}" if design.border.is_open else "Trim the {border}"  # nothing is cut of an open one
+    draft = Draft(tell("The {border}"), tell(does), "trim", first=part.first, beyond=part.beyond)
     draft.minutes = (tips_s if cut else all_s) / 60
     draft.does = [*([] if cut else dry), *_border_trimmed(bench)]
     if not bench.plan.handles:  # else spokes are counted once more
         draft.does += afterwards(tell("Take the thread off {spoke} 1."))
     draft.looks = ["No tip catches a finger; none is so short that it slips out."]
     draft.slips = [Slip("A tip slips out.", CUT_SHORT)]
+    if design.border.is_open:
+        high = bench.long(bench.laid.border_height_mm)
+        draft.looks = [tell("All arches stand {high} high, and no tip slips out.", high=high)]
+        draft.slips = [Slip("A tip slips out.", "It was not pushed in deep enough. Push it deeper.")]
     about = tell("The top of the basket from inside: no tail is longer than half-way to the next {spoke}.")
     told = "Trimmed, from inside: small ovals are cut tails."
     kind = "inside"

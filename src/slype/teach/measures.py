@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..lay.values import BandLaid
-from ..tell.lists import a_row, first_up
+from ..tell.lists import a_row, first_up, row_seen_mm, thin_long
 from ..tell.voice import woven_across
 from ..weave.by_hand import strokes
 from .step.bench import Bench, numbers
@@ -50,7 +50,8 @@ def _held(bench: Bench, band: BandLaid) -> list[str]:
         return ["Lay the ruler over the middle, from the last row's outer edge to that across from it."]
     if not is_new(bench, band):
         return []
-    return [bench.tell("Across: at the last row, from the middle of a {spoke} to that of the one across.")]
+    across = "the gap across from it" if band.ends % 2 else "that of the one across"
+    return [bench.tell("Across: at the last row, from the middle of a {spoke} to {across}.", across=across)]
 
 
 def rows_belong(bench: Bench, band: BandLaid) -> bool:
@@ -67,23 +68,35 @@ def _free(bench: Bench, where: str) -> list[BandLaid]:
     return [each for each in bench.laid.bands if each.band.where == where and not rows_belong(bench, each)]
 
 
+HARDLY_SEEN_MM = 6.0
+"""A ruler along springy reed tells no less than about this, nor does anyone see it (common practice, no source)."""
+
+
+def rows_off(band: BandLaid) -> int:
+    """By how many rows of a band a basket must be off before anything is done about it."""
+    return max(1, round(HARDLY_SEEN_MM / row_seen_mm(band)))
+
+
 def off_measure(bench: Bench, band: BandLaid) -> Slip:
     """What helps where a band is not as far as it should be."""
     there = [each for each in bench.laid.bands if each.band.where == band.band.where]
     base = band.band.where == "base"
-    seen = f"The ruler shows {a_row(bench.plan, band)} more or less."
+    off = rows_off(band)
+    seen = f"The ruler shows {thin_long(bench.design, off * row_seen_mm(band))} more or less."
+    is_off = f"That is {'a row' if off == 1 else f'{off} rows'}"
     if rows_belong(bench, band):
         later = [each for each in _free(bench, band.band.where) if each.index > band.index]
         made_up = f"Make it up at the end of band {later[-1].index + 1}." if later else f"See {DISAGREES}."
         return Slip(seen, f"Keep to its rows: they belong together. {made_up}")
     if band is not there[0]:
-        return Slip(seen, f"That is a row: see {DISAGREES}.")
-    narrow = "weave a row more"
+        return Slip(seen, f"{is_off}: see {DISAGREES}.")
+    more = f"weave {'a row' if off == 1 else f'{off} rows'} more"
+    narrow = more
     if len(there) > 1 and (free := _free(bench, band.band.where)[-1]) is not band:
         narrow = f"go on, and make it up at the end of band {free.index + 1}"
     press, too = ("towards the middle", ("wide", "narrow")) if base else ("down", ("high", "low"))
-    narrow = narrow if base else "weave a row more"
-    return Slip(seen, f"That is a row. Too {too[0]}? Press the rows {press}. Too {too[1]}? {first_up(narrow)}. See "
+    narrow = narrow if base else more
+    return Slip(seen, f"{is_off}. Too {too[0]}? Press the rows {press}. Too {too[1]}? {first_up(narrow)}. See "
                 f"{DISAGREES}.")  # fmt: skip
 
 
@@ -181,7 +194,7 @@ MOST_HANGING = 4
 def rows_changed(bench: Bench) -> list[str]:
     """What a row fewer or more means for what follows, in sentences."""
     laid = bench.laid
-    out = ["Go on where you are off by less than one row of that band."]
+    out = [f"Go on where you are off by less than {bench.about(HARDLY_SEEN_MM)}, or by less than one row of that band."]
     if len(laid.bands) > 1 and any(_free(bench, where) for where in ("base", "side")):
         out.append("After a row fewer or more the next band begins in the same spaces, as its step says.")
     free = [*_free(bench, "base"), *_free(bench, "side")]

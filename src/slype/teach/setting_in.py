@@ -167,7 +167,12 @@ def _each_set_in(bench: Bench, band: BandLaid, places: list[int], space: str) ->
     if band.band.weave.weavers == EVERY_END or many > TOLD_WEAVERS:
         names = [bench.colour(band, k) for k in range(many)]
         shades = names[0] if len(set(names)) == 1 else f"{', '.join(dict.fromkeys(names))} in turn"
-        return [f"Put one weaver ({shades}) through every {space}. Begin at {space} {places[0]}."]
+        return [
+            f"Put one weaver ({shades}) through every {space}, from the front.",
+            f"Begin at {space} {places[0]}: that is weaver 1.",
+            bench.tell("Go on to the {forward}: weaver 2 at {space} {second}, and so on, {last}.",
+                       space=space, second=places[1], last=f"weaver {many} at {space} {places[-1]}"),
+        ]  # fmt: skip
     return [
         f"Put {bench.weaver(band, k)} through {space} {place}, from the front."
         for k, place in enumerate(places)

@@ -98,8 +98,9 @@ def _for_the_night(bench: Bench) -> list[str]:
     """Where the work may rest until another day, and how it is kept (common practice, no source)."""
     tell, long = bench.tell, bench.design.spokes.reed.soak().time
     return [
-        tell("You may stop for the day after the last row of any band, but not within the {border}."),
-        *(["Do weavers go on from there? Hold each with a peg."] if any(map(_goes_on, _with_lid(bench))) else []),
+        tell("You may stop for the day when the weavers of a band are ended, but not within the {border}."),
+        *(["Do they go on into the next band? Then stop after the last row: hold each with a peg."]
+          if any(map(_goes_on, _with_lid(bench))) else []),
         tell("Then let work and {reed} dry in moving air: kept damp, they go mouldy."),
         *_wet_again(bench, long),
     ]

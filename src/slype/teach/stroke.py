@@ -318,7 +318,7 @@ def next_back(bench: Bench, band: BandLaid, strokes: list[int], done: int) -> li
         for found in (bench.order.in_front(begin), bench.order.behind(begin))
     )
     return [f"Begin row 2 with {own}", f"It goes in front of {front}, then behind {behind}.",
-            "Begin every later row with that weaver too, and turn the work back to it."]  # fmt: skip
+            "Begin every later row with that weaver too."]  # fmt: skip
 
 
 def last_backs(bench: Bench, band: BandLaid, row: list[int]) -> list[str]:

@@ -241,7 +241,12 @@ def watch_list(plan: Plan) -> list[list[str]]:
 
 def a_row(plan: Plan, band: BandLaid) -> str:
     """By how much a ruler shows a row of a band: across on a base, where a row lies at both sides, else up the wall."""
-    return thin_long(plan.design, (2 if band.band.where == "base" else 1) * band.pitch_mm)
+    return thin_long(plan.design, row_seen_mm(band))
+
+
+def row_seen_mm(band: BandLaid) -> float:
+    """The same in mm."""
+    return (2 if band.band.where == "base" else 1) * band.pitch_mm
 
 
 def thin_long(design: Design, mm: float) -> str:

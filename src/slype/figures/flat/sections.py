@@ -1,4 +1,5 @@
-"""The wall cut across, looked at from above: where each kind of tail is cut; and a handle's foot beside its spoke.
+"""The wall cut across, looked at from above, or a lid seen edge on: where each kind of tail is cut; and a handle's
+foot beside its spoke.
 
 Numbers, sides, thicknesses and the depth are this basket's; lengths mm on paper at WIDE across, drawn for the right
 hand round x = 0 and mirrored for the left.
@@ -25,20 +26,23 @@ LINE = 0.3
 PALE, DARK, TAN, GONE = "#ece8e1", "#35302b", "#9a9287", "#8a8178"
 
 
-def tails_svg(tails: tuple[Tail, ...], hand: str, unit: float = 1.0) -> tuple[str, Box]:
-    """(body of an SVG, box): each kind of tail in a strip of its own, inside above and outside below, spokes by number,
-    what is cut off dashed. `unit` what one mm on paper is in the drawing."""
+def tails_svg(
+    tails: tuple[Tail, ...], hand: str, unit: float = 1.0, faces: tuple[str, str] = ("inside", "outside")
+) -> tuple[str, Box]:
+    """(body of an SVG, box): each kind of tail in a strip of its own, the face on which it lies above and that which is
+    worked on below, called `faces`; spokes by number, what is cut off dashed. `unit` what one mm on paper is in the
+    drawing."""
     way = -1.0 if hand == "left" else 1.0
     out = []
     for k, tail in enumerate(tails):
         top = k * PANEL
-        out += [f'<g transform="translate(0 {top:.1f})">', *_strip(tail, way, unit), "</g>"]
+        out += [f'<g transform="translate(0 {top:.1f})">', *_strip(tail, way, unit, faces), "</g>"]
         if k:
             out.append(f'<path d="M{-WIDE / 2} {top:.1f}H{WIDE / 2}" stroke="{GONE}" stroke-width="0.2"/>')
     return "".join(out), (-WIDE / 2, 0.0, WIDE, PANEL * len(tails))
 
 
-def _strip(tail: Tail, way: float, unit: float) -> list[str]:
+def _strip(tail: Tail, way: float, unit: float, faces: tuple[str, str]) -> list[str]:
     """One kind of tail behind the spoke that it must stay behind, which stands in the middle."""
     middle, out = 11.5, []
     held = tail.held - 1
@@ -58,8 +62,8 @@ def _strip(tail: Tail, way: float, unit: float) -> list[str]:
         out.append(f'<circle cx="{way * k * APART:.2f}" cy="{middle:.2f}" r="{SPOKE / 2}" fill="{PALE}" '
                    f'stroke="{marks.INK}" stroke-width="{LINE}"/>')  # fmt: skip
         out.append(marks.number(way * k * APART, middle + 5.6, str((held + k) % tail.spaces + 1), 0.86 * unit))
-    words = [(-WIDE / 2, 2.6, tail.name, "start"), (WIDE / 2, 2.6, "inside", "end"),
-             (WIDE / 2, PANEL - 2.6, "outside", "end")]  # fmt: skip
+    words = [(-WIDE / 2, 2.6, tail.name, "start"), (WIDE / 2, 2.6, faces[0], "end"),
+             (WIDE / 2, PANEL - 2.6, faces[1], "end")]  # fmt: skip
     return out + [marks.word(x + (0.8 if side == "start" else -0.8), y, said, 0.8 * unit, side)
                   for x, y, said, side in words]  # fmt: skip
 

@@ -30,6 +30,7 @@ WORDS = (
     Word("cross", "{cross}", r"{cross}", "The first lengths, laid across each other: the middle of the base."),
     Word("end", "end", r"ends? stands?\b|one end\b", "What stands out of the base. A whole length has two."),
     Word("underside", "underside", r"underside", "The face of the base that will stand on the table."),
+    Word("far side", "far side", r"far side", "The face of the base that you do not see: it will be the inside."),
     Word("space", "space", r"space 1", "The gap between two that stand. Spaces are numbered the way you weave."),
     Word("group", "group", r"groups?", "Several that lie side by side and are woven over as one."),
     Word("arm", "arm", r"arms?\b", "The ends of the {cross} that point one way, side by side."),
