@@ -89,6 +89,13 @@ def test_a_row_fewer_leaves_every_later_band_where_it_begins(name):
     assert began[0] and began[0] == began[1]
 
 
+@pytest.mark.parametrize(("units", "said"), [("in", "less than 1/4 in,"), ("cm", "less than 6 mm,")])
+def test_what_a_ruler_hardly_shows_is_told_as_a_length_and_not_as_nothing(units, said):
+    """A ruler's marks lie an eighth or a sixteenth of an inch apart; rounded to halves, this would be 0 in."""
+    plan = planning.plan(replace(example("posy"), units=units))
+    assert said in rows_changed(Bench(plan))[0]
+
+
 def test_a_british_maker_of_a_basket_in_inches_finds_centimetres_beside_them():
     measures = [line for step in taught(planned("posy", "uk")) for line in step.does if "measure:" in line]
     assert measures and all(len(re.findall(r"in \([\d.]+ cm\)", line)) >= 1 for line in measures)
