@@ -63,3 +63,8 @@ def test_a_reader_whom_no_handout_is_for_is_refused_with_the_nearest(posy):
     with pytest.raises(DesignError) as refused:
         papers.sheet(posy, "studnt")
     assert refused.value.remedy == 'Did you mean "student"?'
+
+
+def test_a_flat_view_drawn_once_for_every_kind_is_the_same_as_drawn_for_each(posy):
+    apart = {kind: pictures.picture(posy, "squares", kind) for kind in ("svg", "png")}
+    assert pictures.every_kind(posy, "squares") == apart

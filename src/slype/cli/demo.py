@@ -29,10 +29,9 @@ from ..words import say, several
 FIRST = "estuary.toml"
 NOTE = "about-this-folder.txt"
 LESSON = "lesson.html"
-SHEETS = (  # name, hand, wording, units, paper
-    ("right-a4", "right", "us", "in", "a4"),
-    ("right-letter", "right", "us", "in", "letter"),
-    ("left-uk-a4", "left", "uk", "cm", "a4"),
+SHEETS = (  # hand, wording, units, papers by name
+    ("right", "us", "in", {"right-a4": "a4", "right-letter": "letter"}),
+    ("left", "uk", "cm", {"left-uk-a4": "a4"}),
 )
 
 
@@ -53,16 +52,17 @@ def make(folder: str, progress: Callable[[str], None] = lambda words: None) -> l
     _write_reports(folder, plan)
     for view in VIEWS:
         progress(f"drawing it {view}")
-        for kind in ("svg", "png"):
-            files.write(os.path.join(folder, f"picture-{view}.{kind}"), pictures.picture(plan, view, kind))
+        for kind, picture in pictures.every_kind(plan, view).items():
+            files.write(os.path.join(folder, f"picture-{view}.{kind}"), picture)
     progress("making it a solid")
     files.write(os.path.join(folder, "basket.glb"), pictures.solid(plan))
     progress("making the lesson")
     files.write(os.path.join(folder, LESSON), papers.lesson(plan))
-    for name, hand, wording, units, paper in SHEETS:
-        progress(f"setting the sheet {name}")
+    for hand, wording, units, named in SHEETS:
+        progress(f"setting the sheet {' and '.join(named)}")
         other = planning.reworded(plan, hand=hand, wording=wording, units=units)
-        files.write(os.path.join(folder, f"sheet-{name}.pdf"), papers.sheet(other, paper=paper))
+        for name, pdf in zip(named, papers.sheets(other, tuple(named.values())), strict=True):
+            files.write(os.path.join(folder, f"sheet-{name}.pdf"), pdf)
     return [*_figures(folder, plan), *kept]
 
 

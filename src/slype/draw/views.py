@@ -165,9 +165,15 @@ def framed(
 
 def drawn_png(plan: Plan, view: str, width_px: int | None = None, hatched: bool = False) -> bytes:
     """The drawing `svg` as a PNG file. Raises DesignError for more dots than are kept in mind at once."""
+    return drawn_twice(plan, view, width_px, hatched)[1]
+
+
+def drawn_twice(plan: Plan, view: str, width_px: int | None = None, hatched: bool = False) -> tuple[str, bytes]:
+    """What `svg` and `drawn_png` give of one drawing."""
     body, box = _drawn(plan, view, None, hatched, PAGE)
     wide = of_picture(width_px, box[3] / box[2])
-    return png(_document(body, box, _title(plan, view), describe(plan, view)), wide)
+    written = _document(body, box, _title(plan, view), describe(plan, view))
+    return written, png(written, wide)
 
 
 def _drawn(

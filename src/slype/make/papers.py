@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ..errors import DesignError, did_you_mean
 from ..offers import BOARD, READERS
 from ..plans.planning import Plan
@@ -26,6 +28,13 @@ def sheet(plan: Plan, reader: str | None = None, paper: str = "a4", large: bool 
     from ..paper import handout
 
     return handout.make(plan, reader, paper, handout.Style(large, grey))
+
+
+def sheets(plan: Plan, papers: Sequence[str]) -> list[bytes]:
+    """The pattern sheet on one paper after the other."""
+    from ..paper.sheet import on_each
+
+    return on_each(plan, papers)
 
 
 def lesson(plan: Plan, seats: bool = False) -> bytes:

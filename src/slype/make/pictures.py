@@ -50,6 +50,16 @@ def picture(
     return views.svg(plan, view, hatched=hatched).encode("utf-8")
 
 
+def every_kind(plan: Plan, view: str) -> dict[str, bytes]:
+    """What `picture` gives of one view, by kind; what is drawn in both kinds is drawn once."""
+    from ..draw import views
+
+    if view in SOLID_VIEWS:
+        return {"svg": picture(plan, view, "svg"), "png": picture(plan, view, "png")}
+    svg, png = views.drawn_twice(plan, view)
+    return {"svg": svg.encode("utf-8"), "png": png}
+
+
 def solid(plan: Plan) -> bytes:
     """The basket in space, every strand by its name, in metres: a glTF 2.0 file in its binary form (.glb)."""
     from ..draw.glb import glb

@@ -6,6 +6,7 @@ the design's units, `sheet.typ` sets them on paper. Users' words travel as data 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..borders.table import named_fully
@@ -35,6 +36,12 @@ TIGHTER = (1, 2, 3, 4)
 def make(plan: Plan, paper: str = "a4") -> bytes:
     """The handout of `plan` as PDF bytes, on "a4" or "letter" paper. Raises DesignError for another paper."""
     return whole(plan, paper).pdf
+
+
+def on_each(plan: Plan, papers: Sequence[str]) -> list[bytes]:
+    """As `make`, on one paper after the other: its pictures are drawn once."""
+    said = contents(plan, papers[0])
+    return [_typeset({**said, "paper": PAPERS[paper].typst}).pdf for paper in papers]
 
 
 @dataclass(frozen=True)
