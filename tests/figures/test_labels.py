@@ -6,6 +6,7 @@ from functools import cache
 import numpy as np
 import pytest
 from places import EXAMPLES
+from samples import BOARD
 from worked import figured, planned_as
 
 from slype.borders.meetings import lies_on, threads
@@ -246,6 +247,19 @@ def test_a_tip_that_is_tucked_down_under_an_end_is_seen_on_both_sides_of_it_and_
     seen = gap.min(axis=1) > thick  # on both sides of the crossing it is clear of that end
     assert seen[:i].any() and seen[i:].any()
     assert y[-1] > y[i]  # its tip points down
+
+
+@pytest.mark.parametrize("last", ["over 2 down", "over 3 out"])
+def test_what_is_left_over_of_a_border_hangs_at_its_own_end_not_at_that_of_the_foot_with_its_number(last):
+    text = BOARD.replace('kind = "three-rod plain"', f'rows = ["behind 1 out", "over 3 in", "{last}"]')
+    made = plan(reader.parse(text))
+    figures, steps = figured(made), taught(made)
+    step = next(step for step in steps if step.title.startswith("Row 3: the first"))
+    stretches, _, _ = on_paper(figures, step, step.drawings[1])
+    moved = [each.tube for each in stretches if each.tube.role == "border" and each.state == MOVES]
+    assert {each.end for each in moved} == {0, 1, 2} and any(each.bit for each in moved)
+    below = [each.name for each in moved if each.points[:, 2].min() < 0.0]
+    assert not below, "a foot is done long before"
 
 
 @pytest.mark.parametrize("name", ["estuary", "quayside", "posy"])

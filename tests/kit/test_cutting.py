@@ -208,3 +208,5 @@ def test_a_solver_that_is_starved_of_time_gives_a_plan_all_the_same(asked, monke
     monkeypatch.setattr(columns, "LEAST_S", 1e-9)
     made = work(replace(asked, rules=replace(asked.rules, seconds=1e-9)))
     assert [faults(cut.problem, cut.plan) for cut in made.reeds] == [[] for _ in made.reeds]
+    alike = [cut.alike_costs for cut in made.reeds if cut.free_bound is not None]
+    assert alike and max(alike) < 0.1, "what piecing alike costs is told from a bound that no haste cuts short"

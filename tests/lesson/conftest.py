@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import contextlib
-
 import pytest
-from browser import UNDRAWN, complains, wait_until
+from browser import UNDRAWN, wait_until
+from lesson_page import Phones
 from lessons import lesson_file, lesson_of
 from places import EXAMPLE_NAMES
 
@@ -24,36 +23,27 @@ def demo_file(tmp_path_factory):
     return path
 
 
+@pytest.fixture(scope="session")
+def phones(chromium):
+    """Browsers in the hand that were handed back (see `lesson_page.Phones`)."""
+    return Phones(chromium)
+
+
 @pytest.fixture
-def hand_held(chromium):
+def hand_held(phones):
     """Opens a lesson: hand_held(file, width, height, **more) -> page, offline; what it complains of fails the test.
 
     Only where that is asked for is the basket `drawn`, dot by dot (see `browser.UNDRAWN`).
     """
-    said, open_ones = [], []
 
     def opened(file, width=390, height=844, wait: str = "drawn", init: str = "", drawn: bool = False, **more):
-        context = chromium.new_context(
-            viewport={"width": width, "height": height}, offline=True, reduced_motion="reduce", **more
-        )
-        context.said = said
-        if not drawn:
-            context.add_init_script(UNDRAWN)
-        if init:
-            context.add_init_script(init)
-        page = context.new_page()
-        page.on("console", lambda message: complains(message) and said.append(message.text))
-        page.on("pageerror", lambda trouble: said.append(str(trouble)))
-        page.on("request", lambda asked: asked.url.startswith(("http", "ws")) and said.append(f"asks for {asked.url}"))
-        open_ones.append(context)
+        page = phones.take(width, height, init if drawn else UNDRAWN + init, **more)
         page.goto(f"file://{file}")
         wait_until(page, f"document.documentElement.dataset.{wait} === 'yes'")
         return page
 
     yield opened
-    for context in open_ones:
-        with contextlib.suppress(Exception):
-            context.close()
+    said = phones.come_back()
     assert not said, "the browser complains:\n" + "\n".join(said)
 
 

@@ -98,3 +98,16 @@ def test_axe_finds_nothing(hand_held, demo_file, scheme):
         assert not found, [
             (each["id"], each["nodes"][0]["html"][:120], each["nodes"][0]["failureSummary"]) for each in found
         ]
+
+
+def test_a_browser_that_was_handed_back_has_forgotten_the_lesson(phones, hand_held, demo_file):
+    """What other tests rely on: they are opened one after the other in the same browser."""
+    page = hand_held(demo_file, wait="ready")
+    page.evaluate("slypeLesson.choose({hand: 'left', large: true})")
+    page.click("[data-tab=count]")
+    page.evaluate(AT, 700)
+    assert phones.come_back() == []
+    again = hand_held(demo_file, wait="ready")
+    assert again is page
+    begun = "[slypeLesson.places.baskets, slypeLesson.places.chosen.large, slypeLesson.order.hand, slypeLesson.tab]"
+    assert again.evaluate(begun) == [[{"name": "Basket 1", "done": 0, "past": [], "read": 0}], False, "right", "watch"]

@@ -197,6 +197,27 @@ def test_in_large_type_the_lengths_to_cut_stand_on_the_page_each_in_a_line():
         assert lot in text
 
 
+def test_in_large_type_no_heading_lies_on_the_words_below_it_and_no_rule_runs_through_letters():
+    """What is left between lines in the usual type was left in the large one too, where letters hang lower."""
+    document = pypdfium2.PdfDocument(printed("student", "estuary", large=True))
+    seen = 0
+    for page in document:
+        words = page.get_textpage()
+        boxes = np.array([words.get_charbox(i) for i in range(words.count_chars())])
+        sizes = np.array([raw.FPDFText_GetFontSize(words, i) for i in range(len(boxes))])
+        letters = (boxes[:, 2] > boxes[:, 0]) & (boxes[:, 3] > boxes[:, 1])
+        big = letters & (sizes > 22)
+        lines = [each.get_bounds() for each in page.get_objects(max_depth=1) if each.type == raw.FPDF_PAGEOBJ_PATH]
+        rules = np.array([box for box in lines if box[3] - box[1] < 1.5 and box[2] - box[0] > 40]).reshape(-1, 4)
+        for upper, lower in ((boxes[big], boxes[letters & ~big]), (rules, boxes[letters])):
+            over = (upper[:, None, 0] < lower[None, :, 2]) & (lower[None, :, 0] < upper[:, None, 2]) & \
+                (upper[:, None, 1] < lower[None, :, 3]) & (lower[None, :, 1] < upper[:, None, 3])  # fmt: skip
+            assert not over.any(), words.get_text_range()[:200]
+            seen += upper.size > 0
+    document.close()
+    assert seen > 60, "headings, and rules below steps and in tables"
+
+
 def test_in_grey_nothing_has_a_colour():
     said = contents(planned(), "student", style=Style(grey=True))
     drawn = [each["svg"] for chapter in said["chapters"] for step in chapter["steps"] for each in step["drawings"]]

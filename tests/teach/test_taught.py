@@ -6,11 +6,13 @@ from dataclasses import replace
 
 import pytest
 from reading import flesch, syllables
+from samples import BOARD
 from worked import planned_as
 
 from slype.borders.meetings import threads
 from slype.borders.rows import parse_border
 from slype.borders.work import work
+from slype.design.file import reader
 from slype.design.values import group_sizes
 from slype.order.moments import moments
 from slype.plans import planning
@@ -52,6 +54,14 @@ def test_steps_are_numbered_through_and_cover_the_work_in_order(basket):
     )
     missing = set(range(len(plan))) - {m for step in covered for m in range(step.first, step.beyond)}
     assert not missing
+
+
+def test_of_a_basket_on_a_board_no_cross_is_explained_though_its_ends_cross():
+    steps = taught(planning.plan(reader.parse(BOARD)))
+    assert any(re.search(r"\bcross", line) for step in steps for line in step.does)
+    assert not any("cross" in step.words for step in steps)
+    for wording in ("us", "uk"):
+        assert "cross" in taught(planned("estuary", wording=wording))[2].words
 
 
 def test_no_sentence_of_a_step_is_long(basket):

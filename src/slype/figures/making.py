@@ -141,7 +141,8 @@ class Making:
                 found = with_join(found, TUCK_MM / 2, int(self.order.under[beyond - 1]), flat)
             out += found
         tails = self._tails(first, beyond, begun, joined)
-        out = without_tips(self.laid, out + over(self.laid, self.order, self.tubes, first, beyond))
+        own = self.tubes[: len(self.basket)]  # an end of a foot has the number of one above it
+        out = without_tips(self.laid, out + over(self.laid, self.order, own, first, beyond))
         out += [each._replace(state=OLD) for each in tails] if join is not None else tails
         if fold:
             out = folded_in_half(out, folded)

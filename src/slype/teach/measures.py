@@ -194,7 +194,8 @@ MOST_HANGING = 4
 def rows_changed(bench: Bench) -> list[str]:
     """What a row fewer or more means for what follows, in sentences."""
     laid = bench.laid
-    out = [f"Go on where you are off by less than {bench.about(HARDLY_SEEN_MM)}, or by less than one row of that band."]
+    least = thin_long(bench.design, HARDLY_SEEN_MM)
+    out = [f"Go on where you are off by less than {least}, or by less than one row of that band."]
     if len(laid.bands) > 1 and any(_free(bench, where) for where in ("base", "side")):
         out.append("After a row fewer or more the next band begins in the same spaces, as its step says.")
     free = [*_free(bench, "base"), *_free(bench, "side")]

@@ -27,7 +27,7 @@ class Word:
 WORDS = (
     Word("spoke", "{spoke}", r"{spoke}s?", "A stiff length that stands up; weavers go round it."),
     Word("stick", "base stick", r"base sticks?", "A stiff length of the base that ends at its edge."),
-    Word("cross", "{cross}", r"{cross}", "The first lengths, laid across each other: the middle of the base."),
+    Word("cross", "{cross}", r"the {cross}\b", "The first lengths, laid across each other: the middle of the base."),
     Word("end", "end", r"ends? stands?\b|one end\b", "What stands out of the base. A whole length has two."),
     Word("underside", "underside", r"underside", "The face of the base that will stand on the table."),
     Word("far side", "far side", r"far side", "The face of the base that you do not see: it will be the inside."),
