@@ -272,8 +272,8 @@ def test_half_squares_at_the_edges_of_a_whole_chart_are_explained(hand):
 
 def test_in_large_type_no_caution_is_torn_between_two_pages():
     band = '[[band]]\nweave = "{}"\nreed = "round 3"\n'
-    text = BOARD.replace(band.format("three-rod wale"), band.format("pairing") + 'colours = ["rust", "sand"]\nrows = 2\n'
-                         + band.format("three-rod wale"))  # fmt: skip
+    wale, pairing = band.format("three-rod wale"), band.format("pairing")
+    text = BOARD.replace(wale, pairing + 'colours = ["rust", "sand"]\nrows = 2\n' + wale)
     handle = ('[[handle]]\nkind = "side"\ncore = "round 6"\nwrap = "round 3"\n'
               'across = "4 in"\ndepth = "1 1/2 in"\n')  # fmt: skip
     pages = pages_of(make(planned_of(f"version = 1\n{text}{handle}"), "student", "letter", Style(large=True)))
