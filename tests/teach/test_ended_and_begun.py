@@ -21,7 +21,7 @@ from slype.plans import planning
 from slype.quantity import parse_length
 from slype.space.tails import tails_of, woven_lines
 from slype.space.tubes import on_surface
-from slype.surface.curve import TAIL_AT_END
+from slype.surface.curve import TAIL_AT_END, TAIL_AT_START
 from slype.surface.woven import stacked_curves
 from slype.teach.step.bench import Bench
 from slype.teach.steps import taught
@@ -124,27 +124,52 @@ def test_where_an_old_weaver_was_ended_the_new_one_is_said_and_drawn_to_lie_abov
 
 
 @pytest.mark.parametrize("hand, wording", BOTH)
-@pytest.mark.parametrize("name", ["estuary", "posy", "quayside"])
+@pytest.mark.parametrize("name", ["estuary", "posy", "quayside", "saltmarsh"])
 def test_an_ended_weaver_s_tail_is_drawn_as_far_as_its_step_says(name, hand, wording):
-    """It was drawn to the next one after that."""
+    """It was drawn to the next one after that, and on a long basket told as if all stood evenly round it."""
     plan, steps = steps_of(name, hand, wording)
     making, checked = figured(plan).making, 0
     hung = {(tail.band, tail.block, tail.weaver): tail for tail, _, _ in making.left if tail.bit == TAIL_AT_END}
     for step in steps:
-        band = next((each for each in plan.laid.side if each.index == step.band), None)
+        band = next((each for each in plan.laid.bands if each.index == step.band), None)
         if band is None or step.of or not step.title.startswith("End the") or len(band.segments) > 1:
             continue
         told = [int(each) for line in step.does for each in re.findall(r"as far as \w+ (\d+)", line)]
         which = [int(each) - 1 for line in step.does for each in re.findall(r"weaver (\d+)(?: \(\w+\))? back in", line)]
-        u = np.arange(band.spaces) + 0.5
-        x, y, _ = on_surface(plan.laid, "side", u, np.full(len(u), float(band.s[-1])), np.zeros(len(u)))
-        around = np.unwrap(np.arctan2(y, x))
+        if band.band.group > 1:
+            continue
+        u = np.arange(0.0, band.spaces, 1 / 32)
+        x, y, _ = on_surface(plan.laid, band.band.where, u, np.full(len(u), float(band.s[-1])), np.zeros(len(u)))
         for far, weaver in zip(told, which or [0] * len(told), strict=True):
             tip = hung[band.index, 0, weaver].points[-1]
-            off = (np.arctan2(tip[1], tip[0]) - around[far - 1] + np.pi) % (2 * np.pi) - np.pi
-            assert abs(off) < 0.75 * abs(around[1] - around[0]), (step.number, weaver + 1, far)
+            off = u[np.hypot(tip[0] - x, tip[1] - y).argmin()] - (far - 0.5)
+            assert abs((off + band.spaces / 2) % band.spaces - band.spaces / 2) < 0.75, (step.number, weaver + 1, far)
             checked += 1
     assert checked >= 4
+
+
+@pytest.mark.parametrize("name", ["posy", "saltmarsh"])
+def test_the_tail_of_a_start_is_drawn_as_far_as_its_step_says(name):
+    """On a long basket space 1 lies at its side, where ends stand further apart than round its ends."""
+    plan, steps = steps_of(name, "left", "uk")
+    hung = {(tail.band, tail.block, tail.weaver): tail for tail, _, _ in figured(plan).making.left
+            if tail.bit == TAIL_AT_START}  # fmt: skip
+    checked = 0
+    for step in steps:
+        (band,) = [each for each in plan.laid.bands if each.index == step.band] or [None]
+        said = " ".join(map(str, step.does))
+        found = [int(each) for each in re.findall(r"reach(?:es)? about (\d+) stakes? further", said)]
+        if not (step.title.startswith("Set in") and found and not step.of and band.band.group == 1):
+            continue
+        u = np.arange(0.0, band.spaces, 1 / 32)
+        x, y, _ = on_surface(plan.laid, band.band.where, u, np.full(len(u), float(band.s[0])), np.zeros(len(u)))
+        place = next(count.numbers for count in step.counts if count.what == "set in")[0]
+        tip = hung[band.index, 0, 0].points[-1]
+        behind = (place - 2) % band.spaces + 0.5
+        off = (behind - u[np.hypot(tip[0] - x, tip[1] - y).argmin()]) % band.spaces
+        assert abs(off - found[0]) < 0.75, (step.number, found, off)
+        checked += 1
+    assert checked >= 3
 
 
 def _curve(curves, band, block, weaver):

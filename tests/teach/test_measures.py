@@ -63,6 +63,13 @@ def test_every_band_that_is_measured_says_what_a_row_is_and_where_help_stands(na
         assert DISAGREES in slip.undo
 
 
+@pytest.mark.parametrize("name", ["estuary", "quayside"])
+def test_it_is_said_from_how_far_off_on_a_ruler_is_heeded(name):
+    first = rows_changed(Bench(planned(name)))[0]
+    assert ("by less than 6 mm," if planned(name).design.units == "cm" else "by less than 1/4 in") in first
+    assert "0 in" not in first and "0.00" not in first
+
+
 @pytest.mark.parametrize("ends", [16, 17])
 def test_across_is_measured_to_what_stands_across_an_even_count_has_a_spoke_there_an_odd_one_a_gap(ends):
     plan = planning.plan(basket(ends=ends, weave="three-rod wale"))

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from ..lay.values import Laid
+from ..lay.values import BandLaid, Laid
 
 OPENS_IN = 0.8
 """Rise, in spaces between the new ends, in which they open out from where they were pushed in (common practice, no
@@ -65,6 +65,19 @@ def among_last_ends(laid: Laid, where: str, tier: int, u: np.ndarray, s: np.ndar
     if tier in (-1, len(tiers) - 1):
         return u
     return place_of(laid, where, design.turn(where, u, tier))
+
+
+def apart_mm(laid: Laid, band: BandLaid, s: float) -> np.ndarray:
+    """How far, mm, from each of what a band's weavers pass (spaces,) to the next, straight across, at `s` along the
+    surface: on a long basket not the same at its sides as round its ends. Groups are taken in the mean."""
+    design, where = laid.design, band.band.where
+    if band.band.group > 1:
+        return np.full(band.spaces, float(np.interp(s, band.s, band.spacing)))
+    at = np.full(band.spaces + 1, s)
+    u = among_last_ends(laid, where, band.tier, np.arange(band.spaces + 1) + 0.5, at)
+    place = design.form.base_place if where == "base" else design.form.place
+    x, y, _, _ = place(design.turn(where, u), at)
+    return np.hypot(np.diff(x), np.diff(y))
 
 
 def beside(stand_mm: Sequence[float]) -> np.ndarray:

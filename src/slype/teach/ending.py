@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+import numpy as np
+
 from ..lay.values import BandLaid
+from ..surface.added_ends import apart_mm
 from ..words import listed, several
 from .measures import measured, off_measure
 from .step.bench import Bench, numbers
@@ -180,7 +183,7 @@ def end(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         one, space = bench.passes(band)[0], bench.space(band)
         draft.does.append(f"Push every weaver straight back in at the {space} where it hangs, round no {one}.")
         draft.does += how(f"Each then lies {side} behind the {one} that it passed last, the one before its {space}.")
-        far = several(len(_runs_past(band, 0, True)), *bench.passes(band))
+        far = several(len(_runs_past(bench, band, 0, True)), *bench.passes(band))
         draft.does += how(bench.tell("Its tail reaches about {far} further to the {forward}.", far=far))
     draft.does += how(bench.tell("{tails} {tuck} long there, pointing to the {forward}; cut off the rest.", tuck=tuck,
                                  tails="Leave each tail" if many > 1 else "Leave its tail"))  # fmt: skip
@@ -231,13 +234,21 @@ def _drawn_in(bench: Bench, band: BandLaid, moment: int) -> tuple[int, tuple[str
     back = "back " if behind else ""
     told = f"{verb} {which} {back}in at {space} {at}"
     lies = "it has passed" if behind else "it lies on the far side" if side == "the far side" else "it lies inside"
-    far, way = f"{one} {_runs_past(band, found, behind)[-1]}", bench.tell("{forward}")
+    far, way = f"{one} {_runs_past(bench, band, found, behind)[-1]}", bench.tell("{forward}")
     return spoke, (f"{told}: {lies} behind {one} {spoke}.", f"Its tail runs on to the {way}, as far as {far}.")
 
 
-def _runs_past(band: BandLaid, found: int, behind: bool) -> list[int]:
+def _runs_past(bench: Bench, band: BandLaid, found: int, behind: bool) -> list[int]:
     """Which the tail of an ended weaver runs past besides the last that it passed, from 1: to that which is nearest to
     its tip. It begins amid the space after that one, or where it does not lie `behind` it amid the one before."""
-    apart = float(band.spacing[-1])
-    many = max(1, min(round(band.tail_mm / apart + (0.5 if behind else -0.5)), band.spaces // 2))
-    return [(found + k) % band.spaces + 1 for k in range(1, many + 1)]
+    apart = apart_mm(bench.laid, band, float(band.s[-1]))
+    many = passed_by(apart, found, band.tail_mm) if behind else passed_by(apart, found - 1, band.tail_mm) - 1
+    return [(found + k) % band.spaces + 1 for k in range(1, max(1, many) + 1)]
+
+
+def passed_by(apart: np.ndarray, begins: int, length_mm: float) -> int:
+    """How many a tail of a length passes, to the one nearest to its tip; at least 1. It begins in the middle of the
+    space after number `begins`, from 0; `apart` (spaces,) mm from each to the next."""
+    round_again = np.roll(apart, -begins)
+    at = np.cumsum(round_again) - round_again[0] / 2
+    return int(np.abs(at[: max(1, len(apart) // 2)] - length_mm).argmin()) + 1

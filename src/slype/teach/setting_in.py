@@ -6,9 +6,10 @@ from itertools import groupby
 
 from ..lay.values import BandLaid
 from ..plans.bundles import Bundle
+from ..surface.added_ends import apart_mm
 from ..weave.table import EVERY_END
 from ..words import listed, several
-from .ending import over_old
+from .ending import over_old, passed_by
 from .measures import compared
 from .step.bench import Bench
 from .step.joining import piece_told
@@ -198,7 +199,9 @@ def _starts_behind(bench: Bench, band: BandLaid, places: list[int]) -> list[str]
 def _runs_on(bench: Bench, band: BandLaid) -> str:
     """Which way the tails of a start point, and how far they reach besides what they lie behind."""
     tails, reach = ("The tail points", "reaches") if len(band.colours) == 1 else ("The tails point", "reach")
-    more = int(band.tail_mm / float(band.spacing[0]) - 0.5)
+    first = int(bench.order.space[bench.acts(bench.part(band.band.where, band.index), "set in")[0]])
+    apart = apart_mm(bench.laid, band, float(band.s[0]))[::-1]  # the way the tails point
+    more = passed_by(apart, band.spaces - first, band.tail_mm) - 1  # the space lies before what has its number
     far = f"about {several(max(more, 1), *bench.passes(band))}"
     if band.band.group > 1 and not more:
         far = "a little"
