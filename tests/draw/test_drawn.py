@@ -16,8 +16,9 @@ from slype.colour import REED_COLOURS, luminance, shade
 from slype.draw.hatching import HATCHES, hatches
 from slype.draw.lines import HAND, TONES, drawing, lengths_seen
 from slype.draw.painted import dots
+from slype.draw.runs import written
 from slype.draw.runs.thinned import needed
-from slype.draw.runs.written import Lines
+from slype.draw.runs.written import Ink, Lines
 from slype.draw.views import png
 from slype.lay.laying import lay
 from slype.offers import SOLID_VIEWS as VIEWS
@@ -120,6 +121,17 @@ def test_a_path_written_in_few_signs_is_still_the_same_line():
         np.testing.assert_allclose(_points(longer)[1:-1], line[1:-1], atol=0.011)
         for end in (0, -1):
             assert np.linalg.norm(_points(longer)[end] - line[end]) == pytest.approx(0.5, abs=0.03)
+
+
+def test_what_strokes_runs_is_compiled_once_whoever_asks():
+    """Compiled a second time, for colours that were columns of a table, it took two seconds more of a first start."""
+    points = np.array([[0.0, 0.0], [3.0, 4.0]] * 2)
+    reach, table, wide = np.stack([points[:2], points[2:]]), np.zeros((2, 2), np.int64), np.array([2.0, 2.0])
+    said = [
+        written.strokes(points, np.array([0, 2, 4]), reach, Ink(["#102030"], line, line, wide, wide))
+        for line in (table[:, 0], table[:, 0].copy())
+    ]
+    assert said[0] == said[1] and len(written._stroked.signatures) == 1
 
 
 def test_points_left_out_of_a_line_lie_on_it():

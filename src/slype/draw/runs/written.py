@@ -156,7 +156,8 @@ def strokes(points: np.ndarray, upto: np.ndarray, reach: np.ndarray, ink: Ink) -
     signs = np.frombuffer("".join(ink.colours).encode("ascii"), np.uint8).reshape(-1, 7)
     tenths = (np.rint(each * 10).astype(np.int64) for each in (points, reach))
     hundredths = (np.rint(each * 100).astype(np.int64) for each in ink[3:])
-    out, ends = _stroked(*tenths, upto, signs, ink.line, ink.body, *hundredths)
+    of = (np.ascontiguousarray(each) for each in (ink.line, ink.body))  # columns of a table, too: compiled for one kind
+    out, ends = _stroked(*tenths, upto, signs, *of, *hundredths)
     text, places = out.tobytes().decode("ascii"), [0, *ends.tolist()]
     return [text[a:b] for a, b in pairwise(places)]
 
