@@ -27,9 +27,9 @@ many change."""
 TAIL = 0.3
 """How far a cut end lies past the spoke it rests against, in spaces (common practice, no source)."""
 SET_DOWN = 0.15
-"""A wall begins so low beside a woven base that at so many of its places a reed touches what is below: hands set its first
-stroke down on the base (common practice, no source). Begun higher, the whole wall hangs there: what is woven above the
-first rows presses too lightly to draw it down, and the ring between base and wall stays open."""
+"""A wall begins so low beside a woven base that at such a share of its places a reed touches what is below: hands set
+its first stroke down on the base (common practice, no source). Begun higher, the whole wall hangs there: what is woven
+above the first rows presses too lightly to draw it down, and the ring between base and wall stays open."""
 OVER = 8  # stations either way: a row lies on what stands highest within a space of it
 
 
