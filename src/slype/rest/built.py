@@ -66,7 +66,7 @@ class Built:
     @property
     def as_laid(self) -> np.ndarray:
         """Where the nodes lie (nodes, 2) on a wall that nobody sets down: what never comes to rest keeps that form."""
-        out: np.ndarray = self.stacked + [self.down_mm, 0.0]
+        out: np.ndarray = self.stacked + np.array((self.down_mm, 0.0))
         return out
 
 
