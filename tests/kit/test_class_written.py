@@ -202,6 +202,14 @@ def test_every_formula_says_what_slype_worked_out(books):
     assert checked > 20
 
 
+def test_a_line_of_the_money_is_rounded_to_the_cent_as_on_the_pages(worked):
+    line = replace(worked.sums.lines[0], amount=0.33, how=(1 / 3, "m", 1.0))
+    made = replace(worked, sums=replace(worked.sums, lines=(line, *worked.sums.lines[1:])))
+    sheet = openpyxl.load_workbook(io.BytesIO(workbook(made)))["Money"]
+    at = next(row[0].row for row in sheet.iter_rows() if row[0].value == "For") + 1
+    assert reckon(sheet, f"F{at}", {}) == 0.33
+
+
 def test_a_changed_number_changes_what_follows_as_the_engine_does(books, asked):
     formulas, _ = books
     sheet = formulas["Money"]

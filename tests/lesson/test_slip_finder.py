@@ -53,3 +53,12 @@ def test_a_slip_of_the_border_is_named_from_where_the_tips_lie(hand_held, demo, 
     assert f"Spoke {end + 1} went past one spoke too many." in first and "Take back 3 moves" in first
     page.select_option(past, str(right))
     assert "Nothing is marked" in page.inner_text(".answers")
+
+
+def test_before_anything_is_laid_the_slips_are_those_of_the_step_in_hand(hand_held, demo_file):
+    """Nothing is cut yet: the step after, which lays the first spokes, is not where its maker is."""
+    page = hand_held(demo_file, wait="ready")
+    page.click("[data-tab=count]")
+    number, title = page.inner_text("#done strong").split(". ", 1)
+    page.click("[data-tab=slip]")
+    assert f"Your place is at {number}. {title}" in " ".join(page.inner_text(".slip").split())

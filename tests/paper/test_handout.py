@@ -270,6 +270,18 @@ def test_half_squares_at_the_edges_of_a_whole_chart_are_explained(hand):
     assert said not in outline(plan(replace(draft.design, bands=tuple(randed))), "student")["reading"]
 
 
+def test_in_large_type_no_caution_is_torn_between_two_pages():
+    band = '[[band]]\nweave = "{}"\nreed = "round 3"\n'
+    wale, pairing = band.format("three-rod wale"), band.format("pairing")
+    text = BOARD.replace(wale, pairing + 'colours = ["rust", "sand"]\nrows = 2\n' + wale)
+    handle = ('[[handle]]\nkind = "side"\ncore = "round 6"\nwrap = "round 3"\n'
+              'across = "4 in"\ndepth = "1 1/2 in"\n')  # fmt: skip
+    pages = pages_of(make(planned_of(f"version = 1\n{text}{handle}"), "student", "letter", Style(large=True)))
+    texts = [" ".join(page.text.split()) for page in pages]
+    for first, last in [("Dye powder", "go first."), ("Dye baths", "local rules say."), ("Soaking water", "edge.")]:
+        assert any(re.search(rf"{first}\. .*{last}", text) for text in texts), first
+
+
 @pytest.mark.parametrize("asked, paper", each_once(["student", "teacher"], ["a4", "letter"]))
 def test_every_page_says_which_it_is_and_the_typesetter_comes_to_an_end(asked, paper, monkeypatch):
     """A tray on a board, whose cautions fill the first page: where its steps begin once depended on itself."""

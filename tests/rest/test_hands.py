@@ -130,6 +130,20 @@ def test_the_first_row_of_a_wall_comes_down_beside_the_edge_of_a_woven_base():
     assert outside < through < inside
 
 
+@pytest.mark.parametrize("name", ["posy", "quayside", "saltmarsh", "estuary"])
+def test_hands_set_a_wall_down_on_its_woven_base_and_it_stands_there(name):
+    """Springy reed that begins higher hangs there, and the ring between base and wall stays open."""
+    side = rested(name).parts["side"]
+    wall, low = side.built.wall, np.full(side.built.ends * side.built.stations, np.inf)
+    np.minimum.at(low, wall.station[side.built.woven], (side.built.stacked[:, 0] - wall.floor)[side.built.woven])
+    assert reeds.SET_DOWN - 0.05 < np.mean(low < 0.01) < 0.5, "so many of its places touch the base"
+    at = np.full(len(low), np.inf)
+    np.minimum.at(at, wall.station[side.built.woven], (side.rest.at[:, 0] - wall.floor)[side.built.woven])
+    assert at.mean() < 0.7 * wall.r.max() and at.min() > -HARDLY * 2 * wall.r.max()
+    first = rested(name).laid.side[0]
+    assert first.start_s == pytest.approx(rested(name).stacked.turn_mm - side.built.down_mm)
+
+
 @pytest.mark.parametrize(
     ("n", "least"), [(-4.0, 1.0), (-2.9, 2.7), (-1.0, 4.0), (0.0, 4.0), (1.5, 3.4), (2.5, 1.0), (4.0, 1.0)]
 )

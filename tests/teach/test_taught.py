@@ -64,6 +64,17 @@ def test_of_a_basket_on_a_board_no_cross_is_explained_though_its_ends_cross():
         assert "cross" in taught(planned("estuary", wording=wording))[2].words
 
 
+def test_why_a_band_that_goes_backwards_is_set_in_there_does_not_say_that_row_1_begins_there():
+    """French randing is set in from space 10 on; its first stroke comes from space 9, the last of row 1 from 10."""
+    steps = taught(planned("posy"))
+    at = next(i for i, step in enumerate(steps) if step.title == "Set in 17 weavers")
+    (asked, why), = steps[at].why
+    assert asked == "Why in space 10?" and why.endswith("There row 1 ends: it begins in the space before, and goes "
+                                                        "backwards.")  # fmt: skip
+    assert any(line.startswith("Stroke 1: weaver 17 from space 9") for line in steps[at + 1].does)
+    assert any(line.startswith("Stroke 17 of row 1: from space 10") for line in steps[at + 2].does)
+
+
 def test_no_sentence_of_a_step_is_long(basket):
     for step in basket[1]:
         for line in (*step.does, *step.looks, *(text for slip in step.slips for text in (slip.seen, slip.undo))):

@@ -80,7 +80,7 @@ def _money(sheet, formats, made: Worked) -> None:
             sheet.write_number(row, 2, count, formats["input"])
         sheet.write(row, 3, unit)
         sheet.write_number(row, 4, price, formats["input money"])
-        sheet.write_formula(row, 5, f"=C{row + 1}*E{row + 1}", formats["money"], line.amount)
+        sheet.write_formula(row, 5, f"=ROUND(C{row + 1}*E{row + 1},2)", formats["money"], line.amount)
     last = first + len(sums.lines)
     span = f"F{first + 1}:F{last}"
     each_span, grows = f"B{first + 1}:B{last}", f"E{first + 1}:E{last}"

@@ -27,7 +27,7 @@ from ..space.tubes import on_surface, tube, tubes
 from ..surface.curve import TAIL_AT_END, Curve, Tube, along
 from ..surface.woven import stacked_curves
 from .reeds.joined import folded as folded_in_half
-from .reeds.joined import with_join
+from .reeds.joined import ring_of, with_join
 from .reeds.led_over import led_over
 from .reeds.left_over import over, without_tips
 from .reeds.shaped import levelled, rounded, thinned, untied
@@ -138,7 +138,8 @@ class Making:
                 found = [one if one.state == keep else one._replace(state=OLD) for one in found]
             if each.name in joined and found:
                 flat = self.order.parts[self.order.part[beyond - 1]].key == "base"
-                found = with_join(found, TUCK_MM / 2, int(self.order.under[beyond - 1]), flat)
+                ring = ring_of(self.laid, each.band, int(self.order.row[beyond - 1]))
+                found = with_join(found, TUCK_MM / 2, int(self.order.under[beyond - 1]), flat, ring)
             out += found
         tails = self._tails(first, beyond, begun, joined)
         own = self.tubes[: len(self.basket)]  # an end of a foot has the number of one above it

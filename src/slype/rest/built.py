@@ -47,7 +47,8 @@ class ReedLine:
 class Built:
     """A wall of rods and what its parts are. Over nodes: `u` ends round from space 0; `row` of its band; `woven` False
     where a cut end is tucked away. `columns` (pairs, 2): nodes, lower and upper, that the trace puts one directly above
-    the other. `stations` nodes per space, `ends` spaces round, which stand on the `tier` of that number."""
+    the other. `stations` nodes per space, `ends` spaces round, which stand on the `tier` of that number. `down_mm` how
+    much lower beside a woven base than it is laid a wall was begun."""
 
     where: str
     wall: Wall
@@ -60,6 +61,13 @@ class Built:
     stations: int
     ends: int
     tier: int = 0
+    down_mm: float = 0.0
+
+    @property
+    def as_laid(self) -> np.ndarray:
+        """Where the nodes lie (nodes, 2) on a wall that nobody sets down: what never comes to rest keeps that form."""
+        out: np.ndarray = self.stacked + np.array((self.down_mm, 0.0))
+        return out
 
 
 @dataclass(eq=False)
@@ -98,9 +106,10 @@ def put_together(
     floor: np.ndarray,
     tier: int,
     edge: Least | None = None,
+    down: float = 0.0,
 ) -> Built:
     """All rods of one surface, above the `floor` (stations round,) mm; beside the `edge` of a woven base they may
-    come lower, and a wall's first rows are rapped down there."""
+    come lower, and a wall's first rows are rapped down there, begun `down` mm lower than it is laid."""
     ends = len(floor) // stations
     count = np.array([len(rod.s) for rod in rods])
     s, n = np.concatenate([rod.s for rod in rods]), np.concatenate([rod.n for rod in rods])
@@ -150,6 +159,7 @@ def put_together(
         stations,
         ends,
         tier,
+        down,
     )
 
 

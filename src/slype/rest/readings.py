@@ -85,7 +85,8 @@ def _row_lengths(laid: Laid, band: BandLaid, part: PartAtRest) -> np.ndarray:
 
 def read_off(laid: Laid, stacked: Laid, parts: dict[str, PartAtRest]) -> Laid:
     """The basket with what relaxed reeds say of every band, and its bands where they came to stand."""
-    bands, start = [], {"base": 0.0, "side": stacked.turn_mm}
+    down = parts["side"].built.down_mm if "side" in parts else 0.0
+    bands, start = [], {"base": 0.0, "side": stacked.turn_mm - down}
     for band, before in zip(laid.bands, stacked.bands, strict=True):
         where = band.band.where
         if part_of(band) not in parts:  # it keeps its stacked form, on what came to rest below it

@@ -18,7 +18,7 @@ from ..lay.stacks import Start, starts
 from ..lay.values import BandLaid, Laid
 from ..quantity import show_length
 from ..weave.trace import BACK
-from .built import Built, ReedLine, Rod, put_together, top_of
+from .built import Built, Least, ReedLine, Rod, put_together, top_of
 from .edge import edge_of
 
 STATIONS = 8
@@ -26,6 +26,10 @@ STATIONS = 8
 many change."""
 TAIL = 0.3
 """How far a cut end lies past the spoke it rests against, in spaces (common practice, no source)."""
+SET_DOWN = 0.15
+"""A wall begins so low beside a woven base that at such a share of its places a reed touches what is below: hands set
+its first stroke down on the base (common practice, no source). Begun higher, the whole wall hangs there: what is woven
+above the first rows presses too lightly to draw it down, and the ring between base and wall stays open."""
 OVER = 8  # stations either way: a row lies on what stands highest within a space of it
 
 
@@ -75,9 +79,12 @@ def build(
         floor, lift = _ground(below, len(floor))
     for rod in rods:
         rod.s += lift
-    if below is not None and edge is None:
+    down = 0.0
+    if edge is not None:
+        down = _set_down(rods, floor, edge)
+    elif below is not None:
         _off_the_ground(rods, floor)
-    return put_together(laid, where, rods, np.concatenate(pairs), stations, floor, tier, edge)
+    return put_together(laid, where, rods, np.concatenate(pairs), stations, floor, tier, edge, down)
 
 
 def _ground(below: tuple[Built, np.ndarray], stations_round: int) -> tuple[np.ndarray, float]:
@@ -87,6 +94,19 @@ def _ground(below: tuple[Built, np.ndarray], stations_round: int) -> tuple[np.nd
     top, stacked = (top_of(built, each, around) for each in (at, built.stacked))
     there = ((np.arange(stations_round) + 0.5) * around / stations_round).astype(int)
     return top[there], float(top.mean() - stacked.mean())
+
+
+def _set_down(rods: list[Rod], floor: np.ndarray, edge: Least) -> float:
+    """Let the wall begin lower, all of it by so many mm, until reeds touch the base at SET_DOWN of its places."""
+    free = np.full(len(floor), np.inf)
+    for rod in rods:
+        radius, at = np.full(len(rod.s), rod.line.thick_mm / 2), rod.station % len(floor)
+        least = np.minimum(floor[at] + radius, edge(rod.station, rod.s, rod.n, radius))
+        np.minimum.at(free, at[rod.woven], (rod.s - least)[rod.woven])
+    down = max(0.0, float(np.quantile(free, SET_DOWN)))
+    for rod in rods:
+        rod.s -= down
+    return down
 
 
 def _off_the_ground(rods: list[Rod], floor: np.ndarray) -> None:

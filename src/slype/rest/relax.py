@@ -157,7 +157,7 @@ def _is_tangled(part: PartAtRest) -> bool:
 
 def _as_stacked(part: PartAtRest) -> PartAtRest:
     """The same rods where the stacked knots put them."""
-    return PartAtRest(part.built, replace(part.rest, at=part.built.stacked, done=False))
+    return PartAtRest(part.built, replace(part.rest, at=part.built.as_laid, done=False))
 
 
 def reworded(at_rest: AtRest, design: Design) -> AtRest:
@@ -254,7 +254,7 @@ def _tiers(laid: Laid) -> list[tuple[str, int, float, float]]:
 
 def _comes_to(part: PartAtRest) -> tuple[Built, np.ndarray]:
     """A tier and where its nodes came to rest, or were stacked if they would not."""
-    return part.built, part.built.stacked if _is_tangled(part) else part.rest.at
+    return part.built, part.built.as_laid if _is_tangled(part) else part.rest.at
 
 
 def start_from(built: Built, old: PartAtRest) -> tuple[Built, Known]:

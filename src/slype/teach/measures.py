@@ -195,7 +195,7 @@ def rows_changed(bench: Bench) -> list[str]:
     """What a row fewer or more means for what follows, in sentences."""
     laid = bench.laid
     least = thin_long(bench.design, HARDLY_SEEN_MM)
-    out = [f"Go on where you are off by less than {least}, or by less than one row of that band."]
+    out = [f"Are you off by less than {least}, or by less than a row? Go on."]
     if len(laid.bands) > 1 and any(_free(bench, where) for where in ("base", "side")):
         out.append("After a row fewer or more the next band begins in the same spaces, as its step says.")
     free = [*_free(bench, "base"), *_free(bench, "side")]

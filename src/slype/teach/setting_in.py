@@ -78,9 +78,11 @@ def set_in(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     if len(shades) > 1:
         draft.watch.append(bench.tell("The order of the {colours}: the whole pattern hangs on it."))
     apart = "So that no start stands over the one below. " if bench.begins_apart(band) else ""
-    draft.why = [(f"Why in {space} {places[0]}?",
-                 f"{apart}There row 1 begins{' on the chart, too' if compared(bench, band) else ''}: all rows and "
-                 "joins are counted from it.")]  # fmt: skip
+    charted = " on the chart, too" if compared(bench, band) else ""
+    why = f"There row 1 begins{charted}: all rows and joins are counted from it."
+    if band.band.weave.turns == "back":
+        why = f"There row 1 ends: it begins in the {space} before, and goes backwards."
+    draft.why = [(f"Why in {space} {places[0]}?", apart + why)]
     return draft
 
 

@@ -6,38 +6,65 @@ from dataclasses import replace
 
 import numpy as np
 
+from ...lay.values import Laid
+from ...space.tubes import on_surface
 from .stretch import MOVES, WAITS, Stretch
 
 
-def _tail_on(points: np.ndarray, long: float, thick: float, rise: float, flat: bool) -> np.ndarray:
-    """How a line that ends behind a spoke lies on from there, `long` mm, on the side it is on: round along what is
-    woven, of a wall its tip a little inward and `rise` thicknesses higher, of a `flat` base a little off it."""
-    tip = points[-1]
-    away, at = float(np.hypot(*tip[:2])), float(np.arctan2(tip[1], tip[0]))
-    before = points[-4]
-    way = np.sign(before[0] * tip[1] - before[1] * tip[0]) or 1.0
+def ring_of(laid: Laid, index: int, row: int) -> np.ndarray:
+    """Points (k, 2) mm all round of a row of the band that has an index in the design: how rows run round there."""
+    band = next(each for each in laid.bands if each.index == index)
+    u = np.arange(0.0, laid.design.tiers(band.band.where)[-1].ends, 1 / 16)
+    s = np.full(len(u), float(band.s[min(row, len(band.s) - 1)]))
+    return np.stack(on_surface(laid, band.band.where, u, s, np.zeros(len(u)))[:2], axis=1)
+
+
+def _inside(points: np.ndarray, ring: np.ndarray) -> np.ndarray:
+    """How far (k,) mm points lie inside a ring, less than 0 outside it."""
+    at = np.hypot(points[:, :1] - ring[:, 0], points[:, 1:2] - ring[:, 1]).argmin(axis=1)
+    run = np.roll(ring, -1, axis=0)[at] - np.roll(ring, 1, axis=0)[at]
+    out = np.stack([run[:, 1], -run[:, 0]], axis=1)
+    out *= np.sign((out * ring[at]).sum(axis=1))[:, None] / np.hypot(*run.T)[:, None]
+    return -((points[:, :2] - ring[at]) * out).sum(axis=1)
+
+
+def _tail_on(points: np.ndarray, long: float, thick: float, rise: float, flat: bool, ring: np.ndarray) -> np.ndarray:
+    """How a line that ends behind a spoke lies on from there, `long` mm, on the side it is on: as the `ring` (k, 2) of
+    rows runs there, of a wall its tip a little inward and `rise` thicknesses higher, of a `flat` base a little off."""
+    tip, before = points[-1], points[-4]
+    at = int(np.hypot(*(ring - tip[:2]).T).argmin())
+    run = np.roll(ring, -at, axis=0)
+    if (run[1] - run[0]) @ (tip - before)[:2] < 0:
+        run = np.roll(ring[::-1], at + 1, axis=0)
+    hops = np.r_[0.0, np.cumsum(np.hypot(*np.diff(run, axis=0).T))]
     share = np.linspace(0.0, 1.0, max(4, int(long / 3)))[1:]
-    reach = np.maximum(away + (rise * thick * share if flat else -1.5 * thick * np.sqrt(share)), away / 4)
-    turn = at + way * share * long / max(away, 1.0)
+    on = np.stack([np.interp(share * long, hops, run[:, axis]) for axis in (0, 1)], axis=1)
+    ahead = np.stack([np.interp(share * long + 1.0, hops, run[:, axis]) for axis in (0, 1)], axis=1) - on
+    out = np.stack([ahead[:, 1], -ahead[:, 0]], axis=1)
+    out *= np.sign((out * on).sum(axis=1))[:, None] / np.hypot(*ahead.T)[:, None]
+    aside = rise * thick * share if flat else -1.5 * thick * np.sqrt(share)
     up = tip[2] + (thick * np.sqrt(share) if flat else rise * thick * share)
-    return np.stack([reach * np.cos(turn), reach * np.sin(turn), up], axis=1)
+    return np.column_stack([tip[:2] + on - run[0] + out * aside[:, None], up])
 
 
+HELD = 0.8
+"""A tail at a join leaves its weaver's way where that no longer lies so deep inside, as a share from outside to inside:
+held longer it went out in front with its weaver."""
 NEW = "new"
 """The bit of a weaver that is a length just joined on."""
 
 
-def with_join(found: list[Stretch], half_mm: float, under: int, flat: bool) -> list[Stretch]:
+def with_join(found: list[Stretch], half_mm: float, under: int, flat: bool, ring: np.ndarray) -> list[Stretch]:
     """The last stretch, of a wall or a `flat` base, ends `half_mm` past the first of the `under` that it lies behind; a
-    new length, whose tail lies as far back from there, goes on beside it."""
+    new length, whose tail lies as far back from there, goes on beside it. `ring` (k, 2) mm how rows run round there."""
     last = found[-1]
     points, thick = last.tube.points, last.tube.thick_mm
     out = points[:, :2] / np.maximum(np.hypot(*points[:, :2].T), 1e-9)[:, None]
     laid = len(points) if last.tube.when is None else min(len(points), len(last.tube.when))  # the rest hangs
     # How far it lies behind what stands: inside a wall, on the far side of a base. There one takes over from the other.
-    deep = points[:, 2] if flat else -np.hypot(*points[:, :2].T)
+    deep = points[:, 2] if flat else _inside(points, ring)
     middle = int(np.argmax(deep[laid // 3 : laid])) + laid // 3
-    behind = deep >= (0.0 if flat else (deep[:laid].max() + deep[:laid].min()) / 2)
+    behind = deep >= (0.0 if flat else deep[:laid].min() + HELD * (deep[:laid].max() - deep[:laid].min()))
     if under > 1:  # of what lies behind several, the middle of the first
         begun, lies = middle - _run(behind[: middle + 1][::-1]) + 1, middle + _run(behind[middle:laid])
         middle = begun + round((lies - begun) / (2 * under))
@@ -54,9 +81,10 @@ def with_join(found: list[Stretch], half_mm: float, under: int, flat: bool) -> l
     new[:, :2] += out[first:] * beside * (1.0 if flat else -0.25) * share
     new[:, 2:] += beside * (0.25 if flat else 1.0) * share
     if more[0] > beside:
-        old = old._replace(tube=replace(old.tube, points=_joined_on(old.tube.points, more[0], beside, -0.6, flat)))
+        ended = replace(old.tube, points=_joined_on(old.tube.points, more[0], beside, -0.6, flat, ring))
+        old = old._replace(tube=ended)
     if more[1] > beside:
-        new = _joined_on(new[::-1], more[1], beside, 0.5, flat)[::-1]
+        new = _joined_on(new[::-1], more[1], beside, 0.5, flat, ring)[::-1]
     reed = last.tube.name
     fresh = replace(last.tube, name=f"{reed}, new", bit=NEW, of_reed=reed, points=new)
     return [*found[:-1], old, last._replace(tube=fresh, cut=(True, True))]
@@ -76,8 +104,8 @@ def _run(held: np.ndarray) -> int:
     return int(np.argmin(held)) if not held.all() else len(held)
 
 
-def _joined_on(points: np.ndarray, long: float, thick: float, rise: float, flat: bool) -> np.ndarray:
-    return np.vstack([points, _tail_on(points, long, thick, rise, flat)])
+def _joined_on(points: np.ndarray, long: float, thick: float, rise: float, flat: bool, ring: np.ndarray) -> np.ndarray:
+    return np.vstack([points, _tail_on(points, long, thick, rise, flat, ring)])
 
 
 def folded(found: list[Stretch], names: set[str]) -> list[Stretch]:

@@ -166,8 +166,7 @@ const capital = (word) => word[0].toUpperCase() + word.slice(1);
 /** Before the first row, and in work that is no weaving: what the step itself says goes wrong there. */
 function elsewhere(lesson) {
   const { order, places } = lesson;
-  const next = Math.min(order.moments, places.basket.done + 1);
-  const step = order.chapter(next);
+  const step = order.pending(places.basket) ?? order.chapter(Math.min(order.moments, places.basket.done + 1));
   return h(
     "div.slip",
     {},

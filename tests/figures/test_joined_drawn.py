@@ -1,0 +1,41 @@
+"""Where a new length is joined on, as it is drawn."""
+
+import numpy as np
+import pytest
+from worked import figured, planned_as
+
+from slype.figures.reeds.joined import NEW
+from slype.figures.reeds.stretch import WAITS
+from slype.teach.steps import taught
+
+
+@pytest.mark.parametrize("name", ["estuary", "posy", "quayside", "saltmarsh"])
+def test_the_old_tail_at_a_join_lies_inside_what_stands_next(name):
+    """As its step says of both tails: it went out in front with its weaver, or through that."""
+    plan = planned_as(name, "left", "uk")
+    making, checked = figured(plan).making, 0
+    for step in taught(plan):
+        if step.title != "Join a new length" or step.part != "side" or step.of:
+            continue
+        drawing = step.drawings[0]
+        stretches = making.at(drawing.first, drawing.beyond, drawing.join)
+        fresh = {each.tube.of_reed for each in stretches if each.tube.bit == NEW}
+        standing = [each.tube.points for each in stretches if each.tube.role == "spoke" and each.tube.end >= 0]
+        for old in stretches:
+            if old.tube.name not in fresh or old.state != WAITS or old.tube.bit:
+                continue
+            tail = old.tube.points[-4:]
+            there = [each for each in standing if each[:, 2].min() < tail[-1, 2] < each[:, 2].max()]
+            nearest = min((_from(spoke, tail) for spoke in there), key=lambda found: found[0])
+            assert nearest[1] > 0.5 * old.tube.thick_mm, (step.number, old.tube.name, nearest)
+            checked += 1
+    assert checked
+
+
+def _from(spoke, tail):
+    """(how near, how much further inside, mm) a tail lies where it comes nearest to a spoke, looked at from above."""
+    up = spoke[np.argsort(spoke[:, 2])]
+    at = np.stack([np.interp(tail[:, 2], up[:, 2], up[:, axis]) for axis in (0, 1)], axis=1)
+    near = int(np.hypot(*(tail[:, :2] - at).T).argmin())
+    outward = at[near] / np.hypot(*at[near])
+    return float(np.hypot(*(tail[near, :2] - at[near]))), float(-(tail[near, :2] - at[near]) @ outward)
