@@ -194,8 +194,12 @@ MOST_HANGING = 4
 def rows_changed(bench: Bench) -> list[str]:
     """What a row fewer or more means for what follows, in sentences."""
     laid = bench.laid
-    least = thin_long(bench.design, HARDLY_SEEN_MM)
-    out = [f"Are you off by less than {least}, or by less than a row? Go on."]
+    out = ["Are you off by less than a row? Go on."]
+    fine: dict[int, list[int]] = {}
+    for band in laid.bands:
+        fine.setdefault(rows_off(band), []).append(band.index + 1)
+    out += [f"In {numbers(found, 'band', 'bands')}, of fine rows: by less than {rows} rows."
+            for rows, found in sorted(fine.items()) if rows > 1]  # fmt: skip
     if len(laid.bands) > 1 and any(_free(bench, where) for where in ("base", "side")):
         out.append("After a row fewer or more the next band begins in the same spaces, as its step says.")
     free = [*_free(bench, "base"), *_free(bench, "side")]

@@ -80,6 +80,7 @@ def soak(bench: Bench, _job: Job) -> list[Draft]:
         of = "" if len(until) == len(bench.bundles) else f" of {numbers(until, 'bundle', 'bundles')}"
         draft.does.append(f"A length{of} must bend round a finger without cracking before you use it.")
     draft.does += [
+        "Coil long lengths loosely, so that all lies under water.",
         "When its time is up before its step comes, take it out and wrap it in a damp towel.",
         "Dip it again when it feels dry.",
         *_for_the_night(bench),
