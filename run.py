@@ -23,7 +23,6 @@ HELP = """Run slype from this folder; the first run sets up what it needs (about
   python3 run.py demo [-o FOLDER]      make a sample basket with pictures and a pattern sheet
   python3 run.py test [PYTEST ARGS]    run the tests, the style check and the type check
   python3 run.py test quick            only the tests that your changes can touch, under a minute
-  python3 run.py test thorough         all tests, and every basket in every view, hand and paper
   python3 run.py attack [MINUTES]      try to break it, from a seed; says what did not hold
   python3 run.py plan MY-BASKET.toml   any other words go to slype itself
   python3 run.py help                  what slype can do
@@ -248,8 +247,6 @@ def run_slype(words):
 def run_tests(words):
     """pytest, style and types; all always run, the first failure gives the exit status."""
     python, surroundings = environment_python(), compiled_once()
-    if words[:1] == ["thorough"]:  # tests/support/thorough.py
-        words, surroundings["SLYPE_TESTS_THOROUGH"] = words[1:], "yes"
     # Types are checked meanwhile, since they keep one core only; from the checkout, where their settings are.
     checking = subprocess.Popen([python, "-m", "mypy"], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
     if words[:1] == ["quick"]:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 import pytest
 from pages import dots_of
-from thorough import each_once
 from worked import example, picture, planned
 
 from slype.colour import hex_of
@@ -23,7 +23,7 @@ from slype.surface.woven import stacked_curves
 SVG = "{http://www.w3.org/2000/svg}"
 
 
-@pytest.mark.parametrize("view, name", each_once(VIEWS, ["estuary", "posy", "quayside"]))
+@pytest.mark.parametrize("view, name", [*product(VIEWS, ["estuary", "posy", "quayside"])])
 def test_every_view_of_every_example_is_a_picture_with_words_for_those_who_cannot_see_it(view, name):
     text = picture(name, view)
     root = ET.fromstring(text)

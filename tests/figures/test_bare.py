@@ -3,11 +3,11 @@
 import functools
 import re
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 import pytest
 from samples import BOARD
-from thorough import each_once
 from worked import figured, planned_as
 
 from slype.design.file import reader
@@ -28,7 +28,7 @@ from slype.teach.steps import taught
 TRAY = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in", "11 in"]').replace(
     '[["0 in", "8 3/4 in"], ["2 in", "9 in"]]', '[["0 in", "15 in", "10 in"], ["2 in", "15 in", "10 in"]]'
 )
-ALL = sorted({*each_once(("posy", "quayside", "estuary", "saltmarsh", "tray"), ("right", "left")), ("posy", "left")})
+ALL = sorted({*product(("posy", "quayside", "estuary", "saltmarsh", "tray"), ("right", "left")), ("posy", "left")})
 HEAD = re.compile(r'<path d="M(\S+) (\S+?)L(\S+) (\S+?)L(\S+) (\S+?)Z" fill="#1d1712" stroke="#ffffff"')
 PATCH = re.compile(r'<rect x="(-?[\d.]+)" y="(-?[\d.]+)" width="([\d.]+)" height="([\d.]+)"[^>]*/><text[^>]*>([^<]*)<')
 RING = re.compile(r'<circle cx="(-?[\d.]+)" cy="(-?[\d.]+)" r="([\d.]+)"[^>]*/><text[^>]*>(\d+)<')

@@ -3,7 +3,7 @@
 import io
 import re
 from dataclasses import replace
-from itertools import pairwise
+from itertools import pairwise, product
 
 import numpy as np
 import pikepdf
@@ -14,7 +14,6 @@ import typst
 from pages import pages_of, tags_of
 from places import SOURCE
 from samples import BOARD
-from thorough import each_once
 from worked import handout, outlined, planned_as, planned_of
 
 from slype.errors import DesignError
@@ -45,7 +44,7 @@ def words(pdf):
     return " ".join(" ".join(page.text.split()) for page in pages_of(pdf))
 
 
-@pytest.mark.parametrize("asked, both", each_once(READERS, BOTH))
+@pytest.mark.parametrize("asked, both", [*product(READERS, BOTH)])
 def test_every_reader_gets_pages_in_one_wording_and_within_their_edges(asked, both):
     wording, hand = both
     pages = pages_of(printed(asked, wording=wording, hand=hand))
@@ -154,7 +153,7 @@ def test_a_script_has_a_page_for_every_part_or_two():
     assert all(1 <= then - at <= 2 for at, then in zip(begins, [*begins[1:], ruler], strict=True)), begins
 
 
-@pytest.mark.parametrize("name, paper", each_once(["quayside", "estuary"], ["letter", "a4"]))
+@pytest.mark.parametrize("name, paper", [*product(["quayside", "estuary"], ["letter", "a4"])])
 def test_where_a_part_of_a_script_takes_two_pages_it_is_large_enough_to_need_them(name, paper):
     """A few lines went over to a page that was all but empty, with small type before it."""
     pages = list(pages_of(printed("showing", name, paper))[2:])
@@ -282,7 +281,7 @@ def test_in_large_type_no_caution_is_torn_between_two_pages():
         assert any(re.search(rf"{first}\. .*{last}", text) for text in texts), first
 
 
-@pytest.mark.parametrize("asked, paper", each_once(["student", "teacher"], ["a4", "letter"]))
+@pytest.mark.parametrize("asked, paper", [*product(["student", "teacher"], ["a4", "letter"])])
 def test_every_page_says_which_it_is_and_the_typesetter_comes_to_an_end(asked, paper, monkeypatch):
     """A tray on a board, whose cautions fill the first page: where its steps begin once depended on itself."""
     warned = []

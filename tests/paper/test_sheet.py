@@ -5,12 +5,12 @@ import io
 import re
 from dataclasses import replace
 from importlib import resources
+from itertools import product
 
 import pikepdf
 import pytest
 from pages import pages_of
 from places import EXAMPLES
-from thorough import each_once
 from worked import planned, sheet, sheet_contents
 
 from slype.design.file import reader
@@ -54,7 +54,7 @@ def flat(text):
     return " ".join(text.replace("\u00ad", "").split())
 
 
-@pytest.mark.parametrize("name, paper", each_once(NAMES, POINTS))
+@pytest.mark.parametrize("name, paper", [*product(NAMES, POINTS)])
 def test_every_example_prints_on_both_papers(name, paper):
     pdf = sheet(name, paper)
     pages = pages_of(pdf)
@@ -320,7 +320,7 @@ def test_the_chart_to_count_by_has_every_row_once_in_as_few_pages_as_can_be_read
         assert 4.1 <= WIDE * scale <= 6.7
 
 
-@pytest.mark.parametrize("name, paper", each_once(NAMES, POINTS))
+@pytest.mark.parametrize("name, paper", [*product(NAMES, POINTS)])
 def test_no_page_is_left_to_one_paragraph(name, paper):
     """The words of every page reach below its middle, or stand in both columns."""
     for number, page in enumerate(pages_of(sheet(name, paper)), start=1):
