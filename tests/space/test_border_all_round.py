@@ -19,8 +19,8 @@ UNSURE = 0.5
 
 def higher_by(rested):
     """{(place of the upper piece, of the lower): [(thicknesses that the upper lies higher, whether at the close,
-    whether they cross)]}, measured on the curves where they cross across the wall, and most plainly; where they do not, where
-    they are nearest across it. Without ends tucked down, which lie behind."""
+    whether they cross)]}, measured on the curves where they cross across the wall, and most plainly; where they do
+    not, where they are nearest across it. Without ends tucked down, which lie behind."""
     design = rested.design
     curves = {curve.end: curve for curve in relaxed_curves(rested) if curve.role == "border"}
     thick, out = design.spokes.reed.diameter_mm, defaultdict(list)
