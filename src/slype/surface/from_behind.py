@@ -25,6 +25,10 @@ OVER_BEND = 0.5  # thicknesses: an end that is led in over a bend crosses it whe
 ROUNDS = 20  # more than any pile of a border has ends
 
 
+Knots = tuple[np.ndarray, np.ndarray, np.ndarray]
+"""Of an end: `u` ends, `s` over the last row, `n` through the wall."""
+
+
 @dataclass
 class _Knot:
     """One knot: `u` ends, `s` and `n` thicknesses; `of` the pieces that it is a part of. `passes` a spoke, `bends` down
@@ -43,7 +47,7 @@ def comes_from_behind(border: Border) -> bool:
     return any(each.back for each in in_one_space(border))
 
 
-def from_behind(border: Border) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def from_behind(border: Border) -> Knots:
     """Knots (u ends, s and n thicknesses over the last row) of the end of spoke 0."""
     knots = list(_led(border))
     _raise(border, knots)
@@ -122,7 +126,7 @@ def _asked(knots: list[_Knot], upper: Piece, lower: Piece) -> Iterator[tuple[_Kn
             yield knot, low + 1
 
 
-def plaited_in_pairs(border: Border, knots: tuple[np.ndarray, ...]) -> tuple[np.ndarray, ...]:
+def plaited_in_pairs(border: Border, knots: Knots) -> Knots:
     """The same `knots` of a plait in which every end goes round more than once: inside, the two of a pair run beside
     each other; both have gone in over the pair that comes out below them, from under all that lies in that space. One
     that comes out to go round again is led up outside the others there, over which it goes on."""

@@ -146,8 +146,8 @@ def knots_of_end(border: Border, thick: float) -> tuple[np.ndarray, np.ndarray, 
     if border.order is not None:
         return _in_order_of_work(border, way, thick)
     if comes_from_behind(border):
-        u, s, n = from_behind(border)
-        return u, s * thick, n
+        at, high, side = from_behind(border)
+        return at, high * thick, side
     bend = _first_row(border)[1] + 0.5
     u, level, n = [0.5, 0.75, 1.0], [-0.5, bend, bend], [0.0, 0.1 * way, 0.5 * way]
     stands, here, last = {True: 0, False: 0}, {True: 0, False: 0}, 0
