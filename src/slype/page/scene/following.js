@@ -55,13 +55,16 @@ export class Follower {
   to(scene, told, moment) {
     const { turntable } = scene;
     if (performance.now() - turntable.handAt < HAND_MS) return this.release();
+    const taken = scene.of !== (this.of ?? scene.of); // another thing is in hand: no way leads from one to the other
+    this.of = scene.of;
+    if (taken) this.release();
     const [around, up] = [told.around[moment - 1], told.up[moment - 1]];
     const frame = this.frame(scene, told, moment, up);
     const now = this.goal?.around ?? (turntable.pose.around / Math.PI) * 180;
     const off = short(around - now);
     const turn = this.goal ? Math.sign(off) * Math.max(0, Math.abs(off) - SLACK) : off;
     this.goal = { around: now + turn, up, zoom: frame.zoom, x: frame.pan[0], y: frame.pan[1] };
-    if (this.reducedMotion) return this.stand(scene, this.goal);
+    if (this.reducedMotion || taken) return this.stand(scene, this.goal);
     this.waiting ??= requestAnimationFrame((at) => this.step(scene, at));
     return undefined;
   }
@@ -69,12 +72,13 @@ export class Follower {
   /** How large and where the basket is in the picture: its base alone, then without the ends that stand above it. */
   frame(scene, told, moment, up) {
     const part = told.parts.findLast((each) => moment >= each.first);
-    const stage = part.of || part.part === "handle" || part.part === "fit" ? "all" : (up < -45 && !["border", "trim"].includes(part.part)) || part.part === "cross" ? "base" : "basket";
-    const woven = stage === "basket" && part.part === "side" && !part.of ? part.band : null;
-    const key = `${stage} ${woven} ${up} ${scene.solid.revision} ${scene.solid.form} ${scene.canvas.clientWidth} ${scene.canvas.clientHeight} ${scene.far}`;
+    const own = part.of === scene.of; // else it is fitted to what is in hand
+    const stage = !own || part.part === "handle" || part.part === "fit" ? "all" : (up < -45 && !["border", "trim"].includes(part.part)) || part.part === "cross" ? "base" : "basket";
+    const woven = stage === "basket" && part.part === "side" ? part.band : null;
+    const key = `${scene.of} ${stage} ${woven} ${up} ${scene.solid.revision} ${scene.solid.form} ${scene.canvas.clientWidth} ${scene.canvas.clientHeight} ${scene.far}`;
     if (this.framed !== key) {
       this.framed = key;
-      const only = { base: baseOf(scene.solid, told), basket: bare(scene.solid, false, woven), all: [] }[stage];
+      const only = { base: baseOf(scene.solid, told, scene.of), basket: bare(scene.solid, false, woven), all: [] }[stage];
       const fit = scene.poseFor({ around: 0, up: rad(up), from: scene.size.low, only: only.length ? only : bare(scene.solid, true) });
       this.framing = { zoom: fit.zoom * ROOM, pan: [fit.pan[0] * ROOM, fit.pan[1] * ROOM + (stage === "basket" ? RAISED : 0)] };
     }
@@ -117,12 +121,15 @@ export class Follower {
  * `woven` only the weavers as far as that, for what stands above them would leave them little of the picture. */
 function bare(solid, fitted = false, woven = null) {
   const whole = solid.strands.filter((strand) => strand.until === null && (fitted || !strand.over));
-  const far = woven === null ? [] : whole.filter((strand) => strand.role === "weaver" && strand.band !== null && strand.band <= woven);
+  const far = woven === null ? [] : whole.filter((strand) => strand.role === "weaver" && bandOf(strand) !== null && bandOf(strand) <= woven);
   return far.length ? far : whole;
 }
 
 /** The reeds of which nothing goes up the wall: sticks, and weavers of the base's bands. */
-function baseOf(solid, told) {
-  const bands = new Set(told.parts.filter((each) => each.part === "base" && !each.of).map((each) => each.band));
-  return solid.strands.filter((strand) => strand.role === "stick" || (strand.role === "weaver" && bands.has(strand.band)));
+function baseOf(solid, told, of) {
+  const bands = new Set(told.parts.filter((each) => each.part === "base" && each.of === of).map((each) => each.band));
+  return solid.strands.filter((strand) => (strand.apart?.of ?? "") === of && (strand.role === "stick" || (strand.role === "weaver" && bands.has(bandOf(strand)))));
 }
+
+/** The band of the basket, or of what is woven apart. */
+const bandOf = (strand) => (strand.apart ?? strand).band;
