@@ -150,7 +150,9 @@ export class Watch {
     const { place, card } = this.now;
     const part = card ? order.card(card).step.part : place ? told.part[place - 1] : -1;
     const none = part < 0 || !chosen.numbers || (card && !place); // nothing lies there yet
-    this.numbers.show(none ? { whole: false, marks: [] } : marksOf(told, { part, moment: card ? 0 : place, rows: card ? place : 0 }, chosen.hand === "left"), none ? null : order.words(part), !card && place > 0);
+    const next = card && told.part[place] === part ? place + 1 : 0; // a card points at the space in which the work goes on
+    const shown = { part, moment: card ? 0 : place, rows: card ? place : 0, next };
+    this.numbers.show(none ? { whole: false, marks: [] } : marksOf(told, shown, chosen.hand === "left"), none ? null : order.words(part), !card && place > 0, next > 0);
   }
 
   number() {
