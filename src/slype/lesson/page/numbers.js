@@ -39,7 +39,8 @@ const FURTHER = { named: 3, other: 0 };
  *   `moment` 0 where none is in hand; `rows` the moment up to which the work has grown meanwhile; `next` the one with which
  *   it goes on in this part, 0 where it does not
  * @param {boolean} mirrored for the left hand
- * @returns {{whole: boolean, marks: Mark[]}} every number of a ring, those named first
+ * @returns {{whole: boolean, across: boolean, marks: Mark[]}} every number of a ring, those named first; `across` where
+ *   the work is on the far side
  */
 export function marksOf(told, { part, moment, rows = 0, next = 0 }, mirrored) {
   const ring = told.rings[part];
@@ -57,7 +58,8 @@ export function marksOf(told, { part, moment, rows = 0, next = 0 }, mirrored) {
       marks.push({ kind, number: i + 1, at, on: [side * u, v, w], named: named[kind].includes(i), goal: kind === "spoke" && i === goal });
     });
   }
-  return { whole: ring.whole, marks };
+  const held = moment || next;
+  return { whole: ring.whole, across: told.across.some(([first, last]) => held >= first && held <= last), marks };
 }
 
 /** How far a band has grown when a moment is done. */
@@ -82,13 +84,13 @@ function spacesOf(told, moment) {
 
 /**
  * Which numbers are shown, and where on the screen.
- * @param {{whole: boolean, marks: Mark[]}} ring
+ * @param {{whole: boolean, across?: boolean, marks: Mark[]}} ring
  * @param {(at: number[]) => [number, number, number]} put dots right, dots down, mm from the eye
  * @param {number} wide @param {number} high dots of the picture
  * @returns {(Mark & {x: number, y: number, off: number, turn: number})[]} `off` dots from its place, `turn` radians the
  *   way back to it is turned from straight down
  */
-export function placed({ whole, marks }, put, wide, high) {
+export function placed({ whole, across = false, marks }, put, wide, high) {
   if (!marks.length) return [];
   const seen = marks.map((mark) => {
     const [x, y, far] = put(mark.at);
@@ -105,7 +107,7 @@ export function placed({ whole, marks }, put, wide, high) {
   const centre = ["x", "y"].map((axis) => seen.reduce((sum, each) => sum + each[axis], 0) / seen.length);
   const out = [];
   for (const mark of seen.sort(closer)) {
-    if (!whole && mark.far > near + NEAR * (beyond - near)) continue;
+    if (!whole && (across ? beyond - mark.far : mark.far - near) > NEAR * (beyond - near)) continue;
     if (mark.kind === "space" && mark.number !== 1 && !own.some((each) => round(each, mark.number, count) <= BESIDE)) continue;
     const [w, t] = [wideOf(mark), HIGH[mark.kind]];
     const free = ({ x, y }) =>
