@@ -307,13 +307,17 @@ IN_HAND = """([hand, places]) => { const {watch} = slypeLesson; slypeLesson.choo
     const {scene} = watch, {strands, points, when} = scene.solid, {clientWidth, clientHeight} = scene.canvas;
     scene.place();
     const put = scene.onScreen(), seen = strands.filter(({until}) => until === null);
-    const tips = seen.map(({first, count}) => [first, first + (count >> 1)].map((i) => [...points.subarray(3 * i, 3 * i + 3)]));
-    const spread = (axis) => { const all = tips.flat().map((tip) => put(tip)[axis]); return Math.max(...all) - Math.min(...all); };
+    const at = (i) => [...points.subarray(3 * i, 3 * i + 3)];
+    const tips = seen.map(({first, count}) => [at(first), at(first + (count >> 1))]);
+    const spread = (axis) => {
+      const all = tips.flat().map((tip) => put(tip)[axis]); return Math.max(...all) - Math.min(...all); };
     const there = strands.filter(({until, first}) => (until === null || place <= until) && when[first] <= place);
     const named = watch.numbers.ring.marks.filter((each) => each.named).map(({at}) => put(at));
     watch.flat.of = scene.of;
-    return {of: scene.of, names: there.map(({name}) => name), fills: Math.max(spread(0) / clientWidth, spread(1) / clientHeight),
-            named: named.map(([x, y]) => [x / clientWidth, y / clientHeight]), tips, flat: watch.flat.solid.strands.length === strands.length};
+    return {of: scene.of, names: there.map(({name}) => name), tips,
+            fills: Math.max(spread(0) / clientWidth, spread(1) / clientHeight),
+            named: named.map(([x, y]) => [x / clientWidth, y / clientHeight]),
+            flat: watch.flat.solid.strands.length === strands.length};
   })); }"""
 
 
@@ -350,7 +354,8 @@ WIDE = """place => { const {watch} = slypeLesson; watch.go(place); watch.showNow
   const {scene} = watch, {points, strands} = scene.solid; scene.place();
   const put = scene.onScreen(), band = slypeLesson.told.parts[slypeLesson.told.part[place - 1]].band;
   const seen = strands.filter((each) => each.role === 'weaver' && each.band === band)
-    .flatMap(({first, count}) => [...Array(count).keys()].map((i) => put(points.subarray(3 * (first + i), 3 * (first + i) + 3))[0]));
+    .flatMap(({first, count}) => [...Array(count).keys()].map((i) => 3 * (first + i)))
+    .map((i) => put(points.subarray(i, i + 3))[0]);
   return (Math.max(...seen) - Math.min(...seen)) / scene.canvas.clientWidth; }"""
 
 

@@ -49,7 +49,8 @@ def page(lidded, tmp_path_factory):
     """What a page has in hand of a lidded basket, and the solid it was sent."""
     raw, file = solid_of(lidded), tmp_path_factory.mktemp("apart") / "basket"
     file.write_bytes(raw)
-    ask = IN_HAND % tuple(json.dumps((SOURCE / "page" / "scene" / name).as_uri()) for name in ("solid-file.js", "apart.js"))
+    scene = SOURCE / "page" / "scene"
+    ask = IN_HAND % tuple(json.dumps((scene / name).as_uri()) for name in ("solid-file.js", "apart.js"))
     run = [node(), "--input-type=module", "-e", ask, str(file)]
     said = json.loads(subprocess.run(run, capture_output=True, text=True, check=True, timeout=60).stdout)
     return said, unpacked(raw)
@@ -86,8 +87,9 @@ def test_the_ends_of_a_lid_stand_out_until_its_border_takes_them_and_tails_until
     other = order.others["lid"]
     passing = [each for each in said["lid"]["reeds"] if each["until"] is not None]
     ends = [each for each in passing if "standing end" in each["name"]]
-    taken = sorted(float(other.order.by_end["border", end][0] + other.first) for end in range(other.laid.design.top_ends))
-    assert sorted(each["until"] for each in ends) == taken
+    every = range(other.laid.design.top_ends)
+    taken = [float(other.order.by_end["border", end][0] + other.first) for end in every]
+    assert sorted(each["until"] for each in ends) == sorted(taken)
     tails = [each for each in passing if "tail left" in each["name"]]
     trims = other.first + int(np.flatnonzero(other.order.act == ACTS.index("trim"))[0])
     assert tails and {each["until"] for each in tails} == {trims + 0.5}

@@ -37,8 +37,8 @@ FOOT_UP = {"insert": -28, "side": -12, "border": -34, "trim": -34}
 @dataclass(frozen=True, eq=False)
 class Places:
     """For every moment, in whole degrees: `around` the basket, counterclockwise from above, 0 from the near side (-y of
-    `tubes`), and `up` above the table. The eye that looks from there has the stroke in front. `across`: it is made on the
-    inside, and from there the wall hides it; it is looked at from half a turn on, over the far edge."""
+    `tubes`), and `up` above the table. The eye that looks from there has the stroke in front. `across`: it is made on
+    the inside, where the wall would hide it; it is looked at from half a turn on, on the far wall."""
 
     around: np.ndarray
     up: np.ndarray

@@ -77,7 +77,8 @@ def _tails(other: Other, curves: Sequence[Curve], reeds: Sequence[Tube], place: 
     weavers, ends = (([curve for curve, _ in found], [line for _, line in found]) for found in of_role.values())
     drawn = {each.name: _back(each.points, place) for each in reeds}
     out = []
-    for tail, appears, until in left_hanging(laid, [*tails_of(laid, *weavers, order), *border_tails(laid, *ends)], order):
+    tails = [*tails_of(laid, *weavers, order), *border_tails(laid, *ends)]
+    for tail, appears, until in left_hanging(laid, tails, order):
         reed = drawn[f"{other.of}, {tail.of_reed}"]
         off = reed[-1 if tail.bit == TAIL_AT_END else 0] - tail.points[0]
         out.append((replace(tail, points=tail.points + off), appears, until))
