@@ -211,7 +211,7 @@ def test_a_reader_that_does_not_end_is_stopped_and_the_text_refused(tmp_path):
     )
     import slype
 
-    run = Run(tmp_path, tmp_path / "state", path=f"{tmp_path}:{Path(slype.__file__).parent.parent}")
+    run = Run(tmp_path, tmp_path / "state", path=f"{tmp_path}:{Path(slype.__file__).parent.parent}", python=STACKED)
     try:
         began = time.monotonic()
         answers, meanwhile = [], 0
@@ -280,7 +280,7 @@ def impatient(tmp_path, monkeypatch):
     import slype
 
     both = f"{tmp_path}:{Path(slype.__file__).parent.parent}"
-    started = Run(tmp_path, tmp_path / "state", path=both)
+    started = Run(tmp_path, tmp_path / "state", path=both, python=STACKED)
     yield started
     started.stop()
 
