@@ -232,7 +232,7 @@ def moments(text: str, name: str, details: dict, progress: Progress) -> MomentsT
         "moments": form["moments"],
         "parts": form["parts"],
         "words": sentences(plan, plan.laid, order),
-        "around": seen.around.tolist(),
+        "around": seen.eye.tolist(),
         "up": seen.up.tolist(),
     }
 
