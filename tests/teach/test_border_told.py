@@ -45,6 +45,7 @@ def test_each_later_arch_lies_behind_all_that_it_crosses(hand):
     plan, steps = steps_of("posy", hand)
     does = step_of(steps, "The first spokes").does
     assert "Arch 3 crosses arches 1 and 2: it lies behind both." in does
+    assert not [line for line in does if "passes over" in line], "an arch goes over no tip"
     tubes = {each.end: each.points for each in Making(plan.laid).tubes if each.role == "border"}
     for one in (0, 1):
         points = tubes[one], tubes[2]

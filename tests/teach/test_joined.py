@@ -11,6 +11,7 @@ from slype.order.moments import moments
 from slype.plans import planning
 from slype.teach.steps import taught
 from slype.tell.bundled import bundle_rows
+from slype.tell.steps import tools
 from slype.weave.table import WEAVES
 
 
@@ -139,6 +140,6 @@ def test_pieces_of_weavers_that_differ_are_listed_weaver_by_weaver_and_marked_so
             listed |= {pieces: weaver for weaver, pieces in mine}
             marked.append(row.number)
     assert listed == said and len(listed) > 2
-    (line,) = [line for line in steps[0].does if line.startswith("Mark each piece of bundle")]
+    (line,) = [line for line in steps[0].does if line.startswith("Tag each piece of bundle")]
     assert [n for n in range(1, 12) if str(n) in re.findall(r"\d+", line)] == marked or "to" in line
-    assert line.endswith("with its weaver, as listed.")
+    assert line.endswith("with its weaver, as listed.") and re.search(r"tags for .*and weavers", tools(plan)[-1])

@@ -33,7 +33,7 @@ def gather(bench: Bench, _job: Job) -> list[Draft]:
     ]
     marked = [each.number for each in bench.bundles if weaver_lines(bench.whole, each)]
     if marked:
-        draft.does.append(f"Mark each piece of {numbers(marked, 'bundle', 'bundles')} with its weaver, as listed.")
+        draft.does.append(f"Tag each piece of {numbers(marked, 'bundle', 'bundles')} with its weaver, as listed.")
     if len({each.colour for each in bench.bundles}) > 1:
         draft.does.append(tell("Keep the {colours} apart."))
     draft.does += _dyed(bench)

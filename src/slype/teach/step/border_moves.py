@@ -77,9 +77,10 @@ def over_waiting(bench: Bench, moment: int) -> list[str]:
 
 
 def over_tip(bench: Bench, moment: int) -> list[str]:
-    """Of the second move of a row whose ends are tucked down: where it passes over the tip of the first."""
+    """Of the second move of a row whose ends are tucked down: where it passes over the tip of the first; nothing of
+    arches, which are told of by themselves."""
     (end, row), border = _end_and_row(bench, moment), bench.design.border
-    if row != len(border.rows) - 1 or 1 not in over_tucked(border):
+    if border.is_open or row != len(border.rows) - 1 or 1 not in over_tucked(border):
         return []
     space, one = (end - 1 + border.reach + 1) % bench.design.top_ends + 1, bench.upright[0]
     return [f"At space {space}, {one} {end + 1} passes over the tip of {one} {end}, which goes down there."]
