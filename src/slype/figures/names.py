@@ -192,7 +192,8 @@ def name_met(
         seen = np.flatnonzero((x > left) & (x < left + wide) & (y > top) & (y < top + high))
         if not len(seen):
             continue
-        gap = np.hypot(x[seen, None] - own[None, :, 0], y[seen, None] - own[None, :, 1]).min(axis=1)
+        aside, away = x[seen, None] - own[None, :, 0], y[seen, None] - own[None, :, 1]
+        gap = np.hypot(aside, away).min(axis=1)
         # An arch is shown where its bow is highest, else where the two cross.
         off = 0.0 if across is None else np.maximum(np.abs(x[seen] - across) - NEAR_SPACE * labels.unit, 0.0)
         highest, nearest = np.where(gap > 1.5 * labels.unit, -y[seen], -np.inf), gap + OFF_SPACE * off
