@@ -247,4 +247,4 @@ def test_cautions_have_sources_and_hand_on_to_who_knows_better():
 
 def test_tools_follow_the_design():
     assert "sharp knife" in tools(planned(kind="one each side")) and "sharp knife" not in tools(planned())
-    assert "tags for the colors" in tools(planned('weave = "pairing"\ncolours = ["rust", "sand"]\nrows = 4'))
+    assert "tags for bundles and colors" in tools(planned('weave = "pairing"\ncolours = ["rust", "sand"]\nrows = 4'))

@@ -209,6 +209,25 @@ def beside_the_tip(border: Border) -> tuple[tuple[int, ...], tuple[int, ...]]:
     return tuple(step for step, upper in met if upper), tuple(step for step, upper in met if not upper)
 
 
+@lru_cache(maxsize=512)
+def over_tucked(border: Border) -> tuple[int, ...]:
+    """Of a border whose ends are tucked down last: by how many spokes further on those stand that are led over the tip
+    of one in that row."""
+    row, tip = len(border.rows) - 1, border.reach + 1
+    if border.order is not None or border.rows[-1].finish != "down":
+        return ()
+    return tuple(sorted({tip - step for ((stage, step), other), (upper, _) in in_the_middle(border).items()
+                         if other == (row, tip) and stage == row and upper and step < tip}))  # fmt: skip
+
+
+def waiting_under(border: Border, stage: int) -> tuple[tuple[int, int], ...]:
+    """Of a border worked by rows: by how many spokes further on those stand that lie in a later row's way where the row
+    before left them, and that it is led over, each with how many spokes on the space is, nearest first."""
+    if border.order is not None or not stage:
+        return ()
+    return tuple(sorted((on, step) for on, (step, _) in _waiting_under(border).get(stage, {}).items()))
+
+
 # What the close asks of the hands ------------------------------------------------------------------------------
 
 
