@@ -14,8 +14,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from ..borders.rows import Border
 from ..borders.meetings import thicknesses
+from ..borders.rows import Border
 from ..errors import found_by_name
 from ..quantity import MM_PER_IN
 from ..words import Named

@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from ..borders.rows import OPEN_RISE, Need
 from ..borders.meetings import thicknesses
+from ..borders.rows import OPEN_RISE, Need
 from ..design.values import Band, Design
 from ..form.bases import raised_mm
 from ..weave.effects import Effect
