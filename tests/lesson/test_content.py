@@ -54,6 +54,18 @@ def test_chapters_are_the_steps_of_the_handout_and_hold_every_moment_once(lesson
         assert [moment for run in held for moment in run] == list(range(1, lesson.words["moments"] + 1))
 
 
+def test_the_sides_of_a_border_are_called_in_the_slip_finder_as_in_its_moves(lesson):
+    """Of a flat lid "on your side": it has no outside while it is held with its top to its maker."""
+    words, asked = lesson.words, set()
+    for moment, rests in enumerate(words["rests"]):
+        part = words["parts"][words["part"][moment]]
+        if part["part"] == "border" and rests in ("out", "in"):
+            line = words["texts"][words["told"]["right"][moment]]
+            assert f"leave it {part['faces'][('out', 'in').index(rests)]}" in line
+            asked.add(part["of"])
+    assert asked == {part["of"] for part in words["parts"]} or not asked  # an open border rests nowhere
+
+
 def test_left_hands_work_is_the_mirror_image(lesson):
     """So the page may mirror the right hand's points and angles."""
     right, left = lesson.by_hand["right"], lesson.by_hand["left"]
