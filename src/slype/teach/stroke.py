@@ -133,8 +133,18 @@ def _by_rounds(bench: Bench, band: BandLaid) -> list[str]:
         out.append("Let it rest in front, and do the same with the next weaver.")
         out.append("Where it meets one that rests, it goes in above that one: let that one hang.")
         out += _meets_told(bench, band)
-        out.append("Each ends its round in the space where it began it.")
+        out += _round_ends(bench, band, own)
     return out
+
+
+def _round_ends(bench: Bench, band: BandLaid, own: list[int]) -> list[str]:
+    """Where each of several weavers that go round in turn ends its first round."""
+    mine = {k: [m for m in own if int(bench.order.weaver[m]) == k] for k in range(len(band.colours))}
+    ends = {k: comes_out(bench, band, found[-1]) for k, found in mine.items() if found}
+    if all(at == int(bench.order.space[mine[k][0]]) + 1 for k, at in ends.items()):
+        return ["Each ends its round in the space where it began it."]
+    told = [f"{bench.weaver(band, k)} in {at}" for k, at in ends.items()]
+    return [f"After row 1 they hang in other {bench.space(band)}s than they began in: {listed(told)}."]
 
 
 def _meets_told(bench: Bench, band: BandLaid) -> list[str]:
@@ -145,8 +155,8 @@ def _meets_told(bench: Bench, band: BandLaid) -> list[str]:
         return []
     found: dict[tuple[tuple[int, int], ...], list[int]] = {}
     for row in range(band.segments[0][1]):
-        own = [[m for m in strokes_of(bench, band) if order.block[m] == 0 and order.row[m] == row
-                and order.weaver[m] == k] for k in (0, 1)]  # fmt: skip
+        mine = [m for m in strokes_of(bench, band) if order.block[m] == 0 and order.row[m] == row]
+        own = [[m for m in mine if order.weaver[m] == k] for k in (0, 1)]
         if min(map(len, own)) < 2:
             return []
         met = []
