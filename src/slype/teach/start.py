@@ -265,7 +265,7 @@ def _odd(bench: Bench, one: str) -> list[str]:
         f"Its inner end then lies {bench.about(HALF_SPOKE_MM)} past the middle, or a little more.",
         "That short piece lies along the arm across from its own; drawings of rows leave it out.",
         "It is woven over with the arm that it lies on, and never counted.",
-        f"Seen from above and looking away from the middle, it lies on the {_half_side(bench)}-hand side of its arm.",
+        f"Look down on it and out along its arm: it lies on the {_half_side(bench)}-hand side of its arm.",
     ]
 
 
