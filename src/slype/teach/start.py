@@ -114,8 +114,8 @@ def _for_the_night(bench: Bench) -> list[str]:
 def _wet_again(bench: Bench, long: str) -> list[str]:
     """How work that has dried is made supple; a board swells and warps in water (common practice, no source)."""
     if not bench.design.base.is_board:
-        return [f"When you go on, first soak the work again, {long}, and the next bundles too."]
-    return [bench.tell("When you go on, first wrap what is woven, and the {spokes}, in a wet towel for {long}.",
+        return [f"To go on, first soak the work again, {long}, and the next bundles too."]
+    return [bench.tell("To go on, first wrap what is woven, and the {spokes}, in a wet towel for {long}.",
                        long=long),
             "Soak the next bundles too, but never the board: it swells and warps."]
 

@@ -144,7 +144,8 @@ def _round_ends(bench: Bench, band: BandLaid, own: list[int]) -> list[str]:
     if all(at == int(bench.order.space[mine[k][0]]) + 1 for k, at in ends.items()):
         return ["Each ends its round in the space where it began it."]
     told = [f"{bench.weaver(band, k)} in {at}" for k, at in ends.items()]
-    return [f"After row 1 they hang in other {bench.space(band)}s than they began in: {listed(told)}."]
+    head = f"After row 1 they hang in other {bench.space(band)}s: "
+    return [f"{'W' if at else head + 'w'}{listed(told[at : at + 2])[1:]}." for at in range(0, len(told), 2)]
 
 
 def _meets_told(bench: Bench, band: BandLaid) -> list[str]:
