@@ -155,6 +155,18 @@ def in_the_middle(border: Border) -> Mapping[tuple[tuple[int, int], tuple[int, i
     return MappingProxyType(out)
 
 
+@lru_cache(maxsize=512)
+def thicknesses(border: Border) -> int:
+    """How many ends of a closed border lie on each other at most: what it is high, in spokes.
+
+    As many as pass a spoke on one face, or as bend down and change sides in one space, whichever are more; no tips,
+    which are trimmed there.
+    """
+    laid = [each for each in in_one_space(border) if each.step <= border.reach]
+    faces = [sum(each.to == face and not each.rests for each in laid) for face in (OUT, IN)]
+    return max(*faces, len({each.end for each in laid if each.start != each.to}))
+
+
 def meetings(border: Border, ends: int) -> list[Meeting]:
     """Every meeting of the finished border, each as it is in the middle of the border."""
     rule, out = in_the_middle(border), []
