@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from ..lay.values import BandLaid
+from ..tell.lists import first_up
 from ..words import listed, several
 from .step.bench import Bench, numbers
 from .step.values import Draft, Drawing, Due, Slip, ahead, due
@@ -145,7 +146,7 @@ def _round_ends(bench: Bench, band: BandLaid, own: list[int]) -> list[str]:
         return ["Each ends its round in the space where it began it."]
     told = [f"{bench.weaver(band, k)} in {at}" for k, at in ends.items()]
     head = f"After row 1 they hang in other {bench.space(band)}s: "
-    return [f"{'W' if at else head + 'w'}{listed(told[at : at + 2])[1:]}." for at in range(0, len(told), 2)]
+    return [first_up(f"{'' if at else head}{listed(told[at : at + 2])}.") for at in range(0, len(told), 2)]
 
 
 def _meets_told(bench: Bench, band: BandLaid) -> list[str]:
