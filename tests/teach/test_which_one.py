@@ -8,6 +8,7 @@ from importlib import resources
 import numpy as np
 import pytest
 from samples import HANDLES
+from strategies import basket
 from worked import planned_as
 
 from slype.design.file import reader
@@ -74,7 +75,7 @@ def test_weavers_of_one_colour_are_told_apart_where_their_number_matters_and_onl
             band, t = plan.laid.bands[at], plan.laid.bands[at].traces()[0][1]
             first = {int(t.weaver[t.stroke == t.stroke[t.row == row].min()][0]) for row in range(band.segments[0][1])}
             alike = len(set(band.colours)) == 1 and 1 < len(band.colours) <= 8
-            told = any("tie a thread to the tip of weaver 1" in line for line in step.does)
+            told = any("tie a thread to the hanging tail of weaver 1" in line for line in step.does)
             joined = any(len(cut.pieces_mm) > 1 for cut in plan.cuts if cut.course.begins is band)
             assert told == (alike and (len(first) > 1 or joined)), (name, step.title)
     assert "in turn" not in " ".join(step_of(steps_of("posy"), "Go round", 5).does)  # of two there is but one other
@@ -163,18 +164,52 @@ def test_of_a_bundle_for_several_starts_it_is_said_which_lengths_are_for_the_fir
     assert taken is None and step.does[1].startswith("For start 1: ")
 
 
-def test_it_is_said_in_which_space_each_of_two_weavers_meets_the_one_that_rests():
-    plan = planned("estuary")
-    step = next(step for step in steps_of("estuary") if step.title == "The stroke" and step.band == 6)
-    line = next(line for line in step.does if line.startswith("In row 1 that is"))
-    told = {int(k) - 1: int(space) - 1 for k, space in re.findall(r"weaver (\d)[^,]*? at space (\d+)", line)}
-    band = next(each for each in plan.laid.bands if each.index == 6)
-    trace = band.traces()[0][1]
-    begins = {int(trace.weaver[i]): int(trace.spoke[i]) for i in reversed(range(len(trace.spoke)))}
-    assert told == {0: begins[1], 1: begins[0]}
-    for weaver, space in told.items():  # it passes behind what stands after that space
-        assert any(trace.weaver[i] == weaver and trace.row[i] == 0 and trace.spoke[i] == space and not trace.front[i]
-                   for i in range(len(trace.spoke)))  # fmt: skip
+@pytest.mark.parametrize("ends, rows", [(32, 4), (31, 3), (32, 1)])
+def test_it_is_said_of_every_row_in_which_space_each_of_two_weavers_meets_the_one_that_rests(ends, rows):
+    """One goes round while the other hangs where its own round begins or has ended; told of row 1 alone it was not
+    known whether it moves on."""
+    plan = planning.plan(basket(ends=ends, weave="chasing", rows=rows, colours=["sand", "rust"]))
+    (band,) = plan.laid.bands
+    step = next(step for step in taught(plan) if step.title == "The stroke")
+    lines = [line for line in step.does if " that is weaver" in line]
+    said = {}
+    for line in lines:
+        which = re.match(r"In (every row|rows? ([\d, and]+)) that is", line)
+        met = {int(k) - 1: int(at) - 1 for k, at in re.findall(r"weaver (\d)[^,]*? at space (\d+)", line)}
+        for row in range(rows) if which[2] is None else [int(each) - 1 for each in re.findall(r"\d+", which[2])]:
+            assert said.setdefault(row, met) == met
+    trace, truth = band.traces()[0][1], {}
+    begun = {int(trace.stroke[i]): int(trace.row[i]) for i in reversed(range(len(trace.spoke)))}  # a stroke's row
+    for row in range(rows):
+        mine = {k: [i for i in range(len(trace.spoke)) if begun[int(trace.stroke[i])] == row and trace.weaver[i] == k]
+                for k in (0, 1)}  # fmt: skip
+        assert trace.stroke[mine[0][0]] < trace.stroke[mine[1][0]]
+        hangs = {0: int(trace.spoke[mine[1][0]]), 1: (int(trace.spoke[mine[0][-1]]) + 1) % band.spaces}
+        truth[row] = {k: at for k, at in hangs.items() if any(trace.spoke[i] == at and not trace.front[i]
+                      and (n == 0 or trace.front[mine[k][n - 1]]) for n, i in enumerate(mine[k]))}  # fmt: skip
+    assert {row: met for row, met in truth.items() if met} == said
+    assert said or ends % 2
+
+
+@pytest.mark.parametrize("hand, wording", [("right", "us"), ("left", "uk")])
+def test_where_two_hang_in_a_row_worked_backwards_is_told_as_the_trace_has_it(hand, wording):
+    """It was said that two hang only where the last strokes begin, without a word from when on."""
+    plan, steps = planned("posy", hand, wording), steps_of("posy", hand, wording)
+    band = next(each for each in plan.laid.bands if each.band.weave.turns == "back")
+    does = step_of(steps, "Go round", band.index).does
+    told = next(line for line in does if "two weavers hang" in line)
+    said = r"After strokes ([\d, and]+) of row 1 two weavers hang in spaces ([\d, and]+)\."
+    after, spaces = re.match(said, told).groups()
+    done, where = ({int(each) for each in re.findall(r"\d+", found)} for found in (after, spaces))
+    trace, many = band.traces()[0][1], band.spaces
+    hang = {k: (band.band.start + k) % many for k in range(many)}
+    for stroke in range(many - 2):
+        mine = [i for i in range(len(trace.spoke)) if trace.stroke[i] == stroke]
+        hang[int(trace.weaver[mine[0]])] = (int(trace.spoke[mine[-1]]) + 1) % many
+        two = {at + 1 for at in hang.values() if list(hang.values()).count(at) > 1}
+        assert two == where or stroke + 1 < max(done), stroke
+    last = next(line for line in does if "begin where two hang" in line)
+    assert [int(each) for each in re.findall(r"\d+", last)] == [many - 1, many]
 
 
 @pytest.mark.parametrize("name", ["posy", "estuary", "quayside", "saltmarsh"])

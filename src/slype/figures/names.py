@@ -174,7 +174,7 @@ def name_sticks(stretches: list[Stretch], camera: Camera, labels: Labels) -> Non
 def name_met(
     stretches: list[Stretch], camera: Camera, labels: Labels, met: dict[int, float | None], word: str
 ) -> None:
-    """`under 1` or `above 1`, by `word`, at each end (from 0, with how far across the picture the two meet) that what
+    """`under 1` or `over 1`, by `word`, at each end (from 0, with how far across the picture the two meet) that what
     moves goes under or lies on, beside where the two cross; of arches `arch 1`, where its bow is highest."""
     arches = word == "arch"
     moving = [each.tube for each in stretches if each.state == MOVES and each.tube.role == "border"]

@@ -41,6 +41,9 @@ def how_far(
             held = []
         out += afterwards(*held, f"After row {rows}, the last, measure: {measured(bench, band, band.end_s)}.")
         into.marks.append((rows, "measure"))
+        if bench.laid.side and band is bench.laid.side[-1] and not bench.is_lid:
+            high = bench.long(bench.laid.finished_height_mm)
+            out += afterwards(bench.tell("With its {border} the basket then stands {high} high.", high=high))
     return out
 
 
