@@ -175,6 +175,14 @@ def test_it_is_said_of_every_row_in_which_space_each_of_two_weavers_meets_the_on
                       and (n == 0 or trace.front[mine[k][n - 1]]) for n, i in enumerate(mine[k]))}  # fmt: skip
     assert {row: met for row, met in truth.items() if met} == said
     assert said or ends % 2
+    first = {k: [i for i in range(len(trace.spoke)) if begun[int(trace.stroke[i])] == 0 and trace.weaver[i] == k]
+             for k in (0, 1)}  # fmt: skip
+    hang = {k: ((int(trace.spoke[mine[-1]]) + 1) % band.spaces, int(trace.spoke[mine[0]])) for k, mine in first.items()}
+    back = all(one == two for one, two in hang.values())
+    assert back == any(line == "Each ends its round in the space where it began it." for line in step.does)
+    others = [line for line in step.does if line.startswith("After row 1 they hang in other spaces")]
+    told = {int(k) - 1: int(at) - 1 for line in others for k, at in re.findall(r"weaver (\d) \(\w+\) in (\d+)", line)}
+    assert told == ({} if back else {k: at for k, (at, _) in hang.items()})
 
 
 @pytest.mark.parametrize("hand, wording", [("right", "us"), ("left", "uk")])
