@@ -11,7 +11,7 @@ from places import EXAMPLE_NAMES, EXAMPLES
 from provoking import LID
 from samples import BOARD, BOW, MANY_ON_A_BASE, grouped
 from strategies import basket_text
-from worked import figured, planned_as
+from worked import figured, planned_as, taught
 
 from slype.design.file import reader
 from slype.draw.camera import look_at_points
@@ -21,7 +21,6 @@ from slype.lay.boards import template
 from slype.order.kinds import ACTS
 from slype.plans import planning
 from slype.space.cuts import SLANT
-from slype.teach.steps import taught
 from slype.weave.table import WEAVES
 
 OVAL_BOARD = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in", "11 in"]').replace(

@@ -375,4 +375,6 @@ def _too_close(tip: np.ndarray, unit: float) -> bool:
 def towards(points: np.ndarray, camera: Camera) -> np.ndarray:
     """Cosine between where points lie from the middle and where the eye is, seen from above."""
     toward = camera.back[:2] / max(float(np.hypot(*camera.back[:2])), 1e-9)
-    return points[:, :2] @ toward / np.maximum(np.hypot(*points[:, :2].T), 1e-9)
+    flat = points[:, :2]
+    far = np.hypot(flat[:, 0], flat[:, 1])
+    return flat @ toward / np.maximum(far, 1e-9)

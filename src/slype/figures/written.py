@@ -155,7 +155,7 @@ def _write_border(making: Making, scene, stretches, camera: Camera, labels: Labe
         ends = making.laid.design.top_ends
         under = places_under(border, ends, end, row)
         upon = places_upon(border, ends, end, row)
-        for met, word in ((under, "arch" if border.is_open else "under"), (upon, "above")):
+        for met, word in ((under, "arch" if border.is_open else "under"), (upon, "over")):
             at = {each: _near_space(feet, space, ends) for each, space in met.items()}
             name_met(stretches, camera, labels, at, word)
     for end, places in tips.items():

@@ -29,7 +29,7 @@ from ..tell.lists import first_up, ruler
 from ..tell.moments import moves_alone
 from ..tell.steps import tools
 from ..tell.voice import worded
-from ..words import TERMS
+from ..words import TERMS, say
 from . import counting
 from .chapters import Chapter, cards, chapters
 from .drawn import drawn_charts, drawn_steps, numbered
@@ -85,15 +85,17 @@ class Lesson:
             "told": told,
             "texts": list(texts),
             "chapters": steps,
-            "around": seen.around.tolist(),
+            "around": seen.eye.tolist(),
             "up": seen.up.tolist(),
             "rows": _starts(counting.rows(order)),
             "rounds": _starts(counting.rounds(order, alone)),
             "warnings": [[each.moment, each.kind] for each in counting.warnings(self.by_hand["right"], order)],
             "parts": [
                 {"part": part.key, "of": part.of, "band": part.band, "first": part.first + 1, "last": part.beyond}
+                | self._faces(part)
                 for part in order.parts
             ],
+            "across": _stretches(seen.across),
             "rings": rings(self.by_hand["right"].laid, order),
             "passed": [passed(order, moment) for moment in range(len(order))],
             "goals": [goal(self.by_hand["right"].laid, order, moment) for moment in range(len(order))],
@@ -108,6 +110,13 @@ class Lesson:
         # So that places kept for this lesson are not taken for those of another.
         out["id"] = hashlib.sha256(repr((design.title, len(order), list(texts))).encode()).hexdigest()[:12]
         return out
+
+    def _faces(self, part: WorkPart) -> dict[str, list[str]]:
+        """Of a border, where an end is left `out` and where `in`, as its steps say it."""
+        if part.key != "border":
+            return {}
+        flat = (self.order.others[part.of].laid if part.of else self.plan.laid).is_mat
+        return {"faces": [say(face, self.plan.design.wording, flat=flat) for face in ("{outside}", "{inside}")]}
 
     def _told(self, hand: str) -> list[str]:
         plan = self.by_hand[hand]
@@ -222,6 +231,12 @@ def _band(plan: Plan, order: Moments, part: WorkPart) -> dict | None:
 
 def _for_hand(plan: Plan, hand: str) -> Plan:
     return plan if plan.design.hand == hand else planning.reworded(plan, hand=hand)
+
+
+def _stretches(chosen: np.ndarray) -> list[list[int]]:
+    """(first, last) moment, from 1, of every stretch of moments that are `chosen` (moments,)."""
+    edges = np.flatnonzero(np.diff(np.r_[False, chosen, False]))
+    return [[int(first) + 1, int(beyond)] for first, beyond in edges.reshape(-1, 2)]
 
 
 def _starts(number: np.ndarray) -> list[int]:

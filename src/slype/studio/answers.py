@@ -5,8 +5,10 @@ The same use-cases as the commands. What a worker remembers from one answer to t
 
 from __future__ import annotations
 
+import pickle
 from collections.abc import Callable
 from functools import wraps
+from types import ModuleType
 from typing import TYPE_CHECKING, Any, Literal
 
 from ..colour import hex_of
@@ -18,8 +20,8 @@ from ..make import papers, pictures
 from ..plans import planning
 from ..plans.planning import Plan
 from ..words import refusal, worded
-from .remembered import Progress, forget, plan_for, planned, resting
-from .shown import choices, classes, lists
+from .remembered import Progress, forget, plan_for, planned, rest_of, resting
+from .shown import choices, lists
 from .shown.class_texts import is_class
 from .told.baskets import MomentsTold
 from .told.tables import Tables
@@ -31,10 +33,17 @@ SMALL_PX = 240
 FLAT_PX = 2400  # width of the unrolled wall: sixty to eighty dots a space
 
 
+def _classes() -> ModuleType:
+    """What is told of classes. Few ask for it, and a worker that need not load it begins an eighth sooner."""
+    from .shown import classes
+
+    return classes
+
+
 def read(text: str, name: str, progress: Progress) -> dict:
     """The document of a text. Raises DesignError when it is no design."""
     if is_class(text):
-        return classes.document(text, name)
+        return _classes().document(text, name)
     reader.parse(text, name)
     return apply.document(text, name)
 
@@ -71,7 +80,7 @@ def titles(texts: list[str], progress: Progress) -> list[str | None]:
 def edit(text: str, changes: list, name: str, progress: Progress) -> dict:
     """{text, notes, document} once `changes` (see `apply.apply`) are made. Raises DesignError where one cannot be."""
     if is_class(text):
-        return classes.edit(text, changes, name)
+        return _classes().edit(text, changes, name)
     edited = apply.apply(text, changes, name)
     return {"text": edited.text, "notes": edited.notes, "document": apply.document(edited.text, name)}
 
@@ -99,7 +108,7 @@ def change(text: str, changes: list, name: str, revision: int, progress: Progres
 def look(text: str, name: str, revision: int, progress: Progress) -> dict:
     """{look, trouble, document, solid}: all of one text at once, stacked. Raises DesignError when it is no design."""
     if is_class(text):
-        return classes.look(text, name)
+        return _classes().look(text, name)
     tables = reader.tables_of(text, name)
     design = reader.parsed(tables, name)
     answer: dict[str, Any] = {
@@ -141,30 +150,41 @@ def at_rest(text: str, name: str, revision: int, basket: str, progress: Progress
     return {"look": lists.look(plan), "solid": _solid(plan, revision)}
 
 
+def hand_over(text: str, name: str, basket: str, progress: Progress) -> bytes | None:
+    """Where the reeds came to rest, for another worker (see `remembered.know`); None where no hands could weave it.
+    The studio's own process only passes it on: to read it, it would have to load what reckons."""
+    try:
+        return pickle.dumps(rest_of(text, name, basket, progress), pickle.HIGHEST_PROTOCOL)
+    except Unweavable:
+        return None
+
+
 def class_at_rest(text: str, path: str, progress: Progress) -> dict:
     """{kit, sums}: of a class, from its baskets at rest."""
-    return classes.at_rest(text, path, progress)
+    return _classes().at_rest(text, path, progress)
 
 
 def class_paper_at_rest(text: str, path: str, kind: str, options: dict, progress: Progress) -> bytes:
     """A file to take away of a class whose baskets are known at rest."""
-    return classes.paper(text, path, kind, options, progress)
+    return _classes().paper(text, path, kind, options, progress)
 
 
 def class_settled(text: str, path: str, sums: Money, progress: Progress) -> None:
     """Keep the money of a class at rest, for `what_if`."""
-    classes.keep_sums(text, path, sums)
+    _classes().keep_sums(text, path, sums)
 
 
 # Pictures and papers -------------------------------------------------------------------------------------------
 
 
-def picture(text: str, name: str, basket: str, view: str, options: dict, progress: Progress) -> bytes:
+def picture(
+    text: str, name: str, basket: str, view: str, options: dict, rest: bytes | None, progress: Progress
+) -> bytes:
     """A view as SVG; with `dots` as PNG, for a wall unrolled has more lines than a browser draws at once.
 
-    Options, all true or false: `relaxed`, `hatched`, `dots`.
+    Options, all true or false: `relaxed`, `hatched`, `dots`. `rest` as `hand_over` gave it, None where nobody knows.
     """
-    plan = plan_for(text, name, basket, bool(options.get("relaxed")), progress)
+    plan = plan_for(text, name, basket, bool(options.get("relaxed")), progress, rest)
     kind: Literal["svg", "png"] = "png" if options.get("dots") else "svg"
     return pictures.picture(plan, view, kind, FLAT_PX, bool(options.get("hatched")))
 
@@ -172,15 +192,18 @@ def picture(text: str, name: str, basket: str, view: str, options: dict, progres
 def small(text: str, name: str, progress: Progress) -> bytes:
     """The basket from outside as it stands on the bench, small, as PNG; of a class the basket that it weaves."""
     if is_class(text):
-        text, name = classes.design_of(text, name)
+        text, name = _classes().design_of(text, name)
     return pictures.picture(planned(text, name), "outside", "png", SMALL_PX)
 
 
-def paper(text: str, name: str, basket: str, kind: str, options: dict, progress: Progress) -> bytes:
-    """A file to take away: kind "sheet", "lesson", "glb", "svg", "png", "chart"; of a class "folder"."""
+def paper(
+    text: str, name: str, basket: str, kind: str, options: dict, rest: bytes | None, progress: Progress
+) -> bytes:
+    """A file to take away: kind "sheet", "lesson", "glb", "svg", "png", "chart"; of a class "folder". `rest` as in
+    `picture`."""
     if is_class(text):
-        return classes.paper(text, name, kind, options)
-    plan = plan_for(text, name, basket, kind != "chart", progress)
+        return _classes().paper(text, name, kind, options)
+    plan = plan_for(text, name, basket, kind != "chart", progress, rest)
     if kind == "lesson":
         return papers.lesson(plan, options.get("seats") == "1")
     if kind == "sheet":
@@ -217,14 +240,14 @@ def moments(text: str, name: str, details: dict, progress: Progress) -> MomentsT
         "moments": form["moments"],
         "parts": form["parts"],
         "words": sentences(plan, plan.laid, order),
-        "around": seen.around.tolist(),
+        "around": seen.eye.tolist(),
         "up": seen.up.tolist(),
     }
 
 
 def pasted_roster(text: str, name: str, details: dict, progress: Progress) -> list[dict]:
     """Changes that put pasted rows in place of a class's students."""
-    return classes.pasted(text, name, str(details.get("cells", "")))
+    return _classes().pasted(text, name, str(details.get("cells", "")))
 
 
 def what_if(text: str, name: str, details: dict, progress: Progress) -> dict:
@@ -232,7 +255,7 @@ def what_if(text: str, name: str, details: dict, progress: Progress) -> dict:
     seats, fee = details.get("seats"), details.get("fee")
     if not isinstance(seats, int) or not isinstance(fee, int | float):
         raise DesignError("the question names no seats and fee.", "seats")
-    return classes.what_if(text, name, seats, fee)
+    return _classes().what_if(text, name, seats, fee)
 
 
 def effects_wall(text: str, name: str, details: dict, progress: Progress) -> list[dict]:
@@ -340,6 +363,7 @@ ANSWERS = {
     "change": _in_its_words(change),
     "look": _in_its_words(look),
     "at rest": _in_its_words(at_rest),
+    "hand over": _in_its_words(hand_over),
     "class at rest": class_at_rest,
     "class settled": class_settled,
     "class paper at rest": class_paper_at_rest,
