@@ -241,7 +241,7 @@ def _drawn_in(bench: Bench, band: BandLaid, moment: int) -> tuple[int, tuple[str
     told = f"{verb} {which} {back}in at {space} {at}"
     lies = "it has passed" if behind else "it lies on the far side" if side == "the far side" else "it lies inside"
     far, way = f"{one} {_runs_past(bench, band, found, behind)[-1]}", bench.tell("{forward}")
-    return spoke, (f"{told}: {lies} behind {one} {spoke}.", f"Its tail runs on to the {way}, as far as {far}.")
+    return spoke, (f"{told}: {lies} behind {one} {spoke}.", f"Its tail runs on to the {way}, about as far as {far}.")
 
 
 def _runs_past(bench: Bench, band: BandLaid, found: int, behind: bool) -> list[int]:

@@ -111,10 +111,10 @@ def _in_hand(plan: Plan) -> list[str]:
     """What to keep in hand besides, one of each: what stands, and of every size and colour that is woven a spare length
     as long as the longest piece of it."""
     design, stand, woven = plan.design, dict[str, float](), dict[str, float]()
-    for whole, of in ((plan, ""), (plan.lid, "lid ")):
-        standing = "insert" if whole and whole.design.spokes.inserted else "begin"
-        long = [max(longer_mm(piece, design.units), piece.cut_mm) for piece in (whole.pieces if whole else ())
-                if piece.use == standing and piece.reed == whole.design.spokes.reed]  # fmt: skip
+    for whole, of in ((plan, ""), *(((plan.lid, "lid "),) if plan.lid else ())):
+        reeds = whole.design.spokes
+        long = [max(longer_mm(piece, design.units), piece.cut_mm) for piece in whole.pieces
+                if piece.use == ("insert" if reeds.inserted else "begin") and piece.reed == reeds.reed]  # fmt: skip
         if long:
             stand[worded(f"{of}{{spoke}}", design.wording)] = max(long)
     for bundle in bundles(plan):
