@@ -68,7 +68,7 @@ def pytest_collection_finish(session):
     gc.enable()
     gc.collect()
     gc.freeze()
-    gc.set_threshold(20_000, 10, 10)
+    gc.set_threshold(100_000, 20, 20)
 
 
 def pytest_addoption(parser):

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from places import EXAMPLES
 from samples import BOARD
-from worked import figured, planned_as
+from worked import figured, planned_as, taught
 
 from slype.borders.meetings import lies_on, threads
 from slype.design.file import reader
@@ -22,7 +22,6 @@ from slype.order.kinds import ACTS
 from slype.paper.handout import LARGER, wide_mm
 from slype.plans.planning import plan
 from slype.space.tubes import on_surface
-from slype.teach.steps import taught
 
 RINGED = re.compile(r'<circle cx="([\d.-]+)" cy="([\d.-]+)" r="[^"]*"[^>]*/><text[^>]*>(\d+)</text>')
 NUMBER = re.compile(r">(\d+)(?:–(\d+))?</text>")

@@ -11,6 +11,7 @@ import pytest
 from lessons import lesson_of
 from samples import BOW, LIDS
 from strategies import basket
+from worked import taught
 
 from slype.draw.solid import solid_of, unpacked
 from slype.errors import Unweavable
@@ -19,7 +20,6 @@ from slype.lesson.packed import SHARES, in_page, packed
 from slype.order.moments import moments
 from slype.order.viewpoints import places
 from slype.plans import planning
-from slype.teach.steps import taught
 from slype.tell.moments import moves_alone
 
 EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")

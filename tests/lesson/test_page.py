@@ -318,6 +318,11 @@ def test_what_to_cut_is_read_before_the_first_move_with_drawings_words_and_the_c
     page.locator("button", has_text="The chart").click()
     assert page.locator("#large img").count() == 1 and "band 6" in page.inner_text("#large p")
     page.click("[data-do=shrink]")
+    wait_until(page, "document.documentElement.dataset.drawn === 'yes'")
+    page.click("[data-tab=watch]")
+    page.evaluate("""const half = slypeLesson.order.cards.find((card) => card.step.number === 3 && card.after === 8);
+      slypeLesson.watch.go(half.after, half.number); slypeLesson.watch.showNow(); slypeLesson.watch.scene.drawNow()""")
+    assert page.inner_text(".numbers .key").split()[-1] == "space", "a stick goes on in no space: none is next"
 
 
 # A lid ---------------------------------------------------------------------------------------------------------
@@ -380,8 +385,19 @@ WIDE = """place => { const {watch} = slypeLesson; watch.go(place); watch.showNow
   return (Math.max(...seen) - Math.min(...seen)) / scene.canvas.clientWidth; }"""
 
 
-def test_the_first_rows_of_a_base_are_looked_at_from_near(hand_held, demo, demo_file):
+COUNTED = """number => { const {watch} = slypeLesson; watch.toStep(number); watch.showNow();
+  const {scene} = watch, {clientWidth, clientHeight} = scene.canvas; scene.place();
+  const seen = watch.numbers.ring.marks.map(({at}) => scene.onScreen()(at));
+  return [seen.length, seen.filter(([x, y]) => x > 0 && y > 0 && x < clientWidth && y < clientHeight).length]; }"""
+
+
+def test_the_first_rows_of_a_base_are_looked_at_from_near_and_the_ends_of_its_cross_when_they_are_counted(
+    hand_held, demo, demo_file
+):
     page = hand_held(demo_file)
+    counted = next(each["number"] for each in demo.words["chapters"]["right"] if each["title"] == "Find space 1")
+    every, in_sight = page.evaluate(COUNTED, counted)
+    assert every == in_sight == 64
     wide = [page.evaluate(WIDE, part.first + 3) for part in demo.order.parts if part.key == "base"]
     assert wide == sorted(wide) and wide[0] > 0.33 and wide[-1] < 0.9, "of the picture's width, band by band"
 
@@ -398,5 +414,6 @@ def test_a_card_points_at_the_space_in_which_the_work_goes_on(hand_held, demo, d
         found = page.evaluate(f"[slypeLesson.watch.now.card, {marks}.map(({{number}}) => number)]")
         if found[0]:
             assert found[1] == [told["space"][step["first"] - 1] + 1], step["title"]
+            assert "next" in page.inner_text(".numbers .key")
             asked += 1
     assert asked > 10

@@ -1,43 +1,23 @@
 """What a beginner is told of a border: which end lies on which, what hangs over, which way it goes on; each statement
 walked against its work, its rule of meetings or the curves."""
 
-import functools
 import re
-from dataclasses import replace
 
 import numpy as np
 import pytest
-from samples import BOARD
 from strategies import basket
-from worked import figured, planned_as
+from told import step_of, steps_of
+from worked import figured, planned_as, taught
 
 from slype.borders.meetings import lies_on, meetings, places_under, places_upon
 from slype.borders.sentences import bend_above
 from slype.borders.work import work
-from slype.design.file import reader
 from slype.figures.making import Making
 from slype.figures.reeds.left_over import LEFT_OVER, TUCKED
 from slype.plans import planning
 from slype.teach.card import card
-from slype.teach.steps import taught
 
 BOTH = [("right", "us"), ("left", "uk")]
-
-
-@functools.cache
-def planned(name, hand="right", wording="us"):
-    if name == "tray":
-        return planning.plan(replace(reader.parse("version = 1\n" + BOARD), hand=hand, wording=wording))
-    return planned_as(name, hand, wording)
-
-
-def steps_of(name, hand="right", wording="us"):
-    plan = planned(name, hand, wording)
-    return plan, taught(plan)
-
-
-def step_of(steps, title, band=None):
-    return next(each for each in steps if each.title.startswith(title) and band in (None, each.band))
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])

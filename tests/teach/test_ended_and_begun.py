@@ -1,51 +1,30 @@
 """What a beginner is told where weavers are ended, begun above old ones and trimmed, where a wale turns over, and where
 the base is set down: each statement walked against the trace, the curves or the border, for both hands and wordings."""
 
-import functools
 import re
-from dataclasses import replace
 
 import numpy as np
 import pytest
-from samples import BOARD
-from worked import figured, outlined, planned_as
+from told import planned, step_of, steps_of
+from worked import figured, outlined
 
-from slype.design.file import reader
 from slype.draw.camera import look_at_points
 from slype.figures.closeup import Scene, _framed
 from slype.figures.making import Making
 from slype.figures.reeds.stretch import MOVES
 from slype.order.moments import moments
 from slype.paper.handout import outline
-from slype.plans import planning
 from slype.quantity import parse_length
 from slype.space.tails import tails_of, woven_lines
 from slype.space.tubes import on_surface
 from slype.surface.curve import TAIL_AT_END, TAIL_AT_START
 from slype.surface.woven import stacked_curves
 from slype.teach.step.bench import Bench
-from slype.teach.steps import taught
 from slype.teach.troubles import troubles
 from slype.tell.bundled import bundle_rows, spare_told
 from slype.weave.trace import FRONT
 
 BOTH = [("right", "us"), ("left", "uk")]
-
-
-@functools.cache
-def planned(name, hand="right", wording="us"):
-    if name == "tray":
-        return planning.plan(replace(reader.parse("version = 1\n" + BOARD), hand=hand, wording=wording))
-    return planned_as(name, hand, wording)
-
-
-def steps_of(name, hand="right", wording="us"):
-    plan = planned(name, hand, wording)
-    return plan, taught(plan)
-
-
-def step_of(steps, title, band=None):
-    return next(each for each in steps if each.title.startswith(title) and band in (None, each.band))
 
 
 def ends_of(band, block):

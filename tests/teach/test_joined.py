@@ -5,19 +5,14 @@ import re
 
 import pytest
 from strategies import basket
-from worked import planned_as
+from told import steps_of
+from worked import taught
 
 from slype.order.moments import moments
 from slype.plans import planning
-from slype.teach.steps import taught
 from slype.tell.bundled import bundle_rows
 from slype.tell.steps import tools
 from slype.weave.table import WEAVES
-
-
-def steps_of(name, hand="right", wording="us"):
-    plan = planned_as(name, hand, wording)
-    return plan, taught(plan)
 
 
 def _snapped(steps, band):

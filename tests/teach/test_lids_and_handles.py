@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from samples import HANDLES, grouped
-from worked import figured
+from worked import figured, taught
 
 from slype.borders.work import work
 from slype.design.file import reader
@@ -27,7 +27,6 @@ from slype.space.tubes import on_surface
 from slype.teach.measures import DISAGREES, rows_changed, ruler_remedies
 from slype.teach.showing import script
 from slype.teach.step.bench import Bench
-from slype.teach.steps import taught
 from slype.tell.bundled import spare_told
 
 TEXT = (

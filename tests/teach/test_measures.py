@@ -11,7 +11,7 @@ import pytest
 from places import EXAMPLES
 from samples import BOARD
 from strategies import basket
-from worked import planned_as
+from worked import planned_as, taught
 
 from slype.design.file import reader
 from slype.figures.making import Making
@@ -32,7 +32,6 @@ from slype.teach.measures import (
     ruler_remedies,
 )
 from slype.teach.step.bench import Bench
-from slype.teach.steps import taught
 from slype.tell.inserted import where_in
 from slype.weave.trace import CROSSING
 

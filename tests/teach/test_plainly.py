@@ -5,7 +5,8 @@ from itertools import pairwise
 
 import pytest
 from strategies import basket_text
-from worked import planned_as
+from told import step_of
+from worked import planned_as, taught
 
 from slype.borders.sentences import closing, lay_first
 from slype.borders.table import BORDERS
@@ -18,7 +19,6 @@ from slype.plans.bundles import bundles
 from slype.quantity import parse_length
 from slype.teach.step.bench import Bench
 from slype.teach.step.values import sentences
-from slype.teach.steps import taught
 from slype.teach.troubles import troubled_band, troubles
 from slype.tell.bundled import spare_told
 from slype.words import say
@@ -38,10 +38,6 @@ def posy():
 def estuary():
     plan = planned("estuary", hand="left", wording="uk")
     return plan, taught(plan)
-
-
-def step_of(steps, title, band=None):
-    return next(each for each in steps if each.title.startswith(title) and band in (None, each.band))
 
 
 def last_of(band, weaver):

@@ -187,7 +187,7 @@ def tails_cut(bench: Bench) -> tuple[Tail, ...]:
 def trim(bench: Bench, _job: Job) -> list[Draft]:
     """The tails that weavers left, then the tips of the border."""
     tell, part, design = bench.tell, bench.part("trim"), bench.design
-    dry = ahead("Let the basket dry until it no longer drips or feels cold.", "Wear glasses: cut tips fly.")
+    dry = ahead("Let the basket dry until it no longer drips or feels cold.", "Wear glasses: what is cut off flies.")
     all_s = seconds_of(bench.plan.time, "trim")
     tips = 0 if design.border.is_open else design.top_ends * len(design.top_reeds)
     tips_s = min(all_s, tips * bench.laid.design.pace.trim_seconds)

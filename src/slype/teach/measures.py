@@ -103,6 +103,7 @@ def off_measure(bench: Bench, band: BandLaid) -> Slip:
                 f"{DISAGREES}.")  # fmt: skip
 
 
+BESIDE_IT = "One of them: push a new one down beside it, on its {forward}."
 LEFT_SO = "Leave it so: a little less is not seen."
 SPARE = "Join on with a spare length where a weaver ends."
 
@@ -140,7 +141,7 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
             Slip("The mouth grows too wide.", f"Lean the {many} in over the next rows, and pull a little firmer."),
             Slip("The mouth grows too narrow.", f"Lean the {many} out over the next rows, and pull a little less."),
             Slip(f"Above the last row the {many} are too short for the {bench.tell('{border}')}.",
-                 " ".join((*_taken_back(bench, laid.side[-1]), "One of them: push a new one down beside it."))),
+                 " ".join((*_taken_back(bench, laid.side[-1]), bench.tell(BESIDE_IT)))),
         ]  # fmt: skip
     return (*out, *_lid_remedies(bench))
 

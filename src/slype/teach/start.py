@@ -114,8 +114,9 @@ def _for_the_night(bench: Bench) -> list[str]:
 def _wet_again(bench: Bench, long: str) -> list[str]:
     """How work that has dried is made supple; a board swells and warps in water (common practice, no source)."""
     if not bench.design.base.is_board:
-        return [f"Before you go on, soak the work again, {long}, and the next bundles too."]
-    return [bench.tell("Before you go on, wrap what is woven, and the {spokes}, in a wet towel for {long}.", long=long),
+        return [f"To go on, first soak the work again, {long}, and the next bundles too."]
+    return [bench.tell("To go on, first wrap what is woven, and the {spokes}, in a wet towel for {long}.",
+                       long=long),
             "Soak the next bundles too, but never the board: it swells and warps."]
 
 
@@ -264,7 +265,7 @@ def _odd(bench: Bench, one: str) -> list[str]:
         f"Its inner end then lies {bench.about(HALF_SPOKE_MM)} past the middle, or a little more.",
         "That short piece lies along the arm across from its own; drawings of rows leave it out.",
         "It is woven over with the arm that it lies on, and never counted.",
-        f"Seen from above and looking away from the middle, it lies on the {_half_side(bench)}-hand side of its arm.",
+        f"Look down on it and out along its arm: it lies on the {_half_side(bench)}-hand side of its arm.",
     ]
 
 

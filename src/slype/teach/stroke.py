@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from ..lay.values import BandLaid
+from ..tell.lists import first_up
 from ..words import listed, several
 from .step.bench import Bench, numbers
 from .step.values import Draft, Drawing, Due, Slip, ahead, due
@@ -133,8 +134,19 @@ def _by_rounds(bench: Bench, band: BandLaid) -> list[str]:
         out.append("Let it rest in front, and do the same with the next weaver.")
         out.append("Where it meets one that rests, it goes in above that one: let that one hang.")
         out += _meets_told(bench, band)
-        out.append("Each ends its round in the space where it began it.")
+        out += _round_ends(bench, band, own)
     return out
+
+
+def _round_ends(bench: Bench, band: BandLaid, own: list[int]) -> list[str]:
+    """Where each of several weavers that go round in turn ends its first round."""
+    mine = {k: [m for m in own if int(bench.order.weaver[m]) == k] for k in range(len(band.colours))}
+    ends = {k: comes_out(bench, band, found[-1]) for k, found in mine.items() if found}
+    if all(at == int(bench.order.space[mine[k][0]]) + 1 for k, at in ends.items()):
+        return ["Each ends its round in the space where it began it."]
+    told = [f"{bench.weaver(band, k)} in {at}" for k, at in ends.items()]
+    head = f"After row 1 they hang in other {bench.space(band)}s: "
+    return [first_up(f"{'' if at else head}{listed(told[at : at + 2])}.") for at in range(0, len(told), 2)]
 
 
 def _meets_told(bench: Bench, band: BandLaid) -> list[str]:
@@ -145,8 +157,8 @@ def _meets_told(bench: Bench, band: BandLaid) -> list[str]:
         return []
     found: dict[tuple[tuple[int, int], ...], list[int]] = {}
     for row in range(band.segments[0][1]):
-        own = [[m for m in strokes_of(bench, band) if order.block[m] == 0 and order.row[m] == row
-                and order.weaver[m] == k] for k in (0, 1)]  # fmt: skip
+        mine = [m for m in strokes_of(bench, band) if order.block[m] == 0 and order.row[m] == row]
+        own = [[m for m in mine if order.weaver[m] == k] for k in (0, 1)]
         if min(map(len, own)) < 2:
             return []
         met = []

@@ -18,6 +18,8 @@ const LOW = 220;
 const KEY = { wide: 330, high: 34 };
 /** Of a ring seen from the side, the share nearest to the eye that is numbered. */
 const NEAR = 0.42;
+/** The same of those that the sentence names: the foot of a handle stands at the very edge of what is seen. */
+const NAMED_NEAR = 0.7;
 /** Spaces this many on either side of the one in hand are numbered as well. */
 const BESIDE = 2;
 /** A number that would cover another stands so many of its own heights further along its spoke, with a line back to it;
@@ -39,8 +41,8 @@ const FURTHER = { named: 3, other: 0 };
  *   `moment` 0 where none is in hand; `rows` the moment up to which the work has grown meanwhile; `next` the one with which
  *   it goes on in this part, 0 where it does not
  * @param {boolean} mirrored for the left hand
- * @returns {{whole: boolean, across: boolean, marks: Mark[]}} every number of a ring, those named first; `across` where
- *   the work is on the far side
+ * @returns {{whole: boolean, next: boolean, across: boolean, marks: Mark[]}} every number of a ring, those named first;
+ *   `next` where the space in which the work goes on is named, `across` where the work is on the far side
  */
 export function marksOf(told, { part, moment, rows = 0, next = 0 }, mirrored) {
   const ring = told.rings[part];
@@ -59,7 +61,7 @@ export function marksOf(told, { part, moment, rows = 0, next = 0 }, mirrored) {
     });
   }
   const held = moment || next;
-  return { whole: ring.whole, across: told.across.some(([first, last]) => held >= first && held <= last), marks };
+  return { whole: ring.whole, next: !moment && spacesOf(told, next).length > 0, across: told.across.some(([first, last]) => held >= first && held <= last), marks };
 }
 
 /** How far a band has grown when a moment is done. */
@@ -107,7 +109,8 @@ export function placed({ whole, across = false, marks }, put, wide, high) {
   const centre = ["x", "y"].map((axis) => seen.reduce((sum, each) => sum + each[axis], 0) / seen.length);
   const out = [];
   for (const mark of seen.sort(closer)) {
-    if (!whole && (across ? beyond - mark.far : mark.far - near) > NEAR * (beyond - near)) continue;
+    const share = mark.named ? NAMED_NEAR : NEAR;
+    if (!whole && (across ? beyond - mark.far : mark.far - near) > share * (beyond - near)) continue;
     if (mark.kind === "space" && mark.number !== 1 && !own.some((each) => round(each, mark.number, count) <= BESIDE)) continue;
     const [w, t] = [wideOf(mark), HIGH[mark.kind]];
     const free = ({ x, y }) =>
@@ -147,10 +150,10 @@ export class Numbers {
     this.ring = { whole: false, marks: [] };
   }
 
-  /** @param {object} words what the kinds of number are called @param {boolean} moved whether a move is shown @param {boolean} next whether it is told where the work goes on */
-  show(ring, words, moved, next) {
+  /** @param {object} words what the kinds of number are called @param {boolean} moved whether a move is shown */
+  show(ring, words, moved) {
     this.ring = ring;
-    [this.moved, this.next] = [moved, next];
+    this.moved = moved;
     this.words = words;
   }
 
@@ -163,8 +166,8 @@ export class Numbers {
       this.root,
       found.map((each) => h(`b.${each.kind}${each.named ? ".named" : ""}${each.goal ? ".goal" : ""}`, { style: style(each), data: { key: `${each.kind} ${each.number}` } }, String(each.number))),
       found.length > 0 && clientHeight > LOW && h("p.key", { data: { key: "key" } }, h("b.spoke", {}, "1"), this.words.spoke, found.some((each) => each.kind === "space") && [h("b.space", {}, "1"), this.words.space],
-        found.some((each) => each.named && each.kind === "spoke") && [h("b.spoke.named", {}, "1"), "passed"],
-        found.some((each) => each.goal || (each.named && each.kind === "space" && (this.moved || this.next))) && [h("b.space.named", {}, "1"), this.moved ? "from, to" : "next"]),
+        found.some((each) => each.named && each.kind === "spoke") && [h("b.spoke.named", {}, "1"), this.words.named],
+        found.some((each) => each.goal || (each.named && each.kind === "space" && (this.moved || this.ring.next))) && [h("b.space.named", {}, "1"), this.moved ? "from, to" : "next"]),
     );
   }
 }

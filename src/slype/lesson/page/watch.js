@@ -133,7 +133,9 @@ export class Watch {
     this.mark();
     if (this.scene) {
       this.scene.moment(place, this.of);
-      if (this.held) this.follower.to(this.scene, seen, this.held);
+      // Space 1 is found before the first row: then the ends that are counted are looked at, not where that row will be.
+      const { card } = this.now;
+      if (this.held) this.follower.to(this.scene, seen, this.held, card ? seen.parts[this.lesson.order.card(card).step.part] : undefined);
       else {
         this.follower.release();
         this.scene.view("outside");
@@ -152,7 +154,7 @@ export class Watch {
     const none = part < 0 || !chosen.numbers || (card && !place); // nothing lies there yet
     const next = card && told.part[place] === part ? place + 1 : 0; // a card points at the space in which the work goes on
     const shown = { part, moment: card ? 0 : place, rows: card ? place : 0, next };
-    this.numbers.show(none ? { whole: false, marks: [] } : marksOf(told, shown, chosen.hand === "left"), none ? null : order.words(part), !card && place > 0, next > 0);
+    this.numbers.show(none ? { whole: false, marks: [] } : marksOf(told, shown, chosen.hand === "left"), none ? null : order.words(part), !card && place > 0);
   }
 
   number() {

@@ -72,7 +72,7 @@ WORDS = (
     Word("over", "to pass over", r"pass(?:es)? over",
          "In the {border}: to lie further from the weaving than that one. Under is nearer to it."),
     Word("feet", "foot", r"(?:feet|foot) of \d", "Where a {spoke} comes up out of the weaving."),
-    Word("slant", "on the slant", r"on the slant|to a slant", "Cut sloping, so that the tip lies flat."),
+    Word("slant", "on the slant", r"on the slant|to a slant", "Cut sloping, so that it lies flat."),
     Word("trim", "trim", r"trim", "To cut off what stands out, when all is done."),
     Word("bye", "bye-{spoke}", r"bye-{spoke}s?", "A second one pushed in beside one that stands."),
     Word("level", "level", r"weavers level", "Ended so that the last row runs on into the first without a gap."),
