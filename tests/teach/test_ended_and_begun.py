@@ -351,6 +351,8 @@ def test_where_tails_are_trimmed_the_drawing_numbers_what_they_lie_behind(name):
     assert {int(each) for each in between} <= set(found)  # the place of the example is the one that is drawn
     assert len(found) >= 4
     assert len(set(found)) == len(found)
+    tips = not plan.design.border.is_open  # of an open one they are pushed into the weaving
+    assert trimmed.drawings[-1].caption.endswith("cut tails and tips." if tips else "cut tails.")
 
 
 # The first page ------------------------------------------------------------------------------------------------

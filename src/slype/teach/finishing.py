@@ -221,9 +221,10 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
         draft.looks = [tell("All arches stand {high} high, and no tip slips out.", high=high)]
         draft.slips = [Slip("A tip slips out.", "It was not pushed in deep enough. Push it deeper.")]
     about = tell("The top of the basket from inside: no tail is longer than half-way to the next {spoke}.")
-    told = "Trimmed, from inside: small ovals are cut tails."
-    kind = "inside"
-    if bench.laid.side and not design.border.is_open and trimmed_on(design.border) == "outside":
+    outside = not design.border.is_open and trimmed_on(design.border) == "outside"
+    tips_too = "" if outside or design.border.is_open else " and tips"
+    told, kind = f"Trimmed, from inside: small ovals are cut tails{tips_too}.", "inside"
+    if bench.laid.side and outside:
         if out:  # cut tails are seen from inside, cut tips are not
             out[0].drawings.append(Drawing(part.beyond - 1, part.beyond, told, about, kind, "none", False))
         kind, told = "near", "Trimmed, from outside."
