@@ -31,7 +31,7 @@ from functools import partial
 
 import numpy as np
 
-from . import kernels, measure_kernels
+from . import kernels, measure_kernels, working
 from .contacts import Contacts, Wall, contacts_of, not_among, pair_keys
 from .pair import Pair, helper
 from .working import Known, Work
@@ -112,11 +112,11 @@ def relax(
                 work.renew(in_halves=count >= HALVED)
                 _block(work, often, pair)
             count += BLOCK
-            worst = overlap_of(wall, work.contacts, work.at)
+            worst = work.overlap()
             unbalanced = _unbalanced(work, friction)
             done = worst <= overlap and unbalanced <= balance and count >= 2 * BLOCK
             if done and work.widen(anyhow=True):  # what has come near since the last look may lie in others
-                done = overlap_of(wall, work.contacts, work.at) <= overlap
+                done = work.overlap() <= overlap
             if not done and balance > 0 and count % (2 * BLOCK) == 0:
                 work.balance(worst, overlap, unbalanced / balance)
             lost = any(count >= after and worst > deep for after, deep in LOST)
@@ -125,7 +125,7 @@ def relax(
     contacts = work.contacts
     push = work.rho[:, None] * work.push[0::2]
     post = work.rho_node[:, None] * work.post_push
-    deep = max(0.0, float(overlaps(wall, contacts, work.at).max(initial=0.0)))
+    deep = max(0.0, float(work.overlaps().max(initial=0.0)))
     return Rest(wall, contacts, work.at, push, post, deep, unbalanced, count, done, lost)
 
 
@@ -191,12 +191,7 @@ def overlap_of(wall: Wall, contacts: Contacts, at: np.ndarray) -> float:
 
 def overlaps(wall: Wall, contacts: Contacts, at: np.ndarray) -> np.ndarray:
     """Depth, mm, by which the rods of every contact lie in each other, negative for a gap (contacts,)."""
-    low, high = contacts.low.copy(), contacts.high.copy()
-    part, lean, whole = np.zeros(len(low)), np.ones(len(low)), np.zeros(len(low), np.int64)
-    kernels.closest(
-        wall.off, wall.rod, at, wall.h, contacts.low, contacts.high, contacts.touch, whole, low, high, part, lean
-    )  # fmt: skip
-    return measure_kernels.overlap(at, low, high, part, contacts.touch, contacts.ordered, lean)
+    return working.overlaps(wall, contacts, at)[0]
 
 
 def worst_overlap(rest: Rest) -> float:

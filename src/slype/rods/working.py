@@ -10,8 +10,8 @@ from typing import Any
 
 import numpy as np
 
-from . import kernels
-from .contacts import Contacts, Wall, contacts_of, in_order, not_among, pair_keys
+from . import contact_kernels, kernels, measure_kernels
+from .contacts import Contacts, Wall, contacts_between, in_order, node_keys, nodes_near, not_among, pair_keys
 
 LEAST_LIFT = 0.5
 """Least lift of the upper rod of an ordered pair over the lower, in thicknesses: further, and they would slip past each
@@ -43,6 +43,28 @@ class Known:
     post_push: np.ndarray
 
 
+Places = tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]
+"""Where the rods of each contact come closest: the nodes there, how far past them, and their lean, each (contacts,)."""
+
+
+def overlaps(wall: Wall, contacts: Contacts, at: np.ndarray) -> tuple[np.ndarray, Places]:
+    """(depth, mm, by which the rods of every contact lie in each other at places `at`, negative for a gap (contacts,);
+    where they come closest)."""
+    c, low, high = contacts, contacts.low.copy(), contacts.high.copy()
+    part, lean, whole = np.zeros(len(low)), np.ones(len(low)), np.zeros(len(low), np.int64)
+    kernels.closest(wall.off, wall.rod, at, wall.h, c.low, c.high, c.touch, whole, low, high, part, lean)
+    return measure_kernels.overlap(at, low, high, part, c.touch, c.ordered, lean), (low, high, part, lean)
+
+
+@dataclass(frozen=True, eq=False)
+class Found:
+    """How deep rods lie in each other at these `contacts` as things stand, and where they come closest."""
+
+    contacts: Contacts
+    deep: np.ndarray
+    places: Places
+
+
 @dataclass(eq=False)
 class Work:
     """Arrays that change while a wall comes to rest."""
@@ -70,6 +92,7 @@ class Work:
         self.post_weight = (self.rho_node + self.pin, sideways + self.pin)
         self.factors = (np.zeros((3, nodes)), np.zeros((3, nodes)))
         self.firm, self.firmed_at, self.may_firm = 1.0, np.inf, True
+        self.found: Found | None = None  # None once rods have moved
         self._take(self.contacts)
 
     def _take(self, contacts: Contacts) -> None:
@@ -88,9 +111,10 @@ class Work:
         that press now before their nodes and now after them are held in both places from now on."""
         wall = self.wall
         self.hold_bend()
+        found, self.found = self.found, None
         if self.between:
             was = self._places()
-            self._look()
+            self._look_again(found)
             if in_halves:
                 self._halve(was)
         self.live = Live(self)
@@ -116,6 +140,26 @@ class Work:
         if some is not None:
             for mine, each in zip((self.low, self.high, self.part, self.lean), found, strict=True):
                 mine[some] = each
+
+    def _look_again(self, found: Found | None) -> None:
+        """The same of all, from what was `found` when it was measured how rods lie now."""
+        if found is None or found.contacts is not self.contacts:
+            self._look()
+            return
+        self.low, self.high, self.part, self.lean = found.places
+        held_twice = np.flatnonzero(self.contacts.half)
+        if len(held_twice):
+            self._look(held_twice)
+
+    def overlaps(self) -> np.ndarray:
+        """Depth, mm, by which the rods of every contact lie in each other, negative for a gap (contacts,)."""
+        if self.found is None or self.found.contacts is not self.contacts:
+            self.found = Found(self.contacts, *overlaps(self.wall, self.contacts, self.at))
+        return self.found.deep
+
+    def overlap(self) -> float:
+        """The worst of them, as a share of the touching distance (0 when none overlap)."""
+        return float(max(0.0, (self.overlaps() / self.contacts.touch).max(initial=0.0)))
 
     def _halve(self, was: np.ndarray) -> None:
         """Hold those pairs twice, before their nodes and after them, that press and of which the closest place has gone
@@ -181,7 +225,10 @@ class Work:
         if not anyhow and np.abs(self.at - self.looked_at).max() <= SLACK * self.wall.radius.min():
             return False
         self.looked_at = self.at.copy()
-        return self.widen_by(contacts_of(self.wall, self.at))
+        low, high = nodes_near(self.wall, self.at)
+        if not not_among(node_keys(self.wall, low, high), pair_keys(self.wall, self.contacts)).any():
+            return False
+        return self.widen_by(contacts_between(self.wall, low, high)[0])
 
     def widen_by(self, found: Contacts) -> bool:
         """Take in the pairs of `found` that are new, True if there are any; what is known of the others is kept."""
@@ -230,18 +277,14 @@ class Live:
 
     def __init__(self, work: Work) -> None:
         c = work.contacts
-        self.which = kernels.live(
-            work.at, work.low, work.high, work.part, c.touch, c.ordered, work.lean, work.push, work.copy, work.idle,
-            LEAST_LIFT, SOON,
-        )  # fmt: skip
-        which = self.which
-        self.low, self.high, self.part, self.lean = (
-            each[which] for each in (work.low, work.high, work.part, work.lean)
+        places = work.low, work.high, work.part
+        self.which = contact_kernels.live(
+            work.at, *places, c.touch, c.ordered, work.lean, work.push, work.copy, work.idle, LEAST_LIFT, SOON
         )
-        self.touch, self.ordered, self.rho = c.touch[which], c.ordered[which], work.rho[which]
-        self.copy, self.push = (each.reshape(-1, 4)[which].reshape(-1, 2) for each in (work.copy, work.push))
+        every = *places, work.lean, c.touch, c.ordered, work.rho, work.copy, work.push
+        taken = contact_kernels.those(self.which, *every)
+        self.low, self.high, self.part, self.lean, self.touch, self.ordered, self.rho, self.copy, self.push = taken
 
     def hand_back(self, work: Work) -> None:
         """Give the wall what these contacts have come to."""
-        for whole, mine in ((work.copy, self.copy), (work.push, self.push)):
-            whole.reshape(-1, 4)[self.which] = mine.reshape(-1, 4)
+        contact_kernels.put_back(self.which, self.copy, self.push, work.copy, work.push)
