@@ -16,6 +16,7 @@ from typing import Any
 import numpy as np
 
 from .compiled import compiled
+from .turns import come, has_come
 
 STAY = 0.02
 """Share of the square of a touching distance that half a station's slide must win (see `closest`)."""
@@ -318,3 +319,27 @@ def sweeps(
         rod_step(off, 0, len(off) - 1, k < count and k % often == 0, *rods)
         contact_step(0, half, *contacts, want[0])
         contact_step(half, pairs, *contacts, want[1])
+
+
+@_compiled
+def sweeps_in_turn(
+    own: int, begun: int, counts: Array, count: int, often: int, off: Array, rod_cut: Array, half: int,
+    rods: tuple[Any, ...], contacts: tuple[Any, ...], want: Array,
+) -> int:  # fmt: skip
+    """As `sweeps`, what core `own` (0 or 1) of two has of it, from step `begun` on, two to a sweep: its half of the
+    rods (`rod_cut` (3,)), then its half of the contacts. Nothing is written by both. See `turns.in_turn`."""
+    pairs = len(contacts[0])
+    for step in range(begun, 2 * count + 1):
+        if not has_come(counts, 1 - own, step):
+            return step
+        if step == 2 * count:
+            break
+        if step % 2 == 0:
+            k = step // 2 + 1
+            rod_step(off, rod_cut[own], rod_cut[own + 1], k < count and k % often == 0, *rods)
+        elif own == 0:
+            contact_step(0, half, *contacts, want[0])
+        else:
+            contact_step(half, pairs, *contacts, want[1])
+        come(counts, own, step + 1)
+    return 2 * count + 1

@@ -27,13 +27,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import partial
 
 import numpy as np
 
 from . import kernels, measure_kernels, working
 from .contacts import Contacts, Wall, contacts_of, not_among, pair_keys
 from .pair import Pair, helper
+from .turns import in_turn
 from .working import Known, Work
 
 BLOCK = 25  # sweeps between looks at the measures
@@ -49,7 +49,7 @@ LOOK = 100  # sweeps between looks for rods that have come near each other
 LOST = ((100, 0.9), (200, 0.5))
 """(Sweeps, overlap in touching distances) beyond which rods no longer find apart: of 160 baskets tried none that did
 had more than 0.4 left by the first or 0.2 by the second, and those that did not had 0.9 and more to the end."""
-SHARED_FROM = 12_000  # nodes; below, handing work to a second core costs more than it saves
+SHARED_FROM = 6_000  # nodes; below, handing work to a second core costs more than it saves
 
 
 @dataclass(frozen=True, eq=False)
@@ -137,19 +137,13 @@ def _block(work: Work, count: int, pair: Pair | None) -> None:
     if pair is None:
         kernels.sweeps(count, TRULY, wall.off, half, a, c, work.want)
     else:
-        # Each half of the rods, then each half of the contacts: nothing is written by two cores.
-        middle = int(np.searchsorted(wall.off, wall.nodes / 2))
-        rod_cut, pair_cut = (0, middle, rods), (0, half, len(work.live.low))
+        cut = np.array([0, np.searchsorted(wall.off, wall.nodes / 2), rods])
 
-        def bend(k: int, truly: bool) -> None:
-            kernels.rod_step(wall.off, rod_cut[k], rod_cut[k + 1], truly, *a)
+        def run(k: int, begun: int, counts: np.ndarray) -> int:
+            done: int = kernels.sweeps_in_turn(k, begun, counts, count, TRULY, wall.off, cut, half, a, c, work.want)
+            return done
 
-        def part(k: int) -> None:
-            kernels.contact_step(pair_cut[k], pair_cut[k + 1], *c, work.want[k])
-
-        for k in range(1, count + 1):
-            pair.both(partial(bend, truly=k < count and k % TRULY == 0))
-            pair.both(part)
+        in_turn(pair, 2 * count, run)
     work.live.hand_back(work)
 
 
