@@ -128,3 +128,14 @@ def upper_of(
             out[order[k]] = above
         first = last
     return out
+
+
+@_compiled
+def missing_from(keys: Array, order: Array, known: Array) -> Array:
+    """True for those of `keys` (k,), which `order` (k,) sorts, that are none of `known`, which are sorted."""
+    out, at = np.empty(len(keys), np.bool_), 0
+    for k in order:
+        while at < len(known) and known[at] < keys[k]:
+            at += 1
+        out[k] = at == len(known) or known[at] != keys[k]
+    return out

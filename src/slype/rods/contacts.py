@@ -179,9 +179,6 @@ def in_order(keys: np.ndarray) -> np.ndarray:
 
 
 def not_among(keys: np.ndarray, known: np.ndarray) -> np.ndarray:
-    """True for those of `keys` (k,) that are none of `known`."""
-    if not len(known):
-        return np.ones(len(keys), bool)
-    known = np.sort(known)
-    out: np.ndarray = known[np.minimum(np.searchsorted(known, keys), len(known) - 1)] != keys
+    """True for those of whole numbers `keys` (k,), none negative, that are none of `known`."""
+    out: np.ndarray = contact_kernels.missing_from(keys, in_order(keys), np.sort(known))
     return out

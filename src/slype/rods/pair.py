@@ -56,11 +56,15 @@ def helper(count: int, least: int = SHARED_FROM, cores: int | None = None) -> Ab
     return Pair() if count >= least and min(cores or 2, os.cpu_count() or 1) > 1 else nullcontext()
 
 
+def halves(pair: Pair | None, cut: tuple[int, int, int], work: Callable[[int, int], None]) -> None:
+    """`work(first, last)` of what lies between the `cut`: each half on a core of the pair, or all of it at once."""
+    if pair is None:
+        work(cut[0], cut[2])
+    else:
+        pair.both(lambda k: work(cut[k], cut[k + 1]))
+
+
 def in_halves(count: int, work: Callable[[int, int], None]) -> None:
     """`work(first, last)` of so many things: all at once, or where there are many and a second core in two halves."""
-    cut = 0, count // 2, count
     with helper(count) as pair:
-        if pair is None:
-            work(0, count)
-        else:
-            pair.both(lambda k: work(cut[k], cut[k + 1]))
+        halves(pair, (0, count // 2, count), work)

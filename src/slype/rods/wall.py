@@ -32,7 +32,7 @@ import numpy as np
 
 from . import kernels, measure_kernels, working
 from .contacts import Contacts, Wall, contacts_of, not_among, pair_keys
-from .pair import Pair, helper
+from .pair import helper
 from .turns import in_turn
 from .working import Known, Work
 
@@ -98,46 +98,48 @@ def relax(
     """
     if not np.isfinite(wall.at).all() or not np.isfinite(wall.h).all():
         raise ValueError("a rod has no place to start from")
-    work = Work(wall, contacts_of(wall) if known is None else known.contacts, between)
-    if known is not None:
-        work.begin_with(known)
-        work.widen_by(contacts_of(wall))
     done, lost, count, worst, unbalanced = False, False, 0, np.inf, np.inf
     with helper(wall.nodes, SHARED_FROM, cores) as pair:
+        work = Work(wall, contacts_of(wall) if known is None else known.contacts, between, pair)
+        if known is not None:
+            work.begin_with(known)
+            work.widen_at(wall.at)
         while count < most_sweeps and not done and not lost:
             if count and count % LOOK == 0:
                 work.widen()
             often = TRULY if count // TURN % 2 else BLOCK
             for _ in range(BLOCK // often):
                 work.renew(in_halves=count >= HALVED)
-                _block(work, often, pair)
+                _block(work, often)
             count += BLOCK
-            worst = work.overlap()
-            unbalanced = _unbalanced(work, friction)
-            done = worst <= overlap and unbalanced <= balance and count >= 2 * BLOCK
+            worst, even = work.overlap(), count % (2 * BLOCK) == 0
+            near_done = worst <= overlap and count >= 2 * BLOCK
+            lost = any(count >= after and worst > deep for after, deep in LOST)
+            if near_done or even or lost or count >= most_sweeps:  # else nobody asks for it
+                unbalanced = _unbalanced(work, friction)
+            done = near_done and unbalanced <= balance
             if done and work.widen(anyhow=True):  # what has come near since the last look may lie in others
                 done = work.overlap() <= overlap
-            if not done and balance > 0 and count % (2 * BLOCK) == 0:
+            if not done and balance > 0 and even:
                 work.balance(worst, overlap, unbalanced / balance)
-            lost = any(count >= after and worst > deep for after, deep in LOST)
             if progress is not None:
                 progress(1.0 if done or lost else count / most_sweeps)
+        deep = max(0.0, float(work.overlaps().max(initial=0.0)))
     contacts = work.contacts
     push = work.rho[:, None] * work.push[0::2]
     post = work.rho_node[:, None] * work.post_push
-    deep = max(0.0, float(work.overlaps().max(initial=0.0)))
     return Rest(wall, contacts, work.at, push, post, deep, unbalanced, count, done, lost)
 
 
-def _block(work: Work, count: int, pair: Pair | None) -> None:
-    wall = work.wall
-    rods, half = len(wall.off) - 1, len(work.live.low) // 2
+def _block(work: Work, count: int) -> None:
+    wall, pair = work.wall, work.pair
+    half = len(work.live.low) // 2
     a, c = work.rod_arguments(), work.contact_arguments()
     work.begin_wanting()
     if pair is None:
         kernels.sweeps(count, TRULY, wall.off, half, a, c, work.want)
     else:
-        cut = np.array([0, np.searchsorted(wall.off, wall.nodes / 2), rods])
+        cut = np.array(work.rod_cut)
 
         def run(k: int, begun: int, counts: np.ndarray) -> int:
             done: int = kernels.sweeps_in_turn(k, begun, counts, count, TRULY, wall.off, cut, half, a, c, work.want)

@@ -12,6 +12,7 @@ import numpy as np
 
 from . import contact_kernels, kernels, measure_kernels
 from .contacts import Contacts, Wall, contacts_between, in_order, node_keys, nodes_near, not_among, pair_keys
+from .pair import Pair, halves
 
 LEAST_LIFT = 0.5
 """Least lift of the upper rod of an ordered pair over the lower, in thicknesses: further, and they would slip past each
@@ -47,13 +48,22 @@ Places = tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]
 """Where the rods of each contact come closest: the nodes there, how far past them, and their lean, each (contacts,)."""
 
 
-def overlaps(wall: Wall, contacts: Contacts, at: np.ndarray) -> tuple[np.ndarray, Places]:
+def overlaps(wall: Wall, contacts: Contacts, at: np.ndarray, pair: Pair | None = None) -> tuple[np.ndarray, Places]:
     """(depth, mm, by which the rods of every contact lie in each other at places `at`, negative for a gap (contacts,);
     where they come closest)."""
     c, low, high = contacts, contacts.low.copy(), contacts.high.copy()
     part, lean, whole = np.zeros(len(low)), np.ones(len(low)), np.zeros(len(low), np.int64)
-    kernels.closest(wall.off, wall.rod, at, wall.h, c.low, c.high, c.touch, whole, low, high, part, lean)
-    return measure_kernels.overlap(at, low, high, part, c.touch, c.ordered, lean), (low, high, part, lean)
+    deep = np.empty(len(low))
+
+    def some(first: int, last: int) -> None:
+        here = slice(first, last)
+        places = low[here], high[here], part[here], lean[here]
+        nodes, touch = (c.low[here], c.high[here]), c.touch[here]
+        kernels.closest(wall.off, wall.rod, at, wall.h, *nodes, touch, whole[here], *places)
+        measure_kernels.overlap(at, *places[:3], touch, c.ordered[here], places[3], deep[here])
+
+    halves(pair, (0, len(low) // 2, len(low)), some)
+    return deep, (low, high, part, lean)
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,11 +82,13 @@ class Work:
     wall: Wall
     contacts: Contacts
     between: bool = True
+    pair: Pair | None = None
     at: np.ndarray = field(init=False)
 
     def __post_init__(self) -> None:
         wall, nodes = self.wall, self.wall.nodes
         count = np.diff(wall.off)
+        self.rod_cut = 0, int(np.searchsorted(wall.off, nodes / 2)), len(count)
         self.at, self.looked_at = wall.at.copy(), wall.at.copy()
         # Weight of one copy: how stiff half a space of the rod is, shared among its nodes.
         per_space = np.maximum(wall.scale / wall.h, 1)
@@ -122,8 +134,12 @@ class Work:
         live = self.live
         kernels.stiffen(live.low, live.high, live.part, live.rho, weight, beside)
         weight += self.hold
-        for extra, d in zip(self.post_weight, self.factors, strict=True):
-            kernels.factor(wall.off, 0, len(wall.off) - 1, wall.bend, wall.pull, wall.h, weight + extra, beside, *d)
+
+        def factor(first: int, last: int) -> None:
+            for extra, d in zip(self.post_weight, self.factors, strict=True):
+                kernels.factor(wall.off, first, last, wall.bend, wall.pull, wall.h, weight + extra, beside, *d)
+
+        halves(self.pair, self.rod_cut, factor)
 
     def _places(self) -> np.ndarray:
         """How far past its nodes every contact looks (contacts,), in stations."""
@@ -154,7 +170,7 @@ class Work:
     def overlaps(self) -> np.ndarray:
         """Depth, mm, by which the rods of every contact lie in each other, negative for a gap (contacts,)."""
         if self.found is None or self.found.contacts is not self.contacts:
-            self.found = Found(self.contacts, *overlaps(self.wall, self.contacts, self.at))
+            self.found = Found(self.contacts, *overlaps(self.wall, self.contacts, self.at, self.pair))
         return self.found.deep
 
     def overlap(self) -> float:
@@ -209,15 +225,14 @@ class Work:
 
     def true_bend(self) -> None:
         wall = self.wall
-        kernels.true_bend(
-            wall.off, 0, len(wall.off) - 1, self.at, wall.bend, wall.pull, wall.h, self.base_load, self.load
-        )
+        every = self.at, wall.bend, wall.pull, wall.h, self.base_load, self.load
+        halves(self.pair, self.rod_cut, lambda first, last: kernels.true_bend(wall.off, first, last, *every))
 
     def hold_bend(self) -> None:
         """The same, held where it is now, not at zero: at rest the hold then bears nothing."""
         wall = self.wall
-        every = wall.bend, wall.pull, wall.h, self.base_load, self.hold
-        kernels.hold_bend(wall.off, 0, len(wall.off) - 1, self.at, *every, self.load)
+        every = self.at, wall.bend, wall.pull, wall.h, self.base_load, self.hold, self.load
+        halves(self.pair, self.rod_cut, lambda first, last: kernels.hold_bend(wall.off, first, last, *every))
 
     def widen(self, anyhow: bool = False) -> bool:
         """Take in pairs that have come near since the last look, True if there are any; none can have while no node
@@ -225,18 +240,17 @@ class Work:
         if not anyhow and np.abs(self.at - self.looked_at).max() <= SLACK * self.wall.radius.min():
             return False
         self.looked_at = self.at.copy()
-        low, high = nodes_near(self.wall, self.at)
-        if not not_among(node_keys(self.wall, low, high), pair_keys(self.wall, self.contacts)).any():
-            return False
-        return self.widen_by(contacts_between(self.wall, low, high)[0])
+        return self.widen_at(self.at)
 
-    def widen_by(self, found: Contacts) -> bool:
-        """Take in the pairs of `found` that are new, True if there are any; what is known of the others is kept."""
-        old = self.contacts
+    def widen_at(self, at: np.ndarray) -> bool:
+        """Take in pairs that are near at places `at` (nodes, 2), True if any are new; what is known of the others is
+        kept."""
+        old, (low, high) = self.contacts, nodes_near(self.wall, at)
         key = pair_keys(self.wall, old)
-        new = not_among(pair_keys(self.wall, found), key)
+        new = not_among(node_keys(self.wall, low, high), key)
         if not new.any():
             return False
+        found = contacts_between(self.wall, low, high)[0]
         copy, push, idle = self.copy.reshape(-1, 2, 2), self.push.reshape(-1, 2, 2), self.idle
         both = old.and_also(found.some(new))
         order = in_order((both.low * self.wall.nodes + both.high) * 3 + both.half + 1)
