@@ -98,7 +98,7 @@ def relax(
     """
     if not np.isfinite(wall.at).all() or not np.isfinite(wall.h).all():
         raise ValueError("a rod has no place to start from")
-    done, lost, count, worst, unbalanced = False, False, 0, np.inf, np.inf
+    done, lost, resting, count, worst, unbalanced = False, False, False, 0, np.inf, np.inf
     with helper(wall.nodes, SHARED_FROM, cores) as pair:
         work = Work(wall, contacts_of(wall) if known is None else known.contacts, between, pair)
         if known is not None:
@@ -109,7 +109,7 @@ def relax(
                 work.widen()
             often = TRULY if count // TURN % 2 else BLOCK
             for _ in range(BLOCK // often):
-                work.renew(in_halves=count >= HALVED)
+                work.renew(in_halves=count >= HALVED or resting)
                 _block(work, often)
             count += BLOCK
             worst, even = work.overlap(), count % (2 * BLOCK) == 0
@@ -118,6 +118,7 @@ def relax(
             if near_done or even or lost or count >= most_sweeps:  # else nobody asks for it
                 unbalanced = _unbalanced(work, friction)
             done = near_done and unbalanced <= balance
+            resting = count >= 2 * BLOCK and unbalanced <= balance
             if done and work.widen(anyhow=True):  # what has come near since the last look may lie in others
                 done = work.overlap() <= overlap
             if not done and balance > 0 and even:
