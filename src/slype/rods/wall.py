@@ -43,8 +43,9 @@ left of it must be renewed often to come to anything."""
 TURN = 300
 """Sweeps after which, where rods do not rest, it is looked anew every TRULY sweeps, not every BLOCK, where each contact
 is closest; after as many more every BLOCK again. What goes to and fro in the one settles in the other."""
-HALVED = 200
-"""Sweeps from which pairs whose closest place goes to and fro are held in two places at once: most rods rest before."""
+HALVED, ALL_BUT = 200, 2.0
+"""Sweeps from which pairs whose closest place goes to and fro are held in two places at once; and times the force that
+may be left over, below which they are so before that: what then still lies in each other goes to and fro."""
 LOOK = 100  # sweeps between looks for rods that have come near each other
 LOST = ((100, 0.9), (200, 0.5))
 """(Sweeps, overlap in touching distances) beyond which rods no longer find apart: of 160 baskets tried none that did
@@ -118,7 +119,7 @@ def relax(
             if near_done or even or lost or count >= most_sweeps:  # else nobody asks for it
                 unbalanced = _unbalanced(work, friction)
             done = near_done and unbalanced <= balance
-            resting = count >= 2 * BLOCK and unbalanced <= balance
+            resting = count >= 2 * BLOCK and unbalanced <= ALL_BUT * balance
             if done and work.widen(anyhow=True):  # what has come near since the last look may lie in others
                 done = work.overlap() <= overlap
             if not done and balance > 0 and even:
