@@ -190,8 +190,8 @@ def smooth_shares(
     asked."""
     inner = away_from_ends(bundle, cut)
     first, last = np.full(len(bundle.radius), len(bundle.at)), np.full(len(bundle.radius), -1)
-    np.minimum.at(first, bundle.rod[inner], inner)
-    np.maximum.at(last, bundle.rod[inner], inner)
+    of, begins = np.unique(bundle.rod[inner], return_index=True)
+    first[of], last[of] = inner[begins], inner[np.r_[begins[1:], len(inner)] - 1]
     mine, other = bundle.rod[one], bundle.rod[two]
     keep = (first[mine] <= one) & (one <= last[mine]) & (last[other] >= 0)
     one, two = one[keep], two[keep]
@@ -239,10 +239,11 @@ def _shares(
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """(share of the thinner thickness, edge, edge) of those pairs that lie in each other and are not cut ends."""
     share = (bundle.r[one] + bundle.r[two] - far) / (2 * np.minimum(bundle.r[one], bundle.r[two]))
-    whole = bundle.along[bundle.off[1:] - 1][bundle.rod]
+    deep = np.flatnonzero(share > 0)
+    share, one, two, parts = share[deep], one[deep], two[deep], parts[deep]
+    whole = bundle.along[bundle.off[1:] - 1]
     free = np.ones(len(one), bool)
     for end, edge in ((0, one), (1, two)):
         place = bundle.along[edge] + parts[:, end] * bundle.long[edge]
-        free &= np.minimum(place, whole[edge] - place) >= cut * 2 * bundle.r[edge]
-    keep = free & (share > 0)
-    return share[keep], one[keep], two[keep]
+        free &= np.minimum(place, whole[bundle.rod[edge]] - place) >= cut * 2 * bundle.r[edge]
+    return share[free], one[free], two[free]

@@ -29,7 +29,7 @@ import numpy as np
 from . import bundle_kernels, kernels
 from .bundle import Bundle, smooth_distance, smooth_shares
 from .neighbours import SLIDE, Neighbours
-from .pair import Pair, helper
+from .pair import Pair, halves, helper
 from .turns import in_turn
 
 SPREAD = 6.0
@@ -119,11 +119,11 @@ def _stretch(
         radius = np.r_[bundle.radius, bundle.radius.min()]
         bundle = Bundle(np.r_[bundle.off, nodes + 2], np.concatenate([bundle.at, far]), radius)
         clamped, ground = np.r_[clamped, True, True], np.r_[ground, -np.inf, -np.inf]
-    work = _Work(bundle, clamped, smooth, ground, pairs)
     with helper(nodes, SHARED_FROM) as pair:
+        work = _Work(bundle, clamped, smooth, ground, pairs, pair)
         for _ in range(SWEEPS // LOOK):
             work.look(side)
-            work.sweep(LOOK, pair)
+            work.sweep(LOOK)
     return work.moved[:nodes]
 
 
@@ -198,10 +198,10 @@ class _Work:
     """Arrays that change while rods give way."""
 
     def __init__(
-        self, bundle: Bundle, clamped: np.ndarray, smooth: bool, ground: np.ndarray, pairs: Pairs
+        self, bundle: Bundle, clamped: np.ndarray, smooth: bool, ground: np.ndarray, pairs: Pairs, pair: Pair | None
     ) -> None:
         self.bundle, self.smooth, nodes = bundle, smooth, len(bundle.at)
-        self.ground = ground
+        self.ground, self.pair = ground, pair
         count = np.diff(bundle.off)
         thick = 2 * bundle.radius
         bend = np.pi / 64 * thick**4
@@ -224,14 +224,20 @@ class _Work:
         # What is known of sides, and of which second edges that was asked.
         self.known, self.outward = np.zeros(len(self.one)), np.zeros((len(self.one), 3))
         self.asked = np.full(len(self.one), -1)
+        self.rod_cut = 0, int(np.searchsorted(bundle.off, nodes / 2)), len(count)
+        self.pair_cut = 0, len(self.one) // 2, len(self.one)
 
     def look(self, side: Side | None) -> None:
         """Where rods come closest now, which way they are to be parted, and by how much."""
-        bundle, at = self.bundle, self.bundle.at + self.moved
-        bundle_kernels.follow(at, bundle.rod, self.one, self.two, SLIDE)
-        pairs = len(self.one)
-        self.part, sine = np.empty((pairs, 2)), np.empty(pairs)
-        far = bundle_kernels.meet(at, self.one, self.two, self.part, sine)
+        bundle, at, pairs = self.bundle, self.bundle.at + self.moved, len(self.one)
+        self.part, sine, far = np.empty((pairs, 2)), np.empty(pairs), np.empty(pairs)
+
+        def meet(first: int, last: int) -> None:
+            here = slice(first, last)
+            bundle_kernels.follow(at, bundle.rod, self.one[here], self.two[here], SLIDE)
+            far[here] = bundle_kernels.meet(at, self.one[here], self.two[here], self.part[here], sine[here])
+
+        halves(self.pair, self.pair_cut, meet)
         lying = np.flatnonzero(self.lying)
         self.part[lying, 0], self.part[lying, 1] = self.last, 0.0
         self.way = self._ways(at, far, sine, side)
@@ -249,9 +255,8 @@ class _Work:
         bundle_kernels.begin(
             *places, self.rho, self.way, self.press, self.moved, self.copy, weight, beside, self.want
         )
-        kernels.factor(
-            bundle.off, 0, len(self.bend), self.bend, self.pull, self.h, weight + self.hold, beside, *self.factors
-        )  # fmt: skip
+        rods = self.bend, self.pull, self.h, weight + self.hold, beside, *self.factors
+        halves(self.pair, self.rod_cut, lambda first, last: kernels.factor(bundle.off, first, last, *rods))
 
     def _ways(self, at: np.ndarray, far: np.ndarray, sine: np.ndarray, side: Side | None) -> np.ndarray:
         """Unit vectors (pairs, 3) along which the second of every pair is to be parted from the first."""
@@ -260,22 +265,28 @@ class _Work:
             self.known[some], self.outward[some] = side(self.one[some], self.two[some])
             self.asked = self.two.copy()
         touch = self.bundle.r[self.one] + self.bundle.r[self.two]
-        return bundle_kernels.ways(
-            at, self.one, self.two, self.part, far, sine, PARTED * touch, self.known, self.outward, SHOWN
-        )
+        out, lost = np.empty((len(far), 3)), PARTED * touch
 
-    def sweep(self, count: int, pair: Pair | None) -> None:
-        off, half = self.bundle.off, len(self.one) // 2
+        def some_ways(first: int, last: int) -> None:
+            here = slice(first, last)
+            every = self.one, self.two, self.part, far, sine, lost, self.known, self.outward
+            out[here] = bundle_kernels.ways(at, *(each[here] for each in every), SHOWN)
+
+        halves(self.pair, self.pair_cut, some_ways)
+        return out
+
+    def sweep(self, count: int) -> None:
+        off, half = self.bundle.off, self.pair_cut[1]
         rods = self.moved, self.want, *self.factors, self.new
         places = self.one, self.two, self.part, self.short, self.way, self.rho
         pairs = *places, self.moved, self.copy, self.press, OVER_RELAX
-        if pair is None:
+        if self.pair is None:
             bundle_kernels.sweeps(count, off, half, rods, pairs, self.want)
             return
-        cut = np.array([0, np.searchsorted(off, len(self.moved) / 2), len(off) - 1])
+        cut = np.array(self.rod_cut)
 
         def run(k: int, begun: int, counts: np.ndarray) -> int:
             done: int = bundle_kernels.sweeps_in_turn(k, begun, counts, count, off, cut, half, rods, pairs, self.want)
             return done
 
-        in_turn(pair, 2 * count, run)
+        in_turn(self.pair, 2 * count, run)
