@@ -43,9 +43,10 @@ left of it must be renewed often to come to anything."""
 TURN = 300
 """Sweeps after which, where rods do not rest, it is looked anew every TRULY sweeps, not every BLOCK, where each contact
 is closest; after as many more every BLOCK again. What goes to and fro in the one settles in the other."""
-HALVED, ALL_BUT = 200, 2.0
+HALVED, ALL_BUT, NEARLY = 200, 2.0, 3.0
 """Sweeps from which pairs whose closest place goes to and fro are held in two places at once; and times the force that
-may be left over, below which they are so before that: what then still lies in each other goes to and fro."""
+may be left over, and the overlap, below which they are so before that: what then still lies in each other goes to and
+fro. Held so where rods still lie further in each other, one basket of those tried did not rest any more."""
 LOOK = 100  # sweeps between looks for rods that have come near each other
 LOST = ((100, 0.9), (200, 0.5))
 """(Sweeps, overlap in touching distances) beyond which rods no longer find apart: of 160 baskets tried none that did
@@ -119,7 +120,7 @@ def relax(
             if near_done or even or lost or count >= most_sweeps:  # else nobody asks for it
                 unbalanced = _unbalanced(work, friction)
             done = near_done and unbalanced <= balance
-            resting = count >= 2 * BLOCK and unbalanced <= ALL_BUT * balance
+            resting = count >= 2 * BLOCK and unbalanced <= ALL_BUT * balance and worst <= NEARLY * overlap
             if done and work.widen(anyhow=True):  # what has come near since the last look may lie in others
                 done = work.overlap() <= overlap
             if not done and balance > 0 and even:
