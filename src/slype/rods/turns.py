@@ -18,8 +18,8 @@ from .compiled import Primitive, compiled
 from .pair import Pair
 
 APART = 8  # whole numbers between the two counts: a line of the cache each
-PATIENCE = 5000  # looks at the other's count, some microseconds, before a core lets others have their turn
-POLITE, NAP = 50, 1e-4  # times it does that at once; then it sleeps so many seconds in between
+PATIENCE = 50_000  # looks at the other's count, some 40 microseconds, before a core lets others have their turn
+POLITE, NAP = 50, 1e-4  # times it does that in one step; then it sleeps so many seconds in between
 FREE = 1 << 60  # count of one that has stopped: the other need wait for it no more
 
 Array = np.ndarray
@@ -89,10 +89,11 @@ def in_turn(pair: Pair, last: int, run: Callable[[int, int, Array], int]) -> Non
     counts = np.zeros(2 * APART, np.int64)
 
     def work(k: int) -> None:
-        done, waited = 0, 0
+        done, before, waited = 0, 0, 0
         try:
             while (done := run(k, done, counts)) <= last:
-                waited += 1
+                waited = waited + 1 if done == before else 0
+                before = done
                 _let_others(waited > POLITE)
         except BaseException:
             counts[k * APART] = FREE  # what the other comes to is not looked at
