@@ -186,17 +186,6 @@ def _length(step: np.ndarray) -> np.ndarray:
     return np.sqrt((step * step).sum(axis=0))
 
 
-def through(along: np.ndarray, points: np.ndarray, at: np.ndarray) -> np.ndarray:
-    """Places `at` (m,) mm along a smooth line (Catmull and Rom 1974, by length) through points (k, 3) `along` (k,)."""
-    if len(along) < 3:
-        return np.stack([np.interp(at, along, points[:, k]) for k in range(3)], axis=1)
-    hop, i = np.diff(along), np.clip(np.searchsorted(along, at, side="right") - 1, 0, len(along) - 2)
-    slope = _slopes(points, hop)
-    h = hop[i][:, None]
-    t = (at - along[i])[:, None] / h
-    return _cubic(points[i], points[i + 1], h * slope[i], h * slope[i + 1], t)
-
-
 def _slopes(points: np.ndarray, hop: np.ndarray) -> np.ndarray:
     slope = np.empty_like(points)
     ratio = (hop[:-1] / (hop[:-1] + hop[1:]))[:, None]
