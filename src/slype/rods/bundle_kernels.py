@@ -116,8 +116,8 @@ def ways(
 
 @_compiled
 def missing(at: Array, touch: Array, one: Array, two: Array, part: Array, way: Array) -> Array:
-    """What is missing, mm, between the two rods of every contact along its way until they are `touch` (contacts,) apart,
-    nodes being at `at`: a new array (contacts,)."""
+    """What is missing, mm, between the two rods of every contact along its way until they are `touch` (contacts,)
+    apart, nodes being at `at`: a new array (contacts,)."""
     out = np.empty(len(one))
     for c in range(len(one)):
         i, j, f, g, apart = one[c], two[c], part[c, 0], part[c, 1], 0.0

@@ -157,8 +157,9 @@ def bowed(line: Array, begin: Array, end: Array) -> Array:
 
 @_compiled
 def given_way(points: Array, nodes: Array, moved: Array) -> Array:
-    """How far, mm (k, 3), every one of a line's `points` (k, 3) moves where its `nodes` (m,), numbers of points from the
-    first to the last, have `moved` (m, 3): on to the smooth line (Catmull and Rom 1974, by length) through these."""
+    """How far, mm (k, 3), every one of a line's `points` (k, 3) moves where its `nodes` (m,), numbers of points from
+    the first to the last, have `moved` (m, 3): on to the smooth line (Catmull and Rom 1974, by length) through these.
+    """
     out, many = np.empty(points.shape), len(nodes)
     at, hop = np.empty((many, 3)), np.empty(many)
     for m in range(many):
