@@ -4,14 +4,16 @@ import functools
 import re
 from itertools import pairwise
 
+import numpy as np
 import pytest
 from strategies import basket
 from worked import planned_as
 
 from slype.colour import REED_COLOURS, lab_from_rgb, rgb_of
 from slype.draw.hatching import ALIKE, ruled, rules
-from slype.draw.squares import _arrow_at, _width, reading, squares_by_page, swatch
+from slype.draw.squares import WIDE, _arrow_at, _starts, _width, reading, squares_by_page, swatch
 from slype.figures.strips import trouble_svg
+from slype.lay.chart import seen_rows
 from slype.order.kinds import ACTS
 from slype.order.moments import moments
 from slype.plans import planning
@@ -29,13 +31,55 @@ def test_a_chart_that_leaves_spokes_out_shows_where_every_band_begins_and_says_w
     plan = planned("quayside", hand)
     shown, lead = _width(plan)
     assert shown < plan.design.top_ends
-    assert all(_arrow_at(band, shown, lead) is not None for band in plan.laid.side)
+    assert all(_arrow_at(band, _starts(band)[1], shown, lead) is not None for band in plan.laid.side)
     found = re.search(r"leaves out spokes (\d+) to (\d+): go on there", " ".join(reading(plan)))
     first, last = map(int, found.groups())
     numbers = {int(n) for piece in squares_by_page(plan)
                for n in re.findall(r'y="5" text-anchor="middle">(\d+)<', piece.drawing[0])}  # fmt: skip
     assert numbers == set(range(1, plan.design.top_ends + 1)) - set(range(first, last + 1))
     assert "leaves out" not in " ".join(reading(planned("posy")))
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_each_new_start_of_a_band_has_an_arrow_at_its_space_and_every_row_its_number(hand):
+    """Blocks begin anew where colours jump: one arrow stood for all of them, below rows that begin elsewhere."""
+    plan = planned("estuary", hand)
+    order, (piece,) = moments(plan.laid), squares_by_page(plan)
+    svg = piece.drawing[0]
+    arrows = re.findall(r'<path d="M([\d.]+) (-?[\d.]+)v2\.2l', svg)
+    band = next(each for each in plan.laid.side if len(each.segments) > 1)
+    blocks = len(band.segments)
+    assert len(arrows) == len(plan.laid.side) - 1 + blocks > len(plan.laid.side)
+    first = {}  # by block the space of its first stroke, as the hands make it
+    for m in np.flatnonzero((order.act == ACTS.index("stroke")) & (order.band == band.index) & (order.of < 0)):
+        first.setdefault(int(order.block[m]), int(order.space[m]))
+    shown = plan.design.top_ends
+    at = sorted((float(x) for x, y in arrows), reverse=hand == "left")
+    want = [(shown - space if hand == "left" else space) * WIDE for space in first.values()]
+    assert len(first) == blocks and all(x in at for x in want)
+    said = " ".join(reading(plan))
+    told = re.search(r"starts anew in rows ([\d, and]*), from spaces ([\d, and]*)\.", said)
+    rows, spaces = (list(map(int, re.findall(r"\d+", each))) for each in told.groups())
+    assert rows == [row + 1 for row, *_ in band.segments[1:]]
+    assert spaces == [space + 1 for space in list(first.values())[1:]]
+    numbers = [int(n) for n in re.findall(r'<text x="-2" [^>]*>(\d+)<', svg)]
+    assert numbers == [row for each in plan.laid.side for row in range(1, each.rows + 1)]
+
+
+@pytest.mark.parametrize("name, hand", [("estuary", "right"), ("quayside", "left"), ("saltmarsh", "right")])
+def test_the_square_of_a_first_stroke_lies_further_on_than_its_arrow(name, hand):
+    """Above the arrow itself lies the square of a stroke that closes the row: it was taken for the first."""
+    plan = planned(name, hand)
+    assert f"further to the {'left' if hand == 'left' else 'right'}" in " ".join(reading(plan))
+    for band in plan.laid.side:
+        row, space = seen_rows(plan.laid, band)[0], _starts(band)[1]
+        edge = band.ends - space if hand == "left" else space  # of the chart, from its left
+        over = band.band.weave.cycle[0][0]
+        middles = [(a + b) / 2 for a, b, _ in row]
+        way = -1 if hand == "left" else 1
+        passed = [m for m in middles if abs((m - edge - way * over / 2) % band.ends) < 0.3
+                  or abs((m - edge - way * over / 2) % band.ends - band.ends) < 0.3]  # fmt: skip
+        assert len(passed) == 1, (band.index, over, middles)
 
 
 def test_of_a_wale_over_three_it_is_said_that_a_square_stands_over_the_middle_one():

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from strategies import basket, toml
 
 from slype.errors import DesignError, Unweavable
-from slype.lay.joins import CLEAR_SPACES, OVERLAP_MM, at_start_line, least_apart, meeting
+from slype.lay.joins import CLEAR_SPACES, OVERLAP_MM, SPARE_MM, at_start_line, least_apart, meeting
 from slype.plans import planning
 from slype.quantity import MM_PER_FT
 from slype.weave.table import WEAVES
@@ -55,15 +55,20 @@ def walked(plan):
             assert len(joins) == len(cut.pieces_mm) - 1
             pieces = list(cut.pieces_mm)
             hand = pieces.pop(0) - course.begins.tail_mm
+            sooner, before = 0, None
             for band, block, mm, row, stroke, passed, spoke, front in passages[cut.weaver]:
                 hand -= mm / 2
                 join = joins.pop((band.index, block, passed), None)
                 if join is not None:
                     assert not front and (join.row, join.stroke, join.spoke) == (row, stroke, spoke)
                     assert hand >= HALF - 1e-6, "it reaches its half of what lies double past the spoke"
+                    assert hand >= HALF + SPARE_MM - 1e-6 or not sooner, "so much besides that it can be held"
                     assert join.overlap_mm == pytest.approx(hand + HALF)
                     hand = pieces.pop(0) - HALF
-                    came += 1
+                    came, sooner = came + 1, 0
+                elif not front and before != (block, band.index, stroke):
+                    sooner += 1  # a stroke of this piece goes behind here, so it could be joined here
+                before = before if front else (block, band.index, stroke)
                 hand -= mm / 2
                 assert hand >= -1e-6, "it does not run out between two joins"
             assert not joins and not pieces
@@ -131,12 +136,69 @@ def test_folded_weavers_are_walked_to_the_end_as_well():
 
 
 def test_a_reed_is_woven_as_far_as_it_goes():
-    """No spoke further on, behind which the weaver passes, is reached: all further ones are a stroke away at least."""
+    """No spoke further on, behind which the weaver passes, is reached with enough to hold: they are a stroke away."""
     plan = planning.plan(basket(ends=25, weave="randing", rows=20, band='length = "6 ft"'))
     (band,) = plan.laid.bands
     stroke = 2 * float(band.row_mm.max()) / band.spaces
     spare = [join.spare_mm for join in plan.all_joins]
-    assert len(spare) == 5 and 0 <= min(spare) and max(spare) <= stroke + 1e-6
+    assert len(spare) == 5 and SPARE_MM <= min(spare) and max(spare) <= SPARE_MM + stroke + 1e-6
+
+
+def first_cuts(passages, course, usable):
+    """(row, spoke) of every join of one weaver, and how long its last piece is, for each first cut from a whole reed
+    down to half of one: each piece is woven by hand as far as it goes, and joined where it last could be held."""
+    places, woven, before = [], 0.0, None
+    for band, block, mm, row, stroke, _, spoke, front in passages:
+        if not front and before != (block, band.index, stroke):
+            places.append((woven + mm / 2, row, spoke))
+        before = before if front else (block, band.index, stroke)
+        woven += mm
+    end = course.woven_mm + course.last_mm + course.begins.tail_mm
+    for cut in range(26):
+        hand, out = usable * (1 - 0.02 * cut) - course.begins.tail_mm, []
+        while hand < end - 1e-6:
+            at = max((place for place in places if place[0] <= hand - HALF - SPARE_MM + 1e-6), default=None)
+            if at is None or at in out:
+                break
+            out.append(at)
+            hand = at[0] - HALF + usable
+        else:
+            yield [place[1:] for place in out], end - out[-1][0] + HALF
+
+
+@settings(max_examples=40)
+@given(joined_baskets())
+@example(dict(ends=32, weave="pairing", rows=20, band='length = "8 ft"'))
+@example(dict(ends=27, weave="chain wale", rows=14, band='length = "8 ft"'))
+@example(dict(ends=36, weave="six-rod wale", rows=12, band='length = "8 ft"\nstart = 7'))
+def test_joins_lie_apart_wherever_a_first_cut_would_have_kept_them_so(said):
+    try:
+        plan = planning.plan(basket(**said))
+    except (DesignError, Unweavable):
+        assume(False)
+    for course in plan.courses:
+        if len(course.segments) > 1 or len(course.begins.colours) > 24:
+            continue  # with a weaver in every space they meet anyway
+        band, usable, passages = course.begins, course.usable_mm, weavers_of(course)
+        earlier = []
+
+        def clear(mine, earlier=earlier, band=band):
+            start = band.band.start % band.spaces if len(band.segments) == 1 else None
+            held = [*earlier, *mine]
+            near = [(a, b) for i, a in enumerate(held) for b in held[i + 1 :] if b in mine and abs(a[0] - b[0]) <= 1]
+            round_ = [abs((a[1] - b[1] + band.spaces // 2) % band.spaces - band.spaces // 2) for a, b in near]
+            beside = [abs((spoke - s + band.spaces // 2) % band.spaces - band.spaces // 2)
+                      for _, spoke in mine for s in (start - 1, start)]  # fmt: skip
+            return min([CLEAR_SPACES, *round_, *beside]) >= CLEAR_SPACES
+
+        for cut in (each for each in plan.cuts if each.course is course):
+            mine = [(j.row, j.spoke) for j in plan.all_joins if j.weaver == cut.weaver and j.band == band.index]
+            if mine and len(band.segments) == 1 and not clear(mine):
+                least = min(MM_PER_FT * 2, usable / 4)
+                helps = [at for at, last in first_cuts(passages[cut.weaver], course, usable)
+                         if last >= least and clear(at)]  # fmt: skip
+                assert not helps, (cut.weaver, mine, helps[0])
+            earlier += mine
 
 
 @given(st.integers(20, 36), st.integers(2, 20), st.integers(4, 14), st.sampled_from(["randing", "pairing"]))

@@ -74,3 +74,12 @@ def test_what_a_sentence_names_has_a_number_in_its_ring():
             ring = words["rings"][order.part[moment]]
             assert not named or max(named) < len(ring["spokes"][0]), ACTS[order.act[moment]]
         assert any(words["passed"])
+
+
+def test_the_numbers_of_a_lid_stand_round_it_as_it_is_woven():
+    """By itself: as of the basket that it is, not where it is fitted."""
+    lesson = lesson_of("posy", LIDS["on"])
+    order = lesson.order
+    other = order.others["lid"]
+    mine = [ring for part, ring in zip(order.parts, lesson.words["rings"], strict=True) if part.of == "lid"]
+    assert mine == rings(other.laid, other.order) and any(mine)

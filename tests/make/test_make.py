@@ -29,7 +29,7 @@ def test_command_script_and_studio_draw_the_same_picture(tmp_path, posy):
     assert said.status == 0
     drawn = (tmp_path / "posy.svg").read_bytes()
     assert drawn == slype.picture(posy, "outside")
-    assert drawn == answers.picture(POSY, "posy.toml", "a basket", "outside", {}, quiet)
+    assert drawn == answers.picture(POSY, "posy.toml", "a basket", "outside", {}, None, quiet)
 
 
 @pytest.mark.parametrize(("view", "hatched"), [("sideways", False), ("squares", True)])
@@ -39,7 +39,7 @@ def test_a_picture_that_there_is_not_is_refused_by_all_with_the_same_words(tmp_p
     with pytest.raises(DesignError) as scripted:
         slype.picture(posy, view, hatched=hatched)
     with pytest.raises(DesignError) as in_studio:
-        answers.picture(POSY, "posy.toml", "a basket", view, {"hatched": hatched}, quiet)
+        answers.picture(POSY, "posy.toml", "a basket", view, {"hatched": hatched}, None, quiet)
     assert str(here.value) == str(scripted.value) == str(in_studio.value)
     assert here.value.remedy
 

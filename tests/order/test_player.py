@@ -116,6 +116,20 @@ def test_a_running_play_turns_evenly():
     assert np.median(hop) < 1.3 * 360 / laid.design.top_ends and hop.max() <= 90
 
 
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_a_row_of_the_border_that_is_worked_inside_is_looked_at_across_the_mouth(estuary, hand):
+    """As the steps say: "You look across at the far wall". The third row tucks down ends that lie inside."""
+    laid = lay(replace(estuary, hand=hand))
+    order, _, points, when = of_solid(laid)
+    seen, led = places(laid, order), order.act == ACTS.index("border")
+    assert set(order.row[led & seen.across].tolist()) == {2} and not seen.across[~led].any()
+    for moment in np.flatnonzero(led)[::5].tolist():
+        eye, high = np.radians(seen.eye[moment]), points[:, 2] > laid.finished_height_mm - 15
+        mine = points[(np.ceil(when) - 1 == moment) & high].mean(axis=0)
+        near = mine @ [np.sin(eye), -np.cos(eye), 0.0]
+        assert near < 0 if order.row[moment] == 2 else near > 0
+
+
 # After the border ----------------------------------------------------------------------------------------------
 
 

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 from worked import bordered, example, rested
 
-from slype.borders.meetings import meetings
+from slype.borders.meetings import meetings, places_of
+from slype.borders.rows import Plait
 from slype.borders.table import BORDERS
 from slype.rest.curves import relaxed_curves
 
@@ -17,26 +18,40 @@ UNSURE = 0.5
 
 
 def higher_by(rested):
-    """{(place of the upper piece, of the lower): [(thicknesses that the upper lies higher, whether at the close)]},
-    measured on the curves where the two are nearest across the wall; without ends tucked down, which lie behind, and
-    those that come out from behind in a later row, which are drawn over what they should come out under."""
+    """{(place of the upper piece, of the lower): [(thicknesses that the upper lies higher, whether at the close,
+    whether they cross)]}, measured on the curves where they cross across the wall, and most plainly; where they do
+    not, where they are nearest across it. Without ends tucked down, which lie behind."""
     design = rested.design
     curves = {curve.end: curve for curve in relaxed_curves(rested) if curve.role == "border"}
     thick, out = design.spokes.reed.diameter_mm, defaultdict(list)
+    again = come_out_again(design.border)
 
     def heights(piece):
-        curve, at = curves[piece.end], np.linspace(piece.step - 0.5, piece.step + 0.5, 61) + piece.end
+        first, last = (0.0 if one in again else 0.5 for one in ((piece.stage - 1, piece.step), piece.place))
+        curve, at = curves[piece.end], np.linspace(-0.5, 0.5, 61)
+        at = np.where((at >= -first) & (at <= last), at, np.nan) + piece.step + piece.end
         seen = (at >= curve.u[0]) & (at <= curve.u[-1])
         return (np.where(seen, np.interp(at, curve.u, each), np.nan) for each in (curve.s, curve.n))
 
     for each in meetings(design.border, design.top_ends):
-        if each.upper.down or each.lower.down or each.lower.back or min(each.upper.end, each.lower.end) < 0:
+        if each.upper.down or each.lower.down or min(each.upper.end, each.lower.end) < 0:
             continue
         (high, across), (low, other) = heights(each.upper), heights(each.lower)
-        nearest = np.nanargmin(np.abs(across - other))
+        between, lift = across - other, (high - low) / thick
+        changes = np.flatnonzero(between[3:-3] * between[2:-4] <= 0) + 3
+        plainest = max(changes, key=lambda k: abs(lift[k]), default=np.nanargmin(np.abs(between)))
         closes = abs(each.upper.end - each.lower.end) > design.top_ends / 2
-        out[each.upper.place, each.lower.place].append(((high - low)[nearest] / thick, closes))
+        out[each.upper.place, each.lower.place].append((lift[plainest], closes, bool(len(changes))))
     return out
+
+
+def come_out_again(border):
+    """The places at which an end comes out and, in its next row, goes in again through the same space or is led up
+    outside: one half of that space belongs to the one row, the other to the next."""
+    found = places_of(border)
+    return {place for place, each in found.items() if each.rests and each.start != each.to
+            and (each.stage + 1, each.step) in found
+            and (found[each.stage + 1, each.step].to != each.to or isinstance(border.order, Plait))}  # fmt: skip
 
 
 @pytest.mark.parametrize("name", ["estuary", "quayside", "saltmarsh"])
@@ -44,8 +59,8 @@ def test_what_lies_on_top_lies_higher_at_every_place_and_at_the_close(name):
     design, found = example(name), higher_by(rested(name))
     assert len(found) >= 7
     for places, measured in found.items():
-        assert len(measured) == design.top_ends and any(closes for _, closes in measured)
-        assert min(higher for higher, _ in measured) > THICKNESS, places
+        assert len(measured) == design.top_ends and any(closes for _, closes, _ in measured)
+        assert min(higher for higher, *_ in measured) > THICKNESS, places
 
 
 @pytest.mark.parametrize("name", [kind.name for kind in BORDERS.values() if not kind.border.is_open and not kind.foot])
@@ -53,6 +68,26 @@ def test_the_close_lies_as_all_other_places_do(name):
     found = higher_by(bordered(name))
     assert found
     for places, measured in found.items():
-        usual = [higher for higher, closes in measured if not closes]
+        usual = [higher for higher, closes, _ in measured if not closes]
         if min(map(abs, usual)) > UNSURE and len({higher > 0 for higher in usual}) == 1:
-            assert {higher > 0 for higher, closes in measured if closes} <= {usual[0] > 0}, places
+            assert {higher > 0 for higher, closes, _ in measured if closes} <= {usual[0] > 0}, places
+
+
+@pytest.mark.parametrize("name", ["closed over one", "closed over two", "closed over three", "reverse rope",
+                                  "plaited with three pairs", "foot of two rows"])  # fmt: skip
+def test_what_comes_out_from_behind_lies_under_all_that_it_meets_there_and_at_the_close_too(name):
+    found = higher_by(bordered(name))
+    border = BORDERS[name].border
+    under = {place for place, each in places_of(border).items()
+             if each.back or (isinstance(border.order, Plait) and each.rests)}  # fmt: skip
+    crossing = {places: [higher for higher, *_ in measured] for places, measured in found.items()
+                if places[1] in under and all(crosses for *_, crosses in measured)}  # fmt: skip
+    assert under and {lower for _, lower in crossing} == under
+    for places, measured in crossing.items():
+        assert min(measured) > UNSURE, places
+
+
+def test_an_end_of_a_reverse_rope_goes_in_again_over_the_next_end_under_which_it_came_out():
+    found = higher_by(bordered("reverse rope"))
+    for places in (((0, 1), (0, 2)), ((1, 2), (0, 1))):
+        assert min(higher for higher, *_ in found[places]) > THICKNESS, places

@@ -3,12 +3,14 @@ design, however hostile, runs anything or holds up the others."""
 
 from __future__ import annotations
 
+import asyncio
 import importlib.util
 import json
 import threading
 import time
 import typing
-from collections import deque
+from collections import OrderedDict, deque
+from concurrent.futures import ThreadPoolExecutor
 from importlib import resources
 from pathlib import Path
 
@@ -23,10 +25,13 @@ from slype.design.starters import FIRSTS
 from slype.draw.solid import unpacked
 from slype.edit import apply
 from slype.errors import DesignError, SlypeError
+from slype.make import pictures
 from slype.plans import planning
 from slype.rest import relax as rest
 from slype.studio import answers as studio_answers
 from slype.studio import remembered
+from slype.studio.reading import Reading
+from slype.studio.running import Studio
 from slype.studio.shown import choices, lists
 from slype.studio.told.baskets import Look, State, Trouble
 from slype.studio.told.figures import Number
@@ -125,6 +130,38 @@ def test_after_an_undo_reeds_lie_as_they_lay_and_need_not_come_to_rest_again(mon
     assert len(worked) == 2 and retitled == shown[0]
 
 
+def test_what_is_drawn_of_reeds_at_rest_is_what_the_page_shows_and_settles_them_no_second_time(bench, monkeypatch):
+    worked, real = [], rest.relax
+    monkeypatch.setattr(rest, "relax", lambda design, *more: worked.append(design) or real(design, *more))
+
+    class Here:
+        """A worker that answers in this process, with a memory of its own."""
+
+        def __init__(self) -> None:
+            self.remembers = {"_plans": OrderedDict(), "_at_rest": OrderedDict(), "_rests": deque(maxlen=4)}
+
+        async def ask(self, question, *args, seconds, progress=lambda share: None):
+            for name, store in self.remembers.items():
+                monkeypatch.setattr(remembered, name, store)
+            return studio_answers.ANSWERS[question](*args, progress=progress)
+
+    studio = Studio(bench, Reading(Here()))
+    studio.slow, studio.papers = Here(), Here()
+    basket = bench.open_text(pot_text().replace("rows = 6", "rows = 3"), "pot")
+
+    async def story():
+        shown = await studio.slow.ask("at rest", basket.text, basket.name, 1, basket.memory.id, seconds=60)
+        drawn = [await studio.picture(basket, "outside", {"relaxed": relaxed}) for relaxed in (True, False)]
+        return shown, drawn, await studio.paper(basket, "svg", {}), await studio.paper(basket, "glb", {})
+
+    with ThreadPoolExecutor(1) as pool:
+        shown, (settled, stacked), paper, solid = pool.submit(asyncio.run, story()).result()
+    assert len(worked) == 1 and shown["look"]["relaxed"]
+    assert paper == settled != stacked
+    lies = planning.plan(worked[0], studio.slow.remembers["_rests"][0])
+    assert solid == pictures.solid(lies) and paper == pictures.picture(lies)
+
+
 @pytest.fixture(scope="module")
 def run(tmp_path_factory):
     here = tmp_path_factory.mktemp("answers")
@@ -211,7 +248,7 @@ def test_a_reader_that_does_not_end_is_stopped_and_the_text_refused(tmp_path):
     )
     import slype
 
-    run = Run(tmp_path, tmp_path / "state", path=f"{tmp_path}:{Path(slype.__file__).parent.parent}")
+    run = Run(tmp_path, tmp_path / "state", path=f"{tmp_path}:{Path(slype.__file__).parent.parent}", python=STACKED)
     try:
         began = time.monotonic()
         answers, meanwhile = [], 0
@@ -280,7 +317,7 @@ def impatient(tmp_path, monkeypatch):
     import slype
 
     both = f"{tmp_path}:{Path(slype.__file__).parent.parent}"
-    started = Run(tmp_path, tmp_path / "state", path=both)
+    started = Run(tmp_path, tmp_path / "state", path=both, python=STACKED)
     yield started
     started.stop()
 

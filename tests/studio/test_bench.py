@@ -148,7 +148,7 @@ def test_two_windows_stay_in_step(start):
 
 
 def test_a_second_studio_opens_the_page_of_the_first_and_its_design_there(start, place):
-    run = start()
+    run = start(python=STACKED)
     second = Run(place / "designs", place / "state", places=[place / "designs" / "pot.toml"])
     assert second.process.wait(20) == 0
     assert second.key == run.key and second.port == run.port
@@ -162,7 +162,7 @@ def test_a_second_studio_opens_the_page_of_the_first_and_its_design_there(start,
     run.kill()
     stale = noted.read_text()  # a killed studio leaves its address behind
     assert run.key in stale
-    start()  # the lock goes with the program, however it ended
+    start(python=STACKED)  # the lock goes with the program, however it ended
 
 
 # The file on disk ----------------------------------------------------------------------------------------------

@@ -10,7 +10,7 @@ from browser import UNDRAWN
 from class_shown import READY, in_file, until
 from pages import pages_of
 from places import EXAMPLES
-from studio_run import Run, free_port, wait_until
+from studio_run import STACKED, Run, free_port, wait_until
 
 from slype.studio.shown import classes
 
@@ -181,13 +181,13 @@ def test_a_class_on_the_bench_is_called_one_and_shows_its_basket(run, saturday):
 def test_a_new_address_pasted_over_the_old_one_goes_on_at_once(tmp_path, chromium):
     (tmp_path / "w").mkdir()
     shutil.copy(EXAMPLES / "posy.toml", tmp_path / "w")
-    first = Run(tmp_path / "w", tmp_path / "state", free_port())
+    first = Run(tmp_path / "w", tmp_path / "state", free_port(), python=STACKED)
     page = chromium.new_page(viewport={"width": 1000, "height": 700})  # its console tells of the program's absence
     page.add_init_script(UNDRAWN)
     page.goto(first.address)
     until(page, "document.documentElement.dataset.ready === 'yes'")
     first.stop()
-    again = Run(tmp_path / "w", tmp_path / "state", first.port)
+    again = Run(tmp_path / "w", tmp_path / "state", first.port, python=STACKED)
     try:
         until(page, "document.querySelector('#head').innerText.includes('started anew')")
         page.goto(again.address)

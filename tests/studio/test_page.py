@@ -12,12 +12,11 @@ import shutil
 from fractions import Fraction
 from pathlib import Path
 
-import pytest
 from browser import FLAGS, NAMES, READY
 from page_hands import example, part, pot, until
 from places import ROOT
 from samples import pot_text
-from studio_run import Run, free_port, wait_until
+from studio_run import STACKED, Run, free_port, wait_until
 
 SHOTS = ROOT / "test-shots" if "SHOTS" in os.environ else None
 """Where every view is kept as a picture, for eyes: `SHOTS=1 python3 run.py test -k every_view`."""
@@ -142,7 +141,7 @@ def test_a_file_changed_elsewhere_is_told_and_the_maker_chooses(stacked, visit):
 def test_a_program_stopped_and_started_anew_in_the_middle_loses_nothing(tmp_path, visit):
     (tmp_path / "designs").mkdir()
     (tmp_path / "state").mkdir()
-    first = Run(tmp_path / "designs", tmp_path / "state", free_port())
+    first = Run(tmp_path / "designs", tmp_path / "state", free_port(), python=STACKED)
     basket = pot(first)
     page = visit(basket, 1000, 800, at=first, refused=True)
     type_in(page, "title of the basket", "Before")
@@ -150,7 +149,7 @@ def test_a_program_stopped_and_started_anew_in_the_middle_loses_nothing(tmp_path
     first.kill()
     page.get_by_text("The program has stopped").wait_for()
     type_in(page, "title of the basket", "While away")
-    again = Run(tmp_path / "designs", tmp_path / "state", port=first.port)
+    again = Run(tmp_path / "designs", tmp_path / "state", first.port, python=STACKED)
     try:
         page.get_by_text("The program was started anew").wait_for()
         page.evaluate("key => localStorage.setItem('slype-key', key)", again.key)  # as opening its address does
@@ -164,9 +163,9 @@ def test_a_program_stopped_and_started_anew_in_the_middle_loses_nothing(tmp_path
 # Every way to reach it -----------------------------------------------------------------------------------------
 
 
-def test_everything_can_be_done_with_the_keyboard(run, visit):
-    basket = pot(run)
-    page = visit(basket, fresh=True)  # keys begin at its head
+def test_everything_can_be_done_with_the_keyboard(stacked, visit):
+    basket = pot(stacked)
+    page = visit(basket, at=stacked, fresh=True)  # keys begin at its head
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.className") == "skip"
     page.keyboard.press("Enter")
@@ -201,18 +200,34 @@ def test_everything_can_be_done_with_the_keyboard(run, visit):
     until(page, "document.title.startsWith('Pot –')")
 
 
+def in_both_lights(page):
+    """Goes on with the page in dark, then in light again."""
+    for light in ("dark", "light"):
+        page.evaluate("document.querySelector('[data-do=theme]').click()")
+        assert page.evaluate("document.documentElement.dataset.theme") == light
+        yield light
+
+
 def axe_faults(page) -> list[str]:
+    """In dark only what has to do with colour is looked at."""
     from axe_playwright_python.sync_playwright import Axe
 
-    found = Axe().run(page).response["violations"]
-    grave = [each for each in found if each["impact"] in ("serious", "critical")]
-    return [f"{each['id']}: {each['help']}: {node['html'][:160]}" for each in grave for node in each["nodes"]]
+    out = []
+    for light in in_both_lights(page):
+        of_colour = {"options": {"runOnly": ["color-contrast", "link-in-text-block"]}} if light == "dark" else {}
+        found = Axe().run(page, **of_colour).response["violations"]
+        grave = [each for each in found if each["impact"] in ("serious", "critical")]
+        told = ((f"{each['id']}: {each['help']}", node["html"][:160]) for each in grave for node in each["nodes"])
+        out += [f"{light}, {what}: {where}" for what, where in told]
+    return out
 
 
-@pytest.mark.parametrize("light", ["light", "dark"])
-def test_no_serious_hindrance_on_any_part_of_the_page(run, visit, light):
-    basket = example(run)
-    page = visit(basket, fresh=True, color_scheme=light)  # the bench goes on drawing, also what cannot be drawn
+def test_no_serious_hindrance_on_any_part_of_the_page(stacked, visit):
+    basket = example(stacked)
+    # The bench goes on drawing, also what cannot be drawn.
+    page = visit(basket, at=stacked, fresh=True, color_scheme="dark")
+    assert page.evaluate("document.documentElement.dataset.theme") == "dark", "as whoever looks has it elsewhere"
+    page.evaluate("document.querySelector('[data-do=theme]').click()")
     faults = []
     page.keyboard.press("]")
     page.wait_for_selector("li.band.open")
@@ -231,8 +246,8 @@ def overflow(page) -> float:
     return page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
 
 
-def test_on_a_phone_nothing_sticks_out_and_all_parts_can_be_reached(run, visit):
-    page = visit(example(run), 390, 844, has_touch=True, is_mobile=True)
+def test_on_a_phone_nothing_sticks_out_and_all_parts_can_be_reached(stacked, visit):
+    page = visit(example(stacked), 390, 844, at=stacked, has_touch=True, is_mobile=True)
     for name in ("Shape", "Bands", "Needs", "Watch out", "Print, save"):
         page.locator("#tabs button", has_text=name).click()
         assert overflow(page) <= 0, name
@@ -252,12 +267,19 @@ def kept(page, name: str, **more) -> None:
         page.screenshot(path=SHOTS / name, **more)
 
 
-@pytest.mark.parametrize("light", ["light", "dark"])
-def test_every_view_fits_every_window(run, visit, light):
+def test_every_view_fits_every_window(run, visit):
     basket = example(run)
-    page = visit(basket, 1440, 900, drawn=SHOTS is not None, color_scheme=light)
+    page = visit(basket, 1440, 900, drawn=SHOTS is not None)
     until(page, "document.querySelector('.which').textContent === 'Settled'", timeout=60_000)
     four_frames = "new Promise(done => { let n = 4; const on = () => n-- ? requestAnimationFrame(on) : done(); on(); })"
+
+    def fits(name: str, width: int, **more) -> None:
+        for light in in_both_lights(page):
+            page.evaluate(four_frames)  # the view is fitted once the picture has its size
+            until(page, "['full', 'lit'].every(each => document.querySelector('canvas').dataset[each] === 'yes')")
+            kept(page, f"{name}-{width}-{light}.png", **more)
+            assert overflow(page) <= 0, f"{name} at {width}, {light}"
+
     for width, height in ((390, 844), (820, 1180), (1440, 900)):
         page.set_viewport_size({"width": width, "height": height})
         for view, key in zip(("outside", "inside", "above", "under", "unrolled"), "12345", strict=True):
@@ -265,10 +287,7 @@ def test_every_view_fits_every_window(run, visit, light):
             page.locator(f'[data-view="{view}"][aria-pressed="true"]').wait_for()
             if view == "unrolled":
                 until(page, "document.querySelector('.flat img').naturalWidth > 0")
-            page.evaluate(four_frames)  # the view is fitted once the picture has its size
-            until(page, "['full', 'lit'].every(each => document.querySelector('canvas').dataset[each] === 'yes')")
-            kept(page, f"{view}-{width}-{light}.png")
-            assert overflow(page) <= 0, f"{view} at {width}"
+            fits(view, width)
         page.keyboard.press("1")
         for tab_name in ("Shape", "Bands", "Needs"):
             button = page.locator("#tabs button", has_text=tab_name)
@@ -276,8 +295,7 @@ def test_every_view_fits_every_window(run, visit, light):
                 button.click()
             elif tab_name in ("Shape", "Bands"):
                 part(page, tab_name)
-            kept(page, f"{tab_name.lower()}-{width}-{light}.png", full_page=width == 390)
-            assert overflow(page) <= 0, f"{tab_name} at {width}"
+            fits(tab_name.lower(), width, full_page=width == 390)
 
 
 def test_without_webgl_the_basket_is_drawn_in_lines_and_the_page_says_so(run, chromium):

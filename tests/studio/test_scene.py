@@ -194,7 +194,11 @@ def test_the_light_of_a_basket_no_longer_on_show_is_dropped(opened):
     wait_until(page, "canvas.dataset.lit === 'yes'")
 
 
-def test_where_there_are_no_workers_the_light_is_the_same(opened, tab, pot):
+def test_in_a_fresh_page_and_where_there_are_no_workers_it_looks_the_same_to_a_dot(opened, scenes, tab, pot):
+    """Of a page that stays open for all tests only what draws goes on to the next; it was told much before."""
+    page = opened("timed")
+    dots(page, "scene.hatch(true), scene.theme('dark'), scene.moment(40), scene.mark(() => true), scene.view('above')")
+    assert not scenes.come_back()
     with_workers = dots(opened())
     page = tab()
     page.add_init_script("delete window.Worker")

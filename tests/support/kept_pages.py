@@ -32,8 +32,6 @@ STANDS = """() => [document.querySelectorAll("dialog, li.band.open").length, { .
 """What a page keeps from basket to basket."""
 MOST = 6
 """Pages that wait to be asked for again."""
-MOST_SCENES = 12
-"""Scenes one after the other in one page: browsers keep no more than sixteen contexts of a graphics card."""
 
 
 class Kept:
@@ -169,7 +167,7 @@ class Scenes:
         self.chromium = chromium
         self.files: dict[str, bytes] = {}
         self.server = served(self.files)
-        self.pages: dict[tuple[bool, int], tuple] = {}
+        self.pages: dict[tuple[bool, int], object] = {}
         self.lent: set[tuple[bool, int]] = set()
         self.said: list[str] = []
 
@@ -185,19 +183,13 @@ class Scenes:
         self.files.clear()
         self.files.update(files)
         key = (drawn, sum(mine == drawn for mine, _ in self.lent))
-        page, begun = self.pages.pop(key, (None, 0))
-        if page is None or begun == MOST_SCENES:
-            page = self._opened(page, drawn)
-            begun = 0
+        page = self.pages[key] = self.pages.get(key) or self._opened(drawn)
         page.set_viewport_size({"width": width, "height": height})
         page.evaluate("begin()")
-        self.pages[key] = page, begun + 1
         self.lent.add(key)
         return page
 
-    def _opened(self, old, drawn: bool):
-        if old is not None:
-            old.close()
+    def _opened(self, drawn: bool):
         page = self.chromium.new_page()
         if not drawn:
             page.add_init_script(UNDRAWN)

@@ -17,6 +17,7 @@ from unittest import mock
 from places import EXAMPLES
 from strategies import basket_text
 
+from slype.borders.table import BORDERS
 from slype.design.file.reader import load, parse
 from slype.design.values import Design
 from slype.figures.figure import Figures
@@ -118,8 +119,9 @@ def rested(name: str) -> AtRest:
 
 
 def bordered(kind: str) -> AtRest:
-    """A small wall of 24 ends with a border of the table, with every reed at rest."""
-    return once(f"bordered {kind}", lambda: relax(parse(basket_text(kind=kind, ends=24, base="6 in"))))
+    """A small wall of 24 ends with a border of the table, those of a foot too, with every reed at rest."""
+    border = BORDERS[kind].border
+    return once(f"bordered {kind}", lambda: relax(replace(parse(basket_text(ends=24, base="6 in")), border=border)))
 
 
 @cache

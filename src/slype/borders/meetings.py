@@ -122,7 +122,7 @@ def _upper(one: Piece, two: Piece) -> Piece:
     return two
 
 
-def _in_one_space(border: Border) -> list[Piece]:
+def in_one_space(border: Border) -> list[Piece]:
     """All pieces in a space in the middle of the border, in the order in which they are laid."""
     if border.order is not None:
         longest, middle = middle_of(border)
@@ -138,17 +138,17 @@ def _in_one_space(border: Border) -> list[Piece]:
 
 
 @lru_cache(maxsize=512)
-def _places(border: Border) -> Mapping[tuple[int, int], Piece]:
+def places_of(border: Border) -> Mapping[tuple[int, int], Piece]:
     """The pieces of an end by their places."""
-    return MappingProxyType({each.place: each for each in _in_one_space(border)})
+    return MappingProxyType({each.place: each for each in in_one_space(border)})
 
 
 @lru_cache(maxsize=512)
-def _in_the_middle(border: Border) -> Mapping[tuple[tuple[int, int], tuple[int, int]], tuple[bool, bool]]:
+def in_the_middle(border: Border) -> Mapping[tuple[tuple[int, int], tuple[int, int]], tuple[bool, bool]]:
     """In the middle of the border, by the places of two pieces that meet: (whether the first of them lies on top,
     whether it is laid first)."""
     out = {}
-    for one, two in combinations(_in_one_space(border), 2):
+    for one, two in combinations(in_one_space(border), 2):
         if _meet(one, two):
             first = _upper(one, two) is one
             out[one.place, two.place], out[two.place, one.place] = (first, True), (not first, False)
@@ -157,7 +157,7 @@ def _in_the_middle(border: Border) -> Mapping[tuple[tuple[int, int], tuple[int, 
 
 def meetings(border: Border, ends: int) -> list[Meeting]:
     """Every meeting of the finished border, each as it is in the middle of the border."""
-    rule, out = _in_the_middle(border), []
+    rule, out = in_the_middle(border), []
     for space, found in sorted(pieces(border, work(border, ends)).items()):
         for one, two in combinations(found, 2):
             if (one.place, two.place) in rule and one.end != two.end:
@@ -183,7 +183,7 @@ def laid_over(border: Border) -> tuple[tuple[int, tuple[int, ...]], ...]:
     if not isinstance(border.order, Rods):
         return ()
     over: dict[int, set[int]] = defaultdict(set)
-    for ((stage, step), (below, other)), (upper, _) in _in_the_middle(border).items():
+    for ((stage, step), (below, other)), (upper, _) in in_the_middle(border).items():
         if upper and (stage > below if step > 1 else stage < below):
             over[step].add(other)
     return tuple((step, tuple(sorted(found))) for step, found in sorted(over.items(), reverse=True))
@@ -196,7 +196,7 @@ def beside_the_tip(border: Border) -> tuple[tuple[int, ...], tuple[int, ...]]:
     tip = len(border.rows) - 1, border.reach + 1
     if border.rows[-1].finish == "down":
         return (), ()
-    met = [(place[1], upper) for (place, other), (upper, _) in _in_the_middle(border).items() if other == tip]
+    met = [(place[1], upper) for (place, other), (upper, _) in in_the_middle(border).items() if other == tip]
     return tuple(step for step, upper in met if upper), tuple(step for step, upper in met if not upper)
 
 
@@ -206,7 +206,7 @@ def beside_the_tip(border: Border) -> tuple[tuple[int, ...], tuple[int, ...]]:
 def lifts(border: Border, ends: int) -> list[Meeting]:
     """Meetings whose upper piece lies there already at the close, where everywhere else it comes later: what is lifted,
     so that the lower one is led or tucked under it."""
-    rule = _in_the_middle(border)
+    rule = in_the_middle(border)
     return [
         each for each in meetings(border, ends)
         if rule[each.upper.place, each.lower.place] == (True, False) and each.upper.when < each.lower.when
@@ -269,8 +269,8 @@ def waits_over(border: Border, stage: int) -> int | None:
     later row, and over it; None elsewhere."""
     if border.order is not None or not stage:
         return None
-    for (over, under), (upper, _) in _in_the_middle(border).items():
-        one, two = _places(border)[over], _places(border)[under]
+    for (over, under), (upper, _) in in_the_middle(border).items():
+        one, two = places_of(border)[over], places_of(border)[under]
         if upper and two.back and two.rests and two.stage == stage and one.rests and one.stage == stage - 1:
             return two.step - one.step
     return None
@@ -291,10 +291,10 @@ def _later_over(border: Border) -> Mapping[int, Mapping[int, tuple[int, bool]]]:
     """Of a border worked by rows, by row: how many on from an end's own those belong that are led over it later in that
     row, with the last space in which they are, and whether it is over its resting place alone."""
     out: dict[int, dict[int, tuple[int, bool]]] = defaultdict(dict)
-    for ((stage, step), (row, own)), (upper, earlier) in _in_the_middle(border).items():
+    for ((stage, step), (row, own)), (upper, earlier) in in_the_middle(border).items():
         if upper and not earlier and stage == row and own > step:
             last, rests = out[row].get(own - step, (0, True))
-            out[row][own - step] = max(last, own), rests and _places(border)[row, own].rests
+            out[row][own - step] = max(last, own), rests and places_of(border)[row, own].rests
     return MappingProxyType({row: out[row] for row in sorted(out)})
 
 
@@ -303,7 +303,7 @@ def _waiting_under(border: Border) -> Mapping[int, Mapping[int, tuple[int, bool]
     """Of a border worked by rows, by row: how many on from an end's own those belong on which it is laid where they
     came to rest in the row before, with the last space in which they are."""
     out: dict[int, dict[int, tuple[int, bool]]] = defaultdict(dict)
-    for ((row, own), (stage, step)), (upper, _) in _in_the_middle(border).items():
-        if upper and stage == row - 1 and own > step and _places(border)[stage, step].rests:
+    for ((row, own), (stage, step)), (upper, _) in in_the_middle(border).items():
+        if upper and stage == row - 1 and own > step and places_of(border)[stage, step].rests:
             out[row][own - step] = max(out[row].get(own - step, (0, True))[0], own), True
     return MappingProxyType({row: out[row] for row in sorted(out)})

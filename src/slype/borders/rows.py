@@ -143,6 +143,10 @@ class Border:
             ends += 1
         return ends
 
+    def worked_inside(self, row: int) -> bool:
+        """Whether a row (from 0) is worked on the inside: the row before left its ends there."""
+        return 0 < row <= len(self.rows) and self.rows[row - 1].finish == "in"
+
     def words(self) -> str:
         """The rows, joined."""
         return "; then ".join(row.words() for row in self.rows)

@@ -19,12 +19,13 @@ import numpy as np
 from ..colour import hex_of
 from ..lay.boards import lay_board
 from ..lay.values import Laid
-from ..order.kinds import Moments
+from ..order.kinds import APART, Moments
 from ..order.loose_ends import Hanging, hanging, tail_lines
 from ..order.moments import moments as moments_of
 from ..order.times import standing, when_all
 from ..rest.curves import all_curves
-from ..space.assembly import attachments
+from ..space.apart import AtWork, Passing, at_work
+from ..space.assembly import attached
 from ..space.cuts import SLANT, alone, one_reed
 from ..space.footholds import with_room
 from ..space.lying import lying_flat
@@ -56,13 +57,15 @@ def solid(
     order: Moments | None = None,
     also: Sequence[Tube] = (),
     over: Sequence[Tube] = (),
+    apart: AtWork | None = None,
 ) -> bytes:
     """The file's bytes. `curves` weavers and border ends to use in place of `woven.stacked_curves`.
 
     With the `order` of work every point has its moment, and the ends that wait above the last row stand there too, each
     until the border takes it, and what hangs from a reed that waits is told (`loose_ends`); without, all moments are 0.
     `also` tubes that go with the basket as they are, such as a foot; `over` those that hide its inside, handles and a
-    lid: a page may leave them off. `revision` and `form`
+    lid: a page may leave them off. What is woven `apart`, by itself, is told how it goes back to where it is woven, and
+    what passes there is there too. `revision` and `form`
     ("stacked" or "relaxed") go into the header as they are, so that a page knows what it shows.
     """
     curves = stacked_curves(laid) if curves is None else curves
@@ -78,19 +81,21 @@ def solid(
     hung |= {each.name: list(each.hangs) for each in also if each.hangs}
     own = [reed[0] for reed in reeds]
     flat = lying_flat(laid, own, lines, order) if order else []
-    left = [*_tails(laid, own, lines, order), *flat]
-    lines += [np.stack([*tube.points.T, np.full(len(tube.points), appears)]) for tube, appears, _ in left]
+    left = [Passing(*each) for each in _tails(laid, own, lines, order)]
+    left += [Passing(*each, lies=True) for each in flat]
+    left += apart.passing if apart else []  # last: a page leaves it off where the basket is shown
+    lines += [np.stack([*each.tube.points.T, np.full(len(each.tube.points), each.appears)]) for each in left]
     lines[len(reeds) : len(reeds)] = [_timed(tube, len(order) if order else 0) for tube in also]
     shown: list[Curve | Tube] = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
     vanish = [None] * len(shown[: len(reeds) + len(also)]) + [each.vanishes for each in upright]
-    shown += [tube for tube, _, _ in left]
-    vanish += [until for _, _, until in left]
+    shown += [each.tube for each in left]
+    vanish += [each.until for each in left]
     stay = len(lines) - len(left)
     tips = np.array([[line[:3, 0], line[:3, -1]] for line in lines])
     whole = _uncut(tips[:stay], np.array([each.thick_mm for each in shown[:stay]]))
     whole = np.concatenate([whole, np.tile([True, False], (len(left), 1))])
-    held = {each.curve.name for each in upright if each.held}
-    lies = {tube.name for tube, _, _ in flat}
+    held = {each.curve.name for each in upright if each.held} | {each.tube.name for each in left if each.held}
+    lies = {each.tube.name for each in left if each.lies}
     points, sizes = _thinned(lines, np.array([each.thick_mm for each in shown]), whole)
     palette = laid.design.palette
     stays = points[:2, : int(sizes[: len(reeds) + len(also)].sum())]
@@ -111,6 +116,7 @@ def solid(
             whole,
             one_reed(firsts(shown), tips),
         ),
+        "apart": _apart(apart),
         "cut": {"slant": SLANT, "knife": round(float(points[2].max()) + 1.0, 2)},
         "tails": tail_lines(laid, order) if order else {},
         "palette": {name: palette.get(name) or hex_of(name) for name in dict.fromkeys(each.colour for each in shown)},
@@ -124,6 +130,13 @@ def solid(
     if header["board"]:
         header["across"] = max(header["across"], round(float(np.ptp(header["board"]["edge"], axis=0).max()), 2))
     return packed(header, points[:3].astype("<f4").T, points[3])
+
+
+def _apart(apart: AtWork | None) -> dict[str, dict[str, object]]:
+    """How what is woven apart was moved (mm) once it was turned over, and in which moment it is fitted, by its name."""
+    if apart is None:
+        return {}
+    return {apart.of: {"at": np.round(apart.place, 3).tolist(), "fitted": apart.fitted}}
 
 
 def _board(laid: Laid) -> dict[str, object] | None:
@@ -151,12 +164,14 @@ def solid_of(plan: Plan, revision: int = 0) -> bytes:
     order = moments_of(laid)
     also: list = []
     over: list = []
+    apart = None
     if laid.design.handles or laid.design.lid or laid.design.foot or plan.board is not None:
         edge = [tube(laid, curve) for curve in own if curve.role == "border"]
-        every = attachments(laid, edge, [curve for curve in found or () if curve.of == "lid"], order=order)
-        bare = len(attachments(laid, edge, view="inside"))
-        also, over = every[:bare], every[bare:]
-    return solid(laid, own, revision, "stacked" if found is None else "relaxed", order, also, over)
+        of_lid = [curve for curve in found or () if curve.of == "lid"] or None
+        fitted = attached(laid, edge, of_lid, order)
+        also, over = fitted.below, [*fitted.lid, *fitted.handles]
+        apart = at_work(order, of_lid, fitted.lid, fitted.lid_mm) if fitted.lid else None
+    return solid(laid, own, revision, "stacked" if found is None else "relaxed", order, also, over, apart)
 
 
 def packed(header: dict, points: np.ndarray, when: np.ndarray) -> bytes:
@@ -330,12 +345,20 @@ def _strands(
             **({"same": same[i]} if same[i] != i else {}),
             **({"held": True} if each.name in held else {}),
             **({"lies": True} if each.name in lies else {}),
+            **_woven_apart(each),
             **({"whole": on} if any(on) else {}),
         }
         for i, (each, until, start, size, on) in enumerate(
             zip(shown, vanish, first.tolist(), sizes.tolist(), whole.tolist(), strict=True)
         )
     ]
+
+
+def _woven_apart(each: Curve | Tube) -> dict[str, dict[str, object]]:
+    """What a reed is of that is woven apart, and the band of that."""
+    if each.of not in APART:
+        return {}
+    return {"apart": {"of": each.of, "band": _from_0(each.own_band if isinstance(each, Tube) else each.band)}}
 
 
 def _from_0(number: int) -> int | None:

@@ -2,7 +2,7 @@
 
 Rows are drawn from the bottom up as they are woven, spokes as seen from outside. A square is what is seen of one
 stroke; of a wale, whose strokes hide each other's ends, it stands between spokes, where the stroke lies in front. A bar
-is a spoke that shows. Spokes are numbered, and spaces in rings at their lines; each row has a box to tick.
+is a spoke that shows. Spokes are numbered, and spaces in rings between them; each row has a box to tick.
 """
 
 from __future__ import annotations
@@ -24,6 +24,8 @@ A_LITTLE_WIDER = 4
 """So many more are shown where another band begins there; squares stay larger than LEAST."""
 PAGE_WIDE_MM, PAGE_HIGH_MM = 174.0, 218.0
 """Room for the chart on a page of A4 or Letter, below its heading."""
+MOST_STARTS = 4
+"""So many new starts of a band are told with their spaces; all have an arrow."""
 LARGEST, LEAST = 1.1, 0.7
 """Scales on paper: squares of 6.6 mm are large enough for anyone, and in smaller than 4.2 mm no letter can be read."""
 SEAM = 4
@@ -45,6 +47,17 @@ class _Rows:
     @property
     def last(self) -> int:
         return self.first + len(self.cells) - 1
+
+    @property
+    def starts(self) -> dict[int, int]:
+        """By the rows of these, from 1, that begin a new start of the band, or the band, the space from which its first
+        stroke is made, from 0."""
+        return {row: space for row, space in _starts(self.band).items() if self.first <= row <= self.last}
+
+    @property
+    def gaps(self) -> int:
+        """Before how many of these rows, but the first, there is room for an arrow."""
+        return sum(row > self.first for row in self.starts)
 
 
 def squares(plan: Plan, most: int | None = None) -> Drawing:
@@ -90,7 +103,8 @@ def _width(plan: Plan) -> tuple[int, int]:
         return shown, 0
     best, fewest = (shown, 0), len(plan.laid.side) + 1
     for wide in range(shown, min(plan.design.top_ends, shown + A_LITTLE_WIDER) + 1):
-        missed = [sum(_arrow_at(band, wide, lead) is None for band in plan.laid.side) for lead in range(wide)]
+        missed = [sum(_arrow_at(band, _starts(band)[1], wide, lead) is None for band in plan.laid.side)
+                  for lead in range(wide)]  # fmt: skip
         lead = min(range(wide), key=lambda lead: (missed[lead], abs(lead - SEAM)))
         if missed[lead] < fewest:
             best, fewest = (wide, lead), missed[lead]
@@ -118,13 +132,20 @@ def reading(plan: Plan) -> list[str]:
         width = _width(plan)
         on: list[str] = []
         off: list[str] = []
+        again: list[str] = []
         for band in plan.laid.side:
-            found, name = off if _arrow_at(band, *width) is None else on, f"band {band.index + 1}"
-            found.append(f"{name} in space {_first_space(band) + 1}")
+            first, *later = _starts(band).items()
+            found = off if _arrow_at(band, first[1], *width) is None else on
+            found.append(f"band {band.index + 1} in space {first[1] + 1}")
+            again += _started_anew(band, later)
         if on:
-            out.append("A black arrow stands at the space of a band's first stroke.")
+            new = ", and of each new start" if any(len(_starts(band)) > 1 for band in plan.laid.side) else ""
+            out.append(f"A black arrow stands at the space of a band's first stroke{new}.")
             out.append("It points to where the next stroke begins.")
+            out.append(say("The square of that first stroke lies further to the {forward}: over what it passes in "
+                           "front of.", plan.design.wording, plan.design.hand))  # fmt: skip
             out.append(f"First strokes: {'; '.join(on)}.")
+        out += again
         if off:
             out.append(f"Of some bands the chart leaves out that space: {'; '.join(off)}.")
         out += [say(f"In band {band.index + 1} each next stroke is made a space to the {{back}}, as its arrow points. "
@@ -148,6 +169,16 @@ def reading(plan: Plan) -> list[str]:
         out.append(f"In {'band' if len(across) == 1 else 'bands'} {listed(across)} each row of the chart begins at the "
                    "arrow. A stroke across that line counts with the row below in the steps.")  # fmt: skip
     return [*out, *_over_middle(plan)]
+
+
+def _started_anew(band: BandLaid, later: list[tuple[int, int]]) -> list[str]:
+    """In which rows a band starts anew, and from which space (from 0), by these (row, space)."""
+    if not later:
+        return []
+    rows, spaces = ([str(each[k] + k) for each in later[:MOST_STARTS]] for k in (0, 1))
+    one = len(rows) == 1
+    return [f"Band {band.index + 1} starts anew in {'row' if one else 'rows'} {listed(rows)}, "
+            f"from {'space' if one else 'spaces'} {listed(spaces)}."]  # fmt: skip
 
 
 def _across_the_start(band: BandLaid) -> bool:
@@ -192,11 +223,16 @@ def _by_page(every: list[_Rows], room: int) -> list[list[_Rows]]:
     pieces: list[list[_Rows]] = []
     for rows in every:
         for part in _divided(rows, room - 2):
-            taken = sum(len(each.cells) + APART / HIGH for each in pieces[-1]) if pieces else room
-            if taken + len(part.cells) > room:
+            taken = sum(_tall(each) + APART / HIGH for each in pieces[-1]) if pieces else room
+            if taken + _tall(part) > room:
                 pieces.append([])
             pieces[-1].append(part)
     return pieces
+
+
+def _tall(rows: _Rows) -> float:
+    """How high they are, in squares."""
+    return len(rows.cells) + rows.gaps * APART / HIGH
 
 
 def _rows(plan: Plan, most: int) -> list[_Rows]:
@@ -212,6 +248,7 @@ def _rows(plan: Plan, most: int) -> list[_Rows]:
 
 def _divided(rows: _Rows, most: int) -> list[_Rows]:
     """The rows in parts of a multiple of five that fit on a page, about as high as each other."""
+    most = int(most - rows.gaps * APART / HIGH)
     count = -(-len(rows.cells) // most)
     each = -(-len(rows.cells) // count)
     each = min(-(-each // 5) * 5, most // 5 * 5) if count > 1 else each
@@ -235,17 +272,18 @@ def _piece(plan: Plan, parts: list[_Rows], shown: int, note: str, lead: int = 0)
     y = 0.0
     grows = len(design.tiers("side")) > 1
     for part in parts:
-        floor = y
+        floor, starts = y, part.starts
         for number, row in enumerate(part.cells, start=part.first):
+            if number in starts:
+                y -= APART if number > part.first else 0.0
+                words += _begin(part.band, starts[number], shown, left_handed, y, lead)
             y -= HIGH
             # A band on fewer ends keeps to the side of space 1.
             skip = part.band.ends - shown + lead if left_handed else -lead
             out += _drawn_row(plan, letters, part.band.ends, row, (skip, skip + shown), y)
             words.append(_box(shown * WIDE + 3.0, y + HIGH / 2))
-            if number == part.first or number % 5 == 0 or number == part.last:
-                words.append(f'<text x="-2" y="{y + 3.8:.1f}" text-anchor="end">{number}</text>')
+            words.append(f'<text x="-2" y="{y + 3.8:.1f}" text-anchor="end">{number}</text>')
         on = f", on {part.band.ends}" if grows else ""
-        words += _begin(part, shown, left_handed, floor, lead)
         words.append(
             f'<text x="{shown * WIDE + 6:.1f}" y="{(y + floor) / 2 + 1.3:.1f}">band {part.band.index + 1}{on}</text>'
         )
@@ -281,31 +319,33 @@ def _box(x: float, y: float) -> str:
             'stroke-width="0.25"/>')  # fmt: skip
 
 
-def _begin(part: _Rows, shown: int, left_handed: bool, floor: float, lead: int) -> list[str]:
-    """An arrow below the space from which a band's first stroke is made, the way in which the next ones follow; none
-    where that is not shown."""
-    start = _arrow_at(part.band, shown, lead)
-    if part.first > 1 or start is None:
+def _begin(band: BandLaid, space: int, shown: int, left_handed: bool, floor: float, lead: int) -> list[str]:
+    """An arrow below the space from which the first stroke of a band or of a new start is made, the way in which the
+    next ones follow; none where that is not shown."""
+    start = _arrow_at(band, space, shown, lead)
+    if start is None:
         return []
     x, way = ((shown - start) * WIDE, -1.0) if left_handed else (start * WIDE, 1.0)
-    way = -way if part.band.band.weave.turns == "back" else way
+    way = -way if band.band.weave.turns == "back" else way
     return [f'<path d="M{x:.1f} {floor + 0.4:.1f}v2.2l{2.6 * way:.1f} -1.1z" fill="#000000"/>']
 
 
-def _arrow_at(band: BandLaid, shown: int, lead: int) -> int | None:
-    """How many spaces from the side of the chart the first stroke of a band is made, None where it is left out: at the
-    very edge the arrow would point out of the chart."""
-    start = (_first_space(band) + lead) % band.spaces
+def _arrow_at(band: BandLaid, space: int, shown: int, lead: int) -> int | None:
+    """How many spaces from the side of the chart a stroke from a space is made, None where it is left out: at the very
+    edge the arrow would point out of the chart."""
+    start = (space + lead) % band.spaces
     on = 0 < start <= shown if band.band.weave.turns == "back" else start < shown
     return start if on or shown >= band.spaces else None
 
 
-def _first_space(band: BandLaid) -> int:
-    """The space, from 0, from which the first stroke of a band is made: of a weave worked backwards not that in which
-    its first weaver is set in."""
-    trace = band.traces()[0][1]
-    first = (trace.stroke == trace.stroke.min()) & (trace.step == 0)
-    return int(trace.spoke[first][0]) % band.spaces
+def _starts(band: BandLaid) -> dict[int, int]:
+    """By the row, from 1, that begins a band, or a new start in it: the space, from 0, from which its first stroke is
+    made, of a weave worked backwards not that in which its first weaver is set in."""
+    out = {}
+    for (row, *_), (_, trace) in zip(band.segments, band.traces(), strict=True):
+        first = (trace.stroke == trace.stroke.min()) & (trace.step == 0)
+        out[row + 1] = int(trace.spoke[first][0]) % band.spaces
+    return out
 
 
 def _space(x: float, number: int) -> str:

@@ -11,8 +11,9 @@ from .names import further_out
 from .reeds.left_over import LEFT_OVER, TUCKED
 from .reeds.stretch import MOVES, Stretch
 
-HANGS_SHOWN = 0.35
-"""How much of what hangs from a stroke its arrow goes along, on a base."""
+HANGS_SHOWN, PAST_SPACE = 0.35, 5.0
+"""How much of what hangs from a stroke its arrow goes along, on a base, and how far, mm on paper, on a wall: further
+out the weaver has its name."""
 PUSHED = ("insert", "add", "bye", "push in")
 """Acts that push a rod in from its outer end."""
 LEAST_LONG = 3.0
@@ -48,7 +49,7 @@ def arrow_lines(
     ends where its reed comes below `floor`, mm: a head would hide what that goes down beside."""
     out = []
     left, top, wide, high = box[0] + unit, box[1] + unit, box[2] - 2 * unit, box[3] - 2 * unit
-    for points, thick in _whole_ways(stretches, flat)[-1 if one else 0 :]:
+    for points, thick in _whole_ways(stretches, flat, unit)[-1 if one else 0 :]:
         x, y, _ = look_at_points(camera, points)
         inside = (x > box[0]) & (x < box[0] + box[2]) & (y > box[1]) & (y < box[1] + box[3]) & (points[:, 2] > floor)
         if inside.sum() < 3:
@@ -72,7 +73,7 @@ def arrow_lines(
     return out
 
 
-def _whole_ways(stretches: list[Stretch], flat: bool) -> list[tuple[np.ndarray, float]]:
+def _whole_ways(stretches: list[Stretch], flat: bool, unit: float) -> list[tuple[np.ndarray, float]]:
     """(points (k, 3), thickness) of every reed that moves: one way each, with what is left over at its end, or it would
     have an arrow for every stretch of it that is seen; in the order in which they are laid."""
     ways: dict[str, tuple[list[np.ndarray], float]] = {}
@@ -83,8 +84,11 @@ def _whole_ways(stretches: list[Stretch], flat: bool) -> list[tuple[np.ndarray, 
         if each.state != MOVES or len(tube.points) < 3 or tube.strand > 0 or tube.bit == TUCKED:
             continue
         laid = len(tube.points)
-        if flat and tube.role == "weaver" and tube.when is not None and len(tube.when) < laid:
-            laid = len(tube.when) + int(HANGS_SHOWN * (laid - len(tube.when)))
+        if tube.role == "weaver" and tube.when is not None and len(tube.when) < laid:
+            hangs = tube.points[len(tube.when) - 1 :]
+            hop = np.linalg.norm(np.diff(hangs, axis=0), axis=1).cumsum()
+            past = int(HANGS_SHOWN * len(hop)) if flat else int(hop.searchsorted(PAST_SPACE * unit))
+            laid = len(tube.when) + past
         reed = tube.of_reed if tube.bit == LEFT_OVER else tube.name
         ways.setdefault(reed, ([], tube.thick_mm))[0].append(tube.points[:laid])
         begun = -np.inf if tube.when is None else float(tube.when[0])
@@ -102,6 +106,7 @@ def keep_bare(labels: Labels, stretches: list[Stretch], camera: Camera, lines: l
         labels.keep_spot((float(at[0]), float(at[1])), HEAD_BARE * unit)
         if not inward:
             labels.keep_way(line, ARROW_BARE * unit)
+            labels.arrows.append(line)
     for each in stretches:
         if each.state == MOVES and each.tube.role in ("weaver", "border") and each.tube.bit not in TAILS:
             x, y, _ = look_at_points(camera, each.tube.points)

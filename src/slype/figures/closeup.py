@@ -18,7 +18,8 @@ from .counted import arrow_round, name_counted, picked_out, thread_round
 from .flat import marks
 from .labels import Labels, last_row, towards
 from .making import Making
-from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, every_point, kept, near
+from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, every_point, kept, near, several_colours
+from .reeds.fanned import ended_in_turn, fanned
 from .reeds.left_over import hanging_dark
 from .reeds.stretch import FRESH, MOVES, Stretch
 from .rings import named_spaces, spaces_of
@@ -106,8 +107,13 @@ def scene_svg(making: Making, scene: Scene, inks: Inks) -> tuple[str, Box]:
 
 def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
     """The body of an SVG of a scene that is framed."""
-    stretches, camera, box, moment, flat = shot.stretches, shot.camera, shot.box, shot.moment, shot.flat
+    camera, box, moment, flat = shot.camera, shot.box, shot.moment, shot.flat
     unit, board = box[2] / scene.mm, plank(making.laid)
+    ended = ended_in_turn(making.order, scene.first, scene.beyond) if scene.inside else []
+    if ended:
+        shot = replace(shot, stretches=fanned(shot.stretches, ended, unit, flat))
+        inks = replace(inks, tails=tuple(ended))
+    stretches = shot.stretches
     lies = None if board is None else (board, _board(board, camera, box, unit))
     if scene.finished:
         return drawn(stretches, camera, box, inks, WHOLE_DOTS, lies)
@@ -122,6 +128,8 @@ def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
     if act == "border" and not scene.whole:
         led = {each.tube.end for each in stretches if each.state == MOVES and each.tube.role == "border"}
         inks = replace(inks, earlier=frozenset(led - {int(making.order.end[moment])}))
+    if act in ("set in", "stroke") and not (scene.arrow or scene.whole) and several_colours(stretches):
+        inks = replace(inks, coloured=True)
     rests = act in ("set in", "stroke", "border") and not (flat or scene.whole)
     body = [drawn(stretches, camera, box, inks, WHOLE_DOTS if scene.whole else DOTS, lies, rests)]
     labels = Labels(box, unit, -1.0 if making.laid.design.hand == "left" else 1.0)
@@ -135,7 +143,7 @@ def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
     dotted: list[np.ndarray] = []
     if act == "set in" and flat and not scene.inside and not scene.fold:
         dotted = hidden_tails(stretches, camera, box, unit)
-        body += [marks.dots(line[0], line[1], unit) for line in dotted]
+        body += [marks.dots(line[0], line[1], unit, bool(nth % 2)) for nth, line in enumerate(dotted)]
     if scene.counted:
         body.append(thread_round(stretches, camera, labels))
     write_all(making, scene, stretches, shot, labels, dotted)

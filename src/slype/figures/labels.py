@@ -20,7 +20,7 @@ from ..surface.curve import Tube
 from .flat import marks
 from .making import Making
 from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
-from .room import NOTHING, first_free, goes_clear, lie_within
+from .room import NOTHING, cross, crosses, first_free, goes_clear, lie_within
 
 Box = tuple[float, float, float, float]
 Place = tuple[float, float]
@@ -42,6 +42,10 @@ LOW = 0.62
 BELOW_BORDER, BELOW_ROWS = 4.2, 6.0
 """How far below the border spokes are numbered while they are bent down, mm on paper; in its later rows further, where
 what is led lies lower."""
+SPOT_PASSED = 0.85
+"""So near to a head or crossing, as a share of what is kept bare round it, no line from a word passes."""
+ASLANT = 0.8
+"""A line from a word that goes further aside than so, as a share of how far up, runs along an arrow that it crosses."""
 
 
 @dataclass(frozen=True)
@@ -73,6 +77,8 @@ class Labels:
     spots: np.ndarray = field(default_factory=lambda: np.zeros((0, 3)))
     level: int = 0
     spaces: Spaces | None = None
+    arrows: list[np.ndarray] = field(default_factory=list)
+    leads: list[tuple[Place, Place]] = field(default_factory=list)
     _known: np.ndarray = field(default_factory=lambda: np.zeros((0, 4)))
 
     def keep_way(self, line: np.ndarray, bare: float) -> None:
@@ -142,13 +148,22 @@ class Labels:
         """A line from the words that were written last to what they name, which lies at `tip`, with a dot there if it
         is `dotted`; below all that is written."""
         word = self.taken[-1][:2]
+        self.leads.append((tip, word))
         self.out.insert(0, marks.lead(tip, word, self.unit, dotted))
         self.keep_way(np.array([tip, word]).T, 0.3 * self.unit)
 
     def clear(self, places: list[Place], tip: Place) -> list[Place]:
-        """Those of the places from which a line to the tip goes under nothing that is written."""
-        taken = self._taken()
-        return [at for at in places if goes_clear(*at, *tip, taken)]
+        """Those of the places from which a line to the tip goes under nothing that is written, nor across the head of
+        an arrow, another crossing or another such line; those first where it does not cross an arrow aslant either."""
+        others = self.spots[np.hypot(self.spots[:, 0] - tip[0], self.spots[:, 1] - tip[1]) > 0.1 * self.unit]
+        boxes = np.column_stack([others[:, :2], np.tile(2 * SPOT_PASSED * others[:, 2:], (1, 2))])
+        taken = np.vstack([self._taken(), boxes])
+        found = [at for at in places if goes_clear(*at, *tip, taken)
+                 and not any(cross(*at, *tip, *one, *other) for one, other in self.leads)]  # fmt: skip
+        aslant = [abs(at[0] - tip[0]) > ASLANT * abs(at[1] - tip[1]) for at in found]
+        last = [slant and any(crosses(*at, *tip, line) for line in self.arrows)
+                for slant, at in zip(aslant, found, strict=True)]  # fmt: skip
+        return [at for wanted in (False, True) for at, is_last in zip(found, last, strict=True) if is_last is wanted]
 
     def off(self, aside: float) -> tuple[float, bool]:
         """Sorts by how far to a side something lies, in tenths of a mm on paper, and then by the side: for both hands

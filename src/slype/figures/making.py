@@ -26,6 +26,7 @@ from ..space.tails import Left, left_hanging, tails_of, woven_lines
 from ..space.tubes import on_surface, tube, tubes
 from ..surface.curve import TAIL_AT_END, Curve, Tube, along
 from ..surface.woven import stacked_curves
+from .reeds.fanned import ended_in_turn
 from .reeds.joined import folded as folded_in_half
 from .reeds.joined import ring_of, with_join
 from .reeds.led_over import led_over
@@ -357,9 +358,7 @@ class Making:
 
     def _tails(self, first: int, beyond: int, begun: float, joined: set[str]) -> list[Stretch]:
         """What is left hanging of tails when `beyond` moments are done; of the weavers of a join none."""
-        out, ends = [], range(first, min(beyond, len(self.order)))
-        ended = {(int(self.order.band[m]), int(self.order.block[m]), int(self.order.weaver[m])) for m in ends
-                 if ACTS[self.order.act[m]] == "end" and self.order.of[m] < 0}  # fmt: skip
+        out, ended = [], ended_in_turn(self.order, first, beyond)
         for tail, appears, until in self.left:
             if appears <= beyond < until and tail.of_reed not in joined:
                 state = MOVES if appears > first else FRESH if appears > begun else OLD

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 
 from ..draw.camera import Camera, look_at_points
 from ..surface.curve import TAILS
 from .flat import marks
-from .labels import Labels, on_picture
+from .labels import Labels, Place, on_picture
 from .making import Making
 from .reeds.joined import NEW
 from .reeds.stretch import MOVES, WAITS, Stretch
@@ -26,10 +27,12 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
     if not 1 < len(band.colours) <= MOST_NAMED:
         return
     hang = [each.tube for each in stretches if _hangs(each, of)]
+    moves = [each.tube for each in stretches if each.state == MOVES]
     lines = [np.stack(look_at_points(camera, tube.points[-40:])[:2]) for tube in hang]
     close = [_close(each, labels.unit) for each in lines]
-    for nth, (tube, line) in enumerate(zip(hang, lines, strict=True)):
-        x, y = line
+    # What moves before what waits: beside its arrow there is the least room.
+    for nth in sorted(range(len(hang)), key=lambda nth: all(hang[nth] is not each for each in moves)):
+        tube, (x, y) = hang[nth], lines[nth]
         inside = (y > labels.box[1]) & (y < labels.box[1] + labels.box[3])
         inside &= (x > labels.box[0]) & (x < labels.box[0] + labels.box[2])
         own = [i for i in range(len(x) - 1, 0, -2) if inside[i]]  # only where it hangs free: its last points
@@ -43,18 +46,29 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         places = [each for each in places if not covers(*each, *size, others)]
         if labels.word(places, text):
             continue
-        # Rather off arrows and what moves, with a line to where it hangs: across another one only with a dot there.
+        # Rather off arrows and what moves, with a line to where it hangs; or upon itself past its arrow; across another
+        # one only with a dot there.
         free = len(tube.points) - (len(tube.points) if tube.when is None else min(len(tube.points), len(tube.when)))
         ats = [(float(x[i]), float(y[i])) for i in own if i >= len(x) - free]
-        for over_others, at in [(False, at) for at in ats] + [(True, at) for at in ats]:
-            beside = [each for each in labels.clear(labels.around(at, BESIDE_TAIL), at)
-                      if not covers(*each, *size, others)
-                      and (over_others or not comes_near(*at, *each, others, CROSSED * labels.unit))]
-            if labels.word(beside, text):
-                labels.lead(at, dotted=over_others)
-                break
-        else:
+        past = [each for each in places if not any(covers(*each, *size, arrow) for arrow in labels.arrows)]
+        if _beside(labels, ats, text, others, False) or labels.word(past, text, upon=True):
+            continue
+        if not _beside(labels, ats, text, others, True):
             labels.word(places, text, upon=True)
+
+
+def _beside(labels: Labels, ats: list[Place], text: str, others: np.ndarray, over_others: bool) -> bool:
+    """Write beside the first of the places `ats` where there is room, with a line to it, that comes near no point of
+    `others` (2, k) unless it is to go `over_others`: then with a dot; False where there is none."""
+    size = marks.word_size(text, labels.unit * 0.86)
+    for at in ats:
+        beside = [each for each in labels.clear(labels.around(at, BESIDE_TAIL), at)
+                  if not covers(*each, *size, others)
+                  and (over_others or not comes_near(*at, *each, others, CROSSED * labels.unit))]  # fmt: skip
+        if labels.word(beside, text):
+            labels.lead(at, dotted=over_others)
+            return True
+    return False
 
 
 def _hangs(each: Stretch, of: int) -> bool:
@@ -122,6 +136,8 @@ def name_tails(stretches: list[Stretch], camera: Camera, labels: Labels, hidden:
             labels.lead(at)
 
 
+CLOSE_WORDS = 10.0
+"""Two crossings no further apart across the picture are named away from each other, mm on paper."""
 PUSHED_BARE = 0.9
 """How far round the middle of what is pushed in its sticks' names stay away where they can, mm on paper."""
 BEYOND_TIP = tuple((dx, -up) for up in (4.0, 6.0, 8.5, 11.0, 14.0) for dx in (0.0, -4.0, 4.0, -8.0, 8.0, -13.0, 13.0))
@@ -185,13 +201,15 @@ def name_met(
         if not arches:  # the number of what goes under, which stands upon it, leaves this free too
             labels.keep_spot(spots[end], CROSSING_BARE * labels.unit)
     in_turn = sorted(spots, key=lambda end: labels.way * spots[end][0])
+    close = any(abs(spots[a][0] - spots[b][0]) < CLOSE_WORDS * labels.unit for a, b in pairwise(in_turn))
     for nth, end in enumerate(in_turn):
         # Of several the first is named to the one side and the last to the other, so that no two lines cross.
         side = 0 if len(in_turn) == 1 else -1 if nth == 0 else int(nth == len(in_turn) - 1)
         at, text = spots[end], f"{word} {end + 1}"
         away = [(dx, -up) for up in (9.0, 12.0, 6.5, 15.0, 4.0)
                 for dx in (0.0, -3.0, 3.0, -6.0, 6.0, -12.0, 12.0, -18.0, 18.0)]  # fmt: skip
-        away = [each for each in away if each[0] * side >= 0] + [each for each in away if each[0] * side < 0]
+        least = 3.0 if close else 0.0  # words of two that lie close go apart
+        away = sorted(away, key=lambda each: each[0] * side < (least if side else 0.0))
         # Where there is little room, below: aside, for there are the numbers of feet.
         away += [(dx, down) for down in (7.0, 9.0) for dx in (5.0, -5.0, 0.0)]
         if labels.word(labels.clear(labels.around(at, away), at), text):

@@ -33,9 +33,9 @@ nothing crosses them."""
 FLAT = 0.0006  # how far off a line a point may lie and yet be left out (share of the width)
 INK, DARK, PALE, HALO = "#2b2520", "#35302b", "#756d64", "#fbf9f5"
 """`HALO` round what moves: rods that move side by side are told apart, and stand out from those behind."""
-SECOND = "#8d8379"
-"""Every second of the tails that are left where weavers are ended, which lie on beside each other; of several ends of a
-border that are led all but the last."""
+SECOND, THIRD = "#8d8379", "#bdb3a6"
+"""Every second and every third in turn of the tails that are left where weavers are ended, which lie on beside each
+other, the third edged with black; `SECOND` too of several ends of a border that are led all but the last."""
 LINES = {OLD: 0.0021, FRESH: 0.0026, WAITS: 0.0032}
 """Width of the outline by state, as a share of the drawing's width."""
 HALO_WIDE = 0.0032
@@ -53,20 +53,26 @@ Box = tuple[float, float, float, float]
 @dataclass(frozen=True)
 class Inks:
     """How colours are drawn: in `colour`, or in greys. Of several ends of a border that are led those led `earlier` are
-    paler than the last."""
+    paler than the last; so are most of these `tails` of weavers (band, block, weaver), ended in this turn. With
+    `coloured` weavers that move have their own colours, edged with black."""
 
     colour: bool
     palette: dict[str, str]
     earlier: frozenset[int] = frozenset()
+    tails: tuple[tuple[int, int, int], ...] = ()
+    coloured: bool = False
     _known: dict[tuple[str, str], tuple[str, str]] = field(default_factory=dict)
 
     def of(self, stretch: Stretch) -> tuple[str, str]:
         """(fill, outline) of a stretch."""
-        if stretch.state == MOVES and stretch.tube.weaver % 2 and stretch.tube.bit == TAIL_AT_END:
+        tube = stretch.tube
+        if stretch.state == MOVES and tube.bit == TAIL_AT_END and (tube.band, tube.block, tube.weaver) in self.tails:
+            nth = self.tails.index((tube.band, tube.block, tube.weaver))
+            return ((DARK, HALO), (SECOND, HALO), (THIRD, INK))[nth % 3]
+        if stretch.state == MOVES and tube.role == "border" and tube.end in self.earlier:
             return SECOND, HALO
-        if stretch.state == MOVES and stretch.tube.role == "border" and stretch.tube.end in self.earlier:
-            return SECOND, HALO
-        known = (stretch.tube.colour, stretch.state)
+        own = self.coloured and tube.role == "weaver" and stretch.state == MOVES
+        known = (tube.colour, WAITS if own else stretch.state)
         if known not in self._known:
             self._known[known] = self._mixed(*known)
         return self._known[known]
@@ -82,6 +88,12 @@ class Inks:
         if state == FRESH:
             return paler(own, 0.35), INK
         return paler(own, 0.78), PALE
+
+
+def several_colours(stretches: list[Stretch]) -> bool:
+    """True where weavers of more than one colour move."""
+    own = {each.tube.colour for each in stretches if each.state == MOVES and each.tube.role == "weaver"}
+    return len(own) > 1
 
 
 def paler(colour: str, share: float) -> str:

@@ -29,7 +29,7 @@ def first_free(places, wide, high, box, taken, spots, ways):
     return -1
 
 
-LOOKS = 9
+LOOKS = 17
 """At so many places along it, from end to end, it is looked for what lies upon a line."""
 
 
@@ -43,6 +43,25 @@ def goes_clear(x, y, tip_x, tip_y, taken):
             if abs(at_x - taken[i, 0]) < taken[i, 2] / 2 and abs(at_y - taken[i, 1]) < taken[i, 3] / 2:
                 return False
     return True
+
+
+@compiled()
+def cross(a_x, a_y, b_x, b_y, c_x, c_y, d_x, d_y):
+    """True where the line from a to b crosses that from c to d."""
+    of_c = (b_x - a_x) * (c_y - a_y) - (b_y - a_y) * (c_x - a_x)
+    of_d = (b_x - a_x) * (d_y - a_y) - (b_y - a_y) * (d_x - a_x)
+    of_a = (d_x - c_x) * (a_y - c_y) - (d_y - c_y) * (a_x - c_x)
+    of_b = (d_x - c_x) * (b_y - c_y) - (d_y - c_y) * (b_x - c_x)
+    return of_c * of_d < 0.0 and of_a * of_b < 0.0
+
+
+@compiled()
+def crosses(a_x, a_y, b_x, b_y, line):
+    """True where the line from a to b crosses another one (2, k)."""
+    for i in range(line.shape[1] - 1):
+        if cross(a_x, a_y, b_x, b_y, line[0, i], line[1, i], line[0, i + 1], line[1, i + 1]):
+            return True
+    return False
 
 
 @compiled()

@@ -145,7 +145,7 @@ def _pieced(
     fit = {way: said for way, said in ways.items() if way[0][0] <= longest + 1e-6}
     kept = {way: said for way, said in fit.items() if said[0] == 0 or said[1] >= least_mm - 1e-6}
     if not kept:  # shorter strands than there are put the joins elsewhere
-        more = _ways([(endless * share, _pieced_from(course, endless * share)) for share in SHARES], found, step) | fit
+        more = _ways(_from_shorter(course, endless, step), found, step) | fit
         kept = {way: said for way, said in more.items() if said[1] >= least_mm - 1e-6}
         # Where no way keeps to the least, the one whose shortest piece is longest comes nearest.
         kept = kept or dict([max(more.items(), key=lambda item: item[1][1])] if more else list(ways.items())[:1])
@@ -153,6 +153,10 @@ def _pieced(
         way[0][0] <= endless + 1e-6 for way in kept
     ):  # one way must not depend on how many long strands there are
         kept |= _ways([(endless, _pieced_from(course, endless))], found, step)
+    if all(_meeting(course, said[3]) for way, said in kept.items() if way[0][0] <= endless + 1e-6):
+        # A hand's breadth less of every strand often moves joins apart that would lie beside each other.
+        shorter = _ways(_from_shorter(course, endless, step), found, step)
+        kept |= {way: said for way, said in shorter.items() if said[1] >= least_mm - 1e-6}
     good = _good(course, kept, endless, join_more)
     sure = [way for way in [*good, *kept] if way[0][0] <= endless + 1e-6][:1]  # a kind one, where there is any
     chosen = dict.fromkeys([*list(kept)[: MOST_WAYS - 1], *sure, *good[:1], *list(kept)[:MOST_WAYS]])
@@ -194,12 +198,19 @@ def _bundles(basket: Basket, course: Course, lid: bool) -> list[Bundle]:
 
 
 SHARES = (0.95, 0.9, 0.85, 0.8, 0.75, 0.7, 0.6, 0.5)
-"""Shares of the longest strand from which a course is pieced where whole strands leave a piece that is too short."""
+"""Shares of a strand from which a course is pieced where whole ones leave a piece that is too short, or joins that
+meet."""
 
 
 def _from_strands(course: Course, strands: tuple[float, ...]) -> list[float]:
     """Lengths of strand to piece a course from."""
     return [] if course.weaver_mm <= min(strands) else sorted(set(strands), reverse=True)
+
+
+def _from_shorter(course: Course, strand_mm: float, step: float) -> list[tuple[float | None, tuple[Cut, ...]]]:
+    """What a course is cut into from shares of a strand, each a whole number of steps, so that it can be measured."""
+    lengths = dict.fromkeys(max(1, int(strand_mm * share / step + 1e-9)) * step for share in SHARES)
+    return [(mm, _pieced_from(course, mm)) for mm in lengths]
 
 
 def _pieced_from(course: Course, strand_mm: float) -> tuple[Cut, ...]:

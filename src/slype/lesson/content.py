@@ -85,7 +85,7 @@ class Lesson:
             "told": told,
             "texts": list(texts),
             "chapters": steps,
-            "around": seen.around.tolist(),
+            "around": seen.eye.tolist(),
             "up": seen.up.tolist(),
             "rows": _starts(counting.rows(order)),
             "rounds": _starts(counting.rounds(order, alone)),
@@ -94,6 +94,7 @@ class Lesson:
                 {"part": part.key, "of": part.of, "band": part.band, "first": part.first + 1, "last": part.beyond}
                 for part in order.parts
             ],
+            "across": _stretches(seen.across),
             "rings": rings(self.by_hand["right"].laid, order),
             "passed": [passed(order, moment) for moment in range(len(order))],
             "goals": [goal(self.by_hand["right"].laid, order, moment) for moment in range(len(order))],
@@ -222,6 +223,12 @@ def _band(plan: Plan, order: Moments, part: WorkPart) -> dict | None:
 
 def _for_hand(plan: Plan, hand: str) -> Plan:
     return plan if plan.design.hand == hand else planning.reworded(plan, hand=hand)
+
+
+def _stretches(chosen: np.ndarray) -> list[list[int]]:
+    """(first, last) moment, from 1, of every stretch of moments that are `chosen` (moments,)."""
+    edges = np.flatnonzero(np.diff(np.r_[False, chosen, False]))
+    return [[int(first) + 1, int(beyond)] for first, beyond in edges.reshape(-1, 2)]
 
 
 def _starts(number: np.ndarray) -> list[int]:

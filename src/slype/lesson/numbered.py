@@ -6,7 +6,7 @@ Theory
    the work, so that a number stands on bare spoke and not on what is woven.
 2. A band grows, and its numbers rise with it: a ring is told at the band's beginning and at its end, and the page takes
    the share of the rows between. So the page reckons no place; it puts on the screen what it is given.
-3. A foot and a lid are laid as the picture lays them, turned over.
+3. A foot is laid as the picture lays it, turned over; a lid as it is woven, by itself.
 
 Told for the right hand; the page mirrors the places, never the numbers.
 """
@@ -19,8 +19,8 @@ import numpy as np
 
 from ..lay.boards import lay_board
 from ..lay.values import BandLaid, Laid
-from ..order.kinds import ACTS, Moments, WorkPart
-from ..space.assembly import OVER, lid_place_mm
+from ..order.kinds import ACTS, APART, Moments, WorkPart
+from ..space.assembly import OVER
 from ..space.tubes import on_surface
 from ..surface.added_ends import among_last_ends
 
@@ -41,8 +41,7 @@ def rings(laid: Laid, order: Moments) -> list[Ring | None]:
     """For every part of the work its ring: `whole` True where the far side is seen as well as the near one, `spokes`
     and `spaces` each [at the beginning, at the end], a list of x, y, z in mm for number 1, 2 and so on. None where
     nothing is counted."""
-    place = lid_place_mm(laid)
-    return [_of_other(order, part, place) if part.of else _ring(laid, order, part) for part in order.parts]
+    return [_of_other(order, part) if part.of else _ring(laid, order, part) for part in order.parts]
 
 
 def passed(order: Moments, moment: int) -> list[int]:
@@ -69,20 +68,19 @@ def goal(laid: Laid, order: Moments, moment: int) -> int:
     return (order.passes[moment][-1].spoke + 1) % laid.design.top_ends
 
 
-def _of_other(order: Moments, part: WorkPart, lid_mm: np.ndarray) -> Ring | None:
-    """A ring of a foot or a lid where it is drawn: turned over, a lid moved by `lid_mm` (3,)."""
+def _of_other(order: Moments, part: WorkPart) -> Ring | None:
+    """A ring of a foot or a lid where it is drawn: of what is woven apart as of any basket, of a foot turned over."""
     other = order.others[part.of]
     own = next(each for each in other.order.parts if each.first + other.first == part.first)
     ring = _ring(other.laid, other.order, own)
-    if ring is None:
-        return None
-    place = lid_mm if part.of == "lid" else np.zeros(3)
+    if ring is None or part.of in APART:
+        return ring
     turned = {
-        what: [np.round(np.array(each).reshape(-1, 3) * OVER + place, 1).tolist() for each in ring[what]]
+        what: [np.round(np.array(each).reshape(-1, 3) * OVER, 1).tolist() for each in ring[what]]
         for what in ("spokes", "spaces")
     }
-    # Of a basket that is set down on its border the far side of a foot is hidden; a lid's top is seen whole.
-    return {"whole": part.of == "lid" and ring["whole"], **turned}
+    # Of a basket that is set down on its border the far side of a foot is hidden.
+    return {"whole": False, **turned}
 
 
 def _ring(laid: Laid, order: Moments, part: WorkPart) -> Ring | None:

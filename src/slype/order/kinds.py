@@ -27,6 +27,9 @@ what it is covered with. "fit": the lid is set on."""
 PARTS = ("cross", "board", "base", "insert", "turn", "add", "bye", "side", "border", "trim", "handle", "fit")
 OTHERS = ("foot", "lid")
 """What is a small basket of its own, with its own order of work: a foot below a woven base, and a lid."""
+APART = ("lid",)
+"""Which of these is woven by itself, away from the basket, and put to it when all of it is done ("fit"): while it is
+worked it alone is in hand, and held as a basket is."""
 _SETS_UP = [ACTS.index(act) for act in ("stick", "hole", "insert", "turn", "add")]
 _NUMBERS = "act part of band block weaver row stroke strokes end space spaces over under colour".split()
 

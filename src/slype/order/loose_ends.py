@@ -17,7 +17,7 @@ import numpy as np
 
 from ..lay.values import SPARE_MM, Laid
 from ..surface.curve import Curve, Tube
-from .kinds import Moments, Other
+from .kinds import APART, Moments, Other
 
 DRAWN_TAIL_MM = 84.0
 """How much of a loose reed is drawn (a picture's convention)."""
@@ -32,7 +32,8 @@ def tail_lines(laid: Laid, order: Moments | None = None) -> dict[str, TailLine]:
     """Lines by name, points (mm with the run of the reed, mm outward, mm down) from the front of the reed on.
 
     "side", "base": of a weaver; with "short", of one whose next move is its last; "out", "in": of an end of the border
-    that rests there. With the order of work also those of a foot and a lid, as "lid base".
+    that rests there. With the order of work also those of a foot and a lid, as "lid base": of what is woven apart as it
+    lies then, of all else as it is turned over.
     """
     tip = min(DRAWN_TAIL_MM, laid.tail_mm)
     lines = {"base": _flat(DRAWN_TAIL_MM), "base short": _flat(tip)}
@@ -45,7 +46,8 @@ def tail_lines(laid: Laid, order: Moments | None = None) -> dict[str, TailLine]:
     for name, other in (order.others if order else {}).items():
         for each, line in tail_lines(other.laid).items():
             # What lies flat along a base that is turned over lies above it.
-            over = -1.0 if each.startswith("base") or other.laid.is_mat else 1.0
+            flat = each.startswith("base") or other.laid.is_mat
+            over = -1.0 if flat and name not in APART else 1.0
             lines[f"{name} {each}"] = [(along, out, over * down) for along, out, down in line]
     return lines
 

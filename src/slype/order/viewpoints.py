@@ -15,7 +15,7 @@ import numpy as np
 from ..lay.attachments import lay_handles
 from ..lay.values import Laid
 from ..surface.added_ends import among_last_ends
-from .kinds import ACTS, OTHERS, Moments
+from .kinds import ACTS, APART, OTHERS, Moments
 
 UNDERSIDE = -62
 """Degrees above the table from which a base is seen: its underside, the edge that is worked at the top."""
@@ -32,37 +32,54 @@ source)."""
 BOARD_FOOT = -34
 """A foot border below a board is worked with the board turned over."""
 FOOT_UP = {"insert": -28, "side": -12, "border": -34, "trim": -34}
-LID_UP = {"cross": -UNDERSIDE, "turn": 26, "side": 12, "border": 4, "trim": 20}
-"""A lid sits with its outside up, so its base is seen from above where that of a basket is seen from below."""
 
 
 @dataclass(frozen=True, eq=False)
 class Places:
     """For every moment, in whole degrees: `around` the basket, counterclockwise from above, 0 from the near side (-y of
-    `tubes`), and `up` above the table. The eye that looks from there has the stroke in front."""
+    `tubes`), and `up` above the table. The eye that looks from there has the stroke in front. `across`: it is made on
+    the inside, where the wall would hide it; it is looked at from half a turn on, on the far wall."""
 
     around: np.ndarray
     up: np.ndarray
+    across: np.ndarray
+
+    @property
+    def eye(self) -> np.ndarray:
+        """Where the eye stands round the basket, whole degrees: as `around`, or across."""
+        turned: np.ndarray = np.where(self.across, self.around % 360 - 180, self.around)
+        return turned
 
 
 def places(laid: Laid, order: Moments) -> Places:
-    """Where the maker looks from in each moment of the order of work of a basket."""
+    """Where the maker looks from in each moment of the order of work of a basket; of what is woven apart, round that as
+    it lies then."""
     around, up = _own(laid, order)
+    across = _on_the_inside(laid, order)
     for at, name in enumerate(OTHERS):
         other = order.others.get(name)
         if other is None:
             continue
         mine = order.of == at
         round_, high = _own(other.laid, other.order)
-        # Both are turned over, half a turn about the x axis: left stays left for whoever then looks at the outside.
+        if name in APART:  # woven by itself it is held as any basket is
+            around[mine], up[mine] = round_, high
+            across[mine] = _on_the_inside(other.laid, other.order)
+            continue
+        # Turned over, half a turn about the x axis: left stays left for whoever then looks at the outside.
         around[mine] = np.pi - round_
         part = np.array([each.key for each in other.order.parts])[other.order.part]
-        tilts = FOOT_UP if name == "foot" else {} if other.laid.is_mat else LID_UP
-        up[mine] = [tilts.get(key, -tilt) for key, tilt in zip(part.tolist(), high.tolist(), strict=True)]
-        if name == "lid":  # worked along the far edge: as the top edge of a base held up
-            around[mine] += np.where(up[mine] > 45, np.pi, 0.0)
+        up[mine] = [FOOT_UP.get(key, -tilt) for key, tilt in zip(part.tolist(), high.tolist(), strict=True)]
     turn = np.round(np.degrees(around)).astype(int)
-    return Places((turn + 180) % 360 - 180, up.astype(int))
+    return Places((turn + 180) % 360 - 180, up.astype(int), across)
+
+
+def _on_the_inside(laid: Laid, order: Moments) -> np.ndarray:
+    """True (moments,) of the moves of a basket's own border that are made inside its wall."""
+    rows = np.array([laid.design.border.worked_inside(row) for row in range(int(order.row.max()) + 1)] or [False])
+    led = (order.act == ACTS.index("border")) & (order.of < 0) & (not laid.is_mat)
+    found: np.ndarray = led & rows[order.row]
+    return found
 
 
 def _own(laid: Laid, order: Moments) -> tuple[np.ndarray, np.ndarray]:

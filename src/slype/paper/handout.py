@@ -110,7 +110,7 @@ WORDS = {
     "reed": "{reed}",
     "colour": "{colour}",
     "squares": "Seen from outside, the first row at the foot: a square for each stroke that is seen. {Spokes} are "
-    "numbered below, spaces in rings at their lines. Strokes run towards the {forward}. Tick a box for each row.",
+    "numbered below, spaces in rings between them. Strokes run towards the {forward}. Tick a box for each row.",
     "short-caution": "Blades, bodkins and wet floors: take the usual care; labels and local rules go first. Strength "
     "is not rated.",
 }

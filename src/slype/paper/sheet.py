@@ -92,7 +92,7 @@ def contents(plan: Plan, paper: str = "a4") -> dict[str, object]:
 WORDS = {
     "chart": "{colour} chart",
     "squares": "To count by, from outside: a square for each stroke that is seen; a bar where the {spoke} shows. "
-    "{Spokes} are numbered below their squares, spaces in rings at their lines; a ring to tick stands beside each row.",
+    "{Spokes} are numbered below their squares, spaces in rings between them; a ring to tick stands beside each row.",
     "colour": "{colour}",
     "across": "across at the {spokes}",
     "reed": "{reed}",

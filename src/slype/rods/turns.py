@@ -27,16 +27,14 @@ _compiled = compiled(nogil=True, error_model="numpy")
 
 
 def _reader() -> Any:
-    from numba.core import cgutils, types
+    from numba.core import types
     from numba.extending import intrinsic
 
     def read(typing: Any, counts: Any, place: Any) -> Any:
         """The count at a place as it is now, and all that was written before it."""
 
         def written(context: Any, builder: Any, signature: Any, given: Any) -> Any:
-            array = context.make_array(signature.args[0])(context, builder, given[0])
-            at = cgutils.get_item_pointer(context, builder, signature.args[0], array, [given[1]])
-            return builder.load_atomic(at, "acquire", 8)
+            return builder.load_atomic(_address(context, builder, signature, given), "acquire", 8)
 
         return types.int64(counts, place), written
 
@@ -44,21 +42,27 @@ def _reader() -> Any:
 
 
 def _writer() -> Any:
-    from numba.core import cgutils, types
+    from numba.core import types
     from numba.extending import intrinsic
 
     def write(typing: Any, counts: Any, place: Any, count: Any) -> Any:
         """Set the count at a place once all before it has been written."""
 
         def written(context: Any, builder: Any, signature: Any, given: Any) -> Any:
-            array = context.make_array(signature.args[0])(context, builder, given[0])
-            at = cgutils.get_item_pointer(context, builder, signature.args[0], array, [given[1]])
-            builder.store_atomic(given[2], at, "release", 8)
+            builder.store_atomic(given[2], _address(context, builder, signature, given), "release", 8)
             return context.get_dummy_value()
 
         return types.void(counts, place, count), written
 
     return intrinsic(write)
+
+
+def _address(context: Any, builder: Any, signature: Any, given: Any) -> Any:
+    from numba.core import cgutils
+
+    kind = signature.args[0]
+    array = context.make_array(kind)(context, builder, given[0])
+    return cgutils.get_item_pointer(context, builder, kind, array, [given[1]])  # type: ignore[no-untyped-call]  # numba's
 
 
 read: Any = Primitive(_reader)

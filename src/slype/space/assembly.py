@@ -6,7 +6,7 @@ A lid is a basket of its own: its reeds are laid out as any basket's, turned ove
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from itertools import zip_longest
 
@@ -88,31 +88,51 @@ def attachments(
 ) -> list[Tube]:
     """What goes with the tubes of a basket: its foot, its lid on its seat, its handles; with their times where the
     basket's `order` of work is given."""
+    if view in LOOKS_IN:
+        return _below(laid, order)
+    found = attached(laid, basket, of_lid, order)
+    return [*found.below, *found.lid, *found.handles]
+
+
+@dataclass(frozen=True, eq=False)
+class Attached:
+    """What goes with the tubes of a basket, part by part; `lid_mm` (3,): the lid was turned `OVER`, and then moved so
+    far."""
+
+    below: list[Tube]
+    lid: list[Tube]
+    handles: list[Tube]
+    lid_mm: np.ndarray
+
+
+def attached(
+    laid: Laid, basket: list[Tube], of_lid: list[Curve] | None = None, order: Moments | None = None
+) -> Attached:
+    """What `attachments` has."""
+    fit = fit_lid(laid)
+    lid, place = ([], np.zeros(3)) if fit is None else _lid_tubes(laid, basket, fit, of_lid or None, order)
+    return Attached(_below(laid, order), _given(laid, lid), _given(laid, handle_tubes(laid, order)), place)
+
+
+def _below(laid: Laid, order: Moments | None) -> list[Tube]:
+    """What goes through a board and below it, or the foot of a woven base."""
     when_below = None if order is None else partial(when, order)
-    bare = replace(laid, given_way={})  # they give way as drawn, all together below
-    out = [*(tube(bare, curve, when_below) for curve in foot_curves(laid)), *foot_tubes(laid, order)]
-    if view not in LOOKS_IN:
-        lid = fit_lid(laid)
-        above = [] if lid is None else _lid_tubes(laid, basket, lid, of_lid or None, order)
-        out += [*above, *handle_tubes(laid, order)]
-    return [replace(each, points=given(laid, each.name, each.points)) for each in out]
+    bare = replace(laid, given_way={})  # they give way as drawn, all together
+    return _given(laid, [*(tube(bare, curve, when_below) for curve in foot_curves(laid)), *foot_tubes(laid, order)])
 
 
-def lid_place_mm(laid: Laid) -> np.ndarray:
-    """Where the lid, turned over, is drawn (3,): lifted to its seat, or beside the basket; zeros without one."""
-    fit, alone = fit_lid(laid), lid_laid(laid)
-    if fit is None or alone is None:
-        return np.zeros(3)
-    edge = [tube(laid, curve) for curve in with_room(laid, stacked_curves(laid)) if curve.role == "border"]
-    return _lid_place(laid, edge, fit, [replace(each, points=each.points * OVER) for each in tubes(alone)])
+def _given(laid: Laid, found: list[Tube]) -> list[Tube]:
+    return [replace(each, points=given(laid, each.name, each.points)) for each in found]
 
 
 OVER = np.array([1.0, -1.0, -1.0])
 """Half a turn about the x axis, as a foot and a lid are turned over: not a mirror image."""
 
 
-def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves, order: Moments | None) -> list[Tube]:
-    """The lid, its outside up, where it comes to sit on these tubes."""
+def _lid_tubes(
+    laid: Laid, basket: list[Tube], fit: LidFit, curves: list[Curve] | None, order: Moments | None
+) -> tuple[list[Tube], np.ndarray]:
+    """The lid, its outside up, where it comes to sit on these tubes, and how far it is moved there (3,) mm."""
     alone = lid_laid(laid)
     assert alone is not None, "it fits, so it was laid"
     own = tubes(alone, curves, None if order is None else partial(when_of, order.others["lid"]))
@@ -121,7 +141,7 @@ def _lid_tubes(laid: Laid, basket: list[Tube], fit: LidFit, curves, order: Momen
         replace(each, name=f"lid, {each.name}", points=each.points * OVER, **of_other("lid", each)) for each in own
     ]
     place = _lid_place(laid, basket, fit, turned)
-    return [replace(each, points=each.points + place) for each in turned]
+    return [replace(each, points=each.points + place) for each in turned], place
 
 
 BESIDE_MM = 30.0

@@ -16,7 +16,9 @@ FROM_MM = 6.0
 """Over so much of its end the way of a spoke in the base is read, along which it lies on."""
 
 
-def lying_flat(laid: Laid, curves: Sequence[Curve], lines: Sequence[np.ndarray], order: Moments) -> list[Left]:
+def lying_flat(
+    laid: Laid, curves: Sequence[Curve | Tube], lines: Sequence[np.ndarray], order: Moments
+) -> list[Left]:
     """Of every spoke that is turned up: as long as it stands then, lying, and from when to when. `curves` the first of
     every reed, `lines` (4, k) mm and moments of all of it."""
     turned = {end: at for end, at in enumerate(order.begun["side"]) if ACTS[order.act[at]] == "turn"}

@@ -5,6 +5,7 @@ The same use-cases as the commands. What a worker remembers from one answer to t
 
 from __future__ import annotations
 
+import pickle
 from collections.abc import Callable
 from functools import wraps
 from typing import TYPE_CHECKING, Any, Literal
@@ -18,7 +19,7 @@ from ..make import papers, pictures
 from ..plans import planning
 from ..plans.planning import Plan
 from ..words import refusal, worded
-from .remembered import Progress, forget, plan_for, planned, resting
+from .remembered import Progress, forget, plan_for, planned, rest_of, resting
 from .shown import choices, classes, lists
 from .shown.class_texts import is_class
 from .told.baskets import MomentsTold
@@ -141,6 +142,15 @@ def at_rest(text: str, name: str, revision: int, basket: str, progress: Progress
     return {"look": lists.look(plan), "solid": _solid(plan, revision)}
 
 
+def hand_over(text: str, name: str, basket: str, progress: Progress) -> bytes | None:
+    """Where the reeds came to rest, for another worker (see `remembered.know`); None where no hands could weave it.
+    The studio's own process only passes it on: to read it, it would have to load what reckons."""
+    try:
+        return pickle.dumps(rest_of(text, name, basket, progress), pickle.HIGHEST_PROTOCOL)
+    except Unweavable:
+        return None
+
+
 def class_at_rest(text: str, path: str, progress: Progress) -> dict:
     """{kit, sums}: of a class, from its baskets at rest."""
     return classes.at_rest(text, path, progress)
@@ -159,12 +169,14 @@ def class_settled(text: str, path: str, sums: Money, progress: Progress) -> None
 # Pictures and papers -------------------------------------------------------------------------------------------
 
 
-def picture(text: str, name: str, basket: str, view: str, options: dict, progress: Progress) -> bytes:
+def picture(
+    text: str, name: str, basket: str, view: str, options: dict, rest: bytes | None, progress: Progress
+) -> bytes:
     """A view as SVG; with `dots` as PNG, for a wall unrolled has more lines than a browser draws at once.
 
-    Options, all true or false: `relaxed`, `hatched`, `dots`.
+    Options, all true or false: `relaxed`, `hatched`, `dots`. `rest` as `hand_over` gave it, None where nobody knows.
     """
-    plan = plan_for(text, name, basket, bool(options.get("relaxed")), progress)
+    plan = plan_for(text, name, basket, bool(options.get("relaxed")), progress, rest)
     kind: Literal["svg", "png"] = "png" if options.get("dots") else "svg"
     return pictures.picture(plan, view, kind, FLAT_PX, bool(options.get("hatched")))
 
@@ -176,11 +188,14 @@ def small(text: str, name: str, progress: Progress) -> bytes:
     return pictures.picture(planned(text, name), "outside", "png", SMALL_PX)
 
 
-def paper(text: str, name: str, basket: str, kind: str, options: dict, progress: Progress) -> bytes:
-    """A file to take away: kind "sheet", "lesson", "glb", "svg", "png", "chart"; of a class "folder"."""
+def paper(
+    text: str, name: str, basket: str, kind: str, options: dict, rest: bytes | None, progress: Progress
+) -> bytes:
+    """A file to take away: kind "sheet", "lesson", "glb", "svg", "png", "chart"; of a class "folder". `rest` as in
+    `picture`."""
     if is_class(text):
         return classes.paper(text, name, kind, options)
-    plan = plan_for(text, name, basket, kind != "chart", progress)
+    plan = plan_for(text, name, basket, kind != "chart", progress, rest)
     if kind == "lesson":
         return papers.lesson(plan, options.get("seats") == "1")
     if kind == "sheet":
@@ -217,7 +232,7 @@ def moments(text: str, name: str, details: dict, progress: Progress) -> MomentsT
         "moments": form["moments"],
         "parts": form["parts"],
         "words": sentences(plan, plan.laid, order),
-        "around": seen.around.tolist(),
+        "around": seen.eye.tolist(),
         "up": seen.up.tolist(),
     }
 
@@ -340,6 +355,7 @@ ANSWERS = {
     "change": _in_its_words(change),
     "look": _in_its_words(look),
     "at rest": _in_its_words(at_rest),
+    "hand over": _in_its_words(hand_over),
     "class at rest": class_at_rest,
     "class settled": class_settled,
     "class paper at rest": class_paper_at_rest,

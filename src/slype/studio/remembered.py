@@ -5,6 +5,7 @@ The next answer starts from them: a change then costs only what it changes.
 
 from __future__ import annotations
 
+import pickle
 from collections import OrderedDict, deque
 from collections.abc import Callable
 from typing import TYPE_CHECKING
@@ -48,8 +49,8 @@ def planned(text: str, name: str, design: Design | None = None) -> Plan:
     return _plans[key]
 
 
-def resting(text: str, name: str, basket: str, progress: Progress) -> Plan:
-    """The plan of a text from its reeds at rest, which start from where those of the `basket` lay last."""
+def rest_of(text: str, name: str, basket: str, progress: Progress) -> AtRest:
+    """The reeds of a text at rest, which start from where those of the `basket` lay last. Raises Unweavable."""
     design = reader.parse(text, name)
     # After an undo, or another title, its reeds lie as they lay.
     known = next((rest for rest in reversed(_rests) if baskets.same_reeds(rest.design, design)), None)
@@ -58,12 +59,28 @@ def resting(text: str, name: str, basket: str, progress: Progress) -> Plan:
     if known is None:
         _rests.append(rest)
     _keep(_at_rest, basket, rest)
-    return planning.plan(design, rest)
+    return rest
 
 
-def plan_for(text: str, name: str, basket: str, relaxed: bool, progress: Progress) -> Plan:
-    """The plan to draw from: of reeds at rest where asked for and possible."""
+def know(packed: bytes) -> None:
+    """Remember what another worker has brought to rest, as `rest_of` gave it there, pickled."""
+    rest: AtRest = pickle.loads(packed)
+    if not any(baskets.same_reeds(each.design, rest.design) for each in _rests):
+        _rests.append(rest)
+
+
+def resting(text: str, name: str, basket: str, progress: Progress) -> Plan:
+    """The plan of a text from its reeds at rest (see `rest_of`)."""
+    rest = rest_of(text, name, basket, progress)
+    return planning.plan(rest.design, rest)
+
+
+def plan_for(text: str, name: str, basket: str, relaxed: bool, progress: Progress, rest: bytes | None = None) -> Plan:
+    """The plan to draw from: of reeds at rest where asked for and possible; `rest` where they lie, as another worker
+    knows (see `know`)."""
     if relaxed:
+        if rest is not None:
+            know(rest)
         try:
             return resting(text, name, basket, progress)
         except Unweavable:

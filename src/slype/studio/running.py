@@ -15,7 +15,7 @@ from ..errors import FileTrouble, SlypeError
 from ..files import no_larger, write
 from .bench import SAVE_AFTER_S, Basket, Bench, name_of, read_text
 from .reading import READ_S, Reading
-from .shown.class_texts import begun
+from .shown.class_texts import begun, is_class
 from .told.baskets import State
 from .told.classes import ClassTold
 from .told.tables import Tables
@@ -150,6 +150,22 @@ class Studio:
                 self.drawn.popitem(last=False)
         self.drawn.move_to_end(text)
         return self.drawn[text]
+
+    async def picture(self, basket: Basket, view: str, options: dict[str, bool]) -> bytes:
+        """A picture for the page (see `answers.picture`)."""
+        text, name, key = basket.text, basket.name, basket.memory.id
+        rest = await self._lies(basket) if options.get("relaxed") else None
+        return await self.papers.ask("picture", text, name, key, view, options, rest, seconds=SLOW_S)
+
+    async def paper(self, basket: Basket, kind: str, options: dict[str, str], seconds: float = SLOW_S) -> bytes:
+        """A file to take away (see `answers.paper`)."""
+        text, called, key = basket.text, basket.called, basket.memory.id
+        rest = None if kind == "chart" or is_class(text) else await self._lies(basket)
+        return await self.papers.ask("paper", text, called, key, kind, options, rest, seconds=seconds)
+
+    async def _lies(self, basket: Basket) -> bytes | None:
+        """Where the basket's reeds lie at rest, as the page shows them: what draws them need not settle them anew."""
+        return await self.slow.ask("hand over", basket.text, basket.name, basket.memory.id, seconds=SLOW_S)
 
     # Answers -------------------------------------------------------------------------------------------------
 

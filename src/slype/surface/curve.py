@@ -81,7 +81,8 @@ class Tube(Which):
 
     `when` (k,) the moment at which each point is laid (`order.times`), None where it was not asked for; `hangs` what
     hangs from it while it waits (`order.loose_ends`), of a reed of a foot or a lid; `upright` as of a curve. `bit`:
-    what it is of the reed named `of_reed`, where it is not the reed itself: one of TAILS, or what a drawing makes.
+    what it is of the reed named `of_reed`, where it is not the reed itself: one of TAILS, or what a drawing makes. `of`
+    "foot" or "lid" of a reed of such, then `own_band` is the band of that, from 0.
     """
 
     name: str
@@ -94,6 +95,8 @@ class Tube(Which):
     upright: Upright | None = None
     bit: str = ""
     of_reed: str = ""
+    of: str = ""
+    own_band: int = -1
 
 
 def along(tube: Tube, points: np.ndarray, when: np.ndarray | None = None) -> Tube:
@@ -120,7 +123,7 @@ OF_FOOT = Names("foot spoke", "foot border, end", "foot")
 
 def of_other(other: str, reed: Tube) -> dict[str, Any]:
     """What changes in the numbers of a reed that belongs to the "foot" or the "lid" of a basket."""
-    return {**OF_NO_BAND, "upright": reed.upright and (other, *reed.upright[1:])}
+    return {**OF_NO_BAND, "upright": reed.upright and (other, *reed.upright[1:]), "of": other, "own_band": reed.band}
 
 
 def firsts(reeds: Sequence[Curve | Tube]) -> list[int]:

@@ -13,12 +13,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..borders.meetings import beside_the_tip, laid_over
-from ..borders.rows import Border, Rods, path_of_end
+from ..borders.rows import Border, Plait, Rods, path_of_end
 from ..borders.work import layers
 from ..form.wall import cubic, slopes_through, smooth_through
 from ..lay.stacks import Start, starts
 from ..lay.values import Laid
 from ..rods.stack import read_only
+from .from_behind import comes_from_behind, from_behind, plaited_in_pairs
 
 _Knots = tuple[np.ndarray, np.ndarray, np.ndarray]
 LOWEST = 0.0  # thicknesses of a border's end above the last row: no tip is drawn lower
@@ -144,6 +145,9 @@ def knots_of_end(border: Border, thick: float) -> tuple[np.ndarray, np.ndarray, 
     way = 1.0 if border.rows[0].legs[0][0] else -1.0
     if border.order is not None:
         return _in_order_of_work(border, way, thick)
+    if comes_from_behind(border):
+        at, high, side = from_behind(border)
+        return at, high * thick, side
     bend = _first_row(border)[1] + 0.5
     u, level, n = [0.5, 0.75, 1.0], [-0.5, bend, bend], [0.0, 0.1 * way, 0.5 * way]
     stands, here, last = {True: 0, False: 0}, {True: 0, False: 0}, 0
@@ -205,7 +209,10 @@ def _as_laid(border: Border, way: float, thick: float) -> tuple[np.ndarray, np.n
         u.append(step + 0.5)
         level.append(rank[stage, step])
         n.append(1.0 if outside else -1.0)
-    return _with_crossings(np.array(u), (np.array(level) + 0.5) * thick, np.array(n))
+    knots = _with_crossings(np.array(u), np.array(level) + 0.5, np.array(n))
+    if isinstance(border.order, Plait) and border.order.rounds > 1:
+        knots = plaited_in_pairs(border, knots)
+    return knots[0], knots[1] * thick, knots[2]
 
 
 def _with_crossings(u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

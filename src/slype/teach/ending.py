@@ -64,6 +64,7 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         draft.does += ahead("Go on in this way to the last row.")
     draft.rows = (band.segments[1][0] + 1, band.rows)
     draft.does += afterwards(f"Measure at the end: {measured(bench, band, band.end_s)}.")
+    draft.marks.append((band.rows, "measure"))
     draft.looks = [bench.tell("The {colours} jump sideways: a new block begins above the old one.")]
     if band.effect.block_rows:
         draft.looks.append(f"Outside you see {band.effect.named(bench.design.hand)}.")

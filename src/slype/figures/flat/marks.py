@@ -13,6 +13,8 @@ FONT = "Libertinus Serif, DejaVu Serif, serif"
 INK = "#1d1712"
 NUMBER_MM, WORD_MM = 3.1, 3.0
 """Size on paper of numbers and words."""
+HOLLOW = 0.52
+"""How wide the white in a hollow dot is, as a share of the dot."""
 DOT_MM = 0.6  # radius of the dot on a crossing that is named
 RING = 0.78  # radius of the ring round a space's number, in sizes of the number
 
@@ -92,13 +94,15 @@ def _text(x: float, y: float, text: str, size: float, ink: str = INK, anchor: st
     )
 
 
-def dots(x: np.ndarray, y: np.ndarray, unit: float) -> str:
-    """A dotted line along what lies behind something, on white."""
+def dots(x: np.ndarray, y: np.ndarray, unit: float, hollow: bool = False) -> str:
+    """A dotted line along what lies behind something, on white; of `hollow` dots, each a small ring."""
     path = "M" + "L".join(f"{a:.2f} {b:.2f}" for a, b in zip(x, y, strict=True))
     line = 0.9 * unit
-    return (f'<path d="{path}" stroke="#ffffff" stroke-width="{1.5 * line:.2f}" stroke-linecap="round"/>'
-            f'<path d="{path}" stroke="{INK}" stroke-width="{line:.2f}" stroke-linecap="round" '
-            f'stroke-dasharray="{0.02 * line:.2f} {1.9 * line:.2f}"/>')  # fmt: skip
+    inks = ((INK, line), ("#ffffff", HOLLOW * line)) if hollow else ((INK, line),)
+    dash = f'stroke-dasharray="{0.02 * line:.2f} {1.9 * line:.2f}"'
+    return f'<path d="{path}" stroke="#ffffff" stroke-width="{1.5 * line:.2f}" stroke-linecap="round"/>' + "".join(
+        f'<path d="{path}" stroke="{ink}" stroke-width="{wide:.2f}" stroke-linecap="round" {dash}/>'
+        for ink, wide in inks)  # fmt: skip
 
 
 def arrow(x: np.ndarray, y: np.ndarray, unit: float, hidden: np.ndarray | None = None) -> str:

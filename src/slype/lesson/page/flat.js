@@ -3,6 +3,8 @@
  * farthest first.
  */
 
+import { inHand } from "../../page/scene/apart.js";
+
 const rad = (degrees) => (degrees / 180) * Math.PI;
 const PAPER = { light: "#efe7d6", dark: "#211d18" };
 
@@ -10,20 +12,27 @@ export class Flat {
   /** @param {HTMLCanvasElement} canvas @param {object} solid */
   constructor(canvas, solid) {
     this.canvas = canvas;
-    this.solid = solid;
+    this.all = solid;
+    this.of = "";
     this.last = null;
     this.fit = null;
     new ResizeObserver(() => this.draw()).observe(canvas);
   }
 
-  /** @param {number} place moments done @param {number} around degrees @param {number} up degrees */
-  show(place, around, up) {
+  get solid() {
+    return inHand(this.all, this.of);
+  }
+
+  /** @param {number} place moments done @param {string} of what is in hand @param {number} around degrees @param {number} up degrees */
+  show(place, of, around, up) {
+    this.of = of;
     this.last = [place, around, up];
     this.draw();
   }
 
   draw() {
-    const { canvas, solid, last } = this;
+    const { canvas, last } = this;
+    const solid = this.solid;
     if (!last || !canvas.clientWidth) return;
     const [place, around, up] = last;
     const ratio = Math.min(2, devicePixelRatio || 1);

@@ -35,19 +35,21 @@ const FURTHER = { named: 3, other: 0 };
  */
 
 /**
- * @param {object} told see lesson/content.py @param {{part: number, moment: number, rows?: number}} shown `moment` 0 where none is in hand; `rows` the moment up to
- * which the work has grown meanwhile
+ * @param {object} told see lesson/content.py @param {{part: number, moment: number, rows?: number, next?: number}} shown
+ *   `moment` 0 where none is in hand; `rows` the moment up to which the work has grown meanwhile; `next` the one with which
+ *   it goes on in this part, 0 where it does not
  * @param {boolean} mirrored for the left hand
- * @returns {{whole: boolean, marks: Mark[]}} every number of a ring, those named first
+ * @returns {{whole: boolean, across: boolean, marks: Mark[]}} every number of a ring, those named first; `across` where
+ *   the work is on the far side
  */
-export function marksOf(told, { part, moment, rows = 0 }, mirrored) {
+export function marksOf(told, { part, moment, rows = 0, next = 0 }, mirrored) {
   const ring = told.rings[part];
   if (!ring) return { whole: false, marks: [] };
   const grown = moment || rows;
   const share = grown && told.part[grown - 1] === part ? shareOf(told, grown) : 0;
   const side = mirrored ? -1 : 1;
   const goal = moment ? told.goals[moment - 1] : -1;
-  const named = { spoke: moment ? [...told.passed[moment - 1], goal] : [], space: moment ? spacesOf(told, moment) : [0] };
+  const named = { spoke: moment ? [...told.passed[moment - 1], goal] : [], space: moment ? spacesOf(told, moment) : [spacesOf(told, next)[0] ?? 0] };
   const marks = [];
   for (const [kind, [low, high]] of [["spoke", ring.spokes], ["space", ring.spaces]]) {
     low.forEach(([x, y, z], i) => {
@@ -56,7 +58,8 @@ export function marksOf(told, { part, moment, rows = 0 }, mirrored) {
       marks.push({ kind, number: i + 1, at, on: [side * u, v, w], named: named[kind].includes(i), goal: kind === "spoke" && i === goal });
     });
   }
-  return { whole: ring.whole, marks };
+  const held = moment || next;
+  return { whole: ring.whole, across: told.across.some(([first, last]) => held >= first && held <= last), marks };
 }
 
 /** How far a band has grown when a moment is done. */
@@ -72,6 +75,7 @@ function shareOf(told, moment) {
 /** The space a weaver comes from, and the one it comes out at. */
 function spacesOf(told, moment) {
   const i = moment - 1;
+  if (i < 0) return [];
   const [space, spaces] = [told.space[i], told.spaces[i]];
   const act = told.acts[told.act[i]];
   if (space < 0 || !["stroke", "set in", "end"].includes(act)) return [];
@@ -80,13 +84,13 @@ function spacesOf(told, moment) {
 
 /**
  * Which numbers are shown, and where on the screen.
- * @param {{whole: boolean, marks: Mark[]}} ring
+ * @param {{whole: boolean, across?: boolean, marks: Mark[]}} ring
  * @param {(at: number[]) => [number, number, number]} put dots right, dots down, mm from the eye
  * @param {number} wide @param {number} high dots of the picture
  * @returns {(Mark & {x: number, y: number, off: number, turn: number})[]} `off` dots from its place, `turn` radians the
  *   way back to it is turned from straight down
  */
-export function placed({ whole, marks }, put, wide, high) {
+export function placed({ whole, across = false, marks }, put, wide, high) {
   if (!marks.length) return [];
   const seen = marks.map((mark) => {
     const [x, y, far] = put(mark.at);
@@ -103,7 +107,7 @@ export function placed({ whole, marks }, put, wide, high) {
   const centre = ["x", "y"].map((axis) => seen.reduce((sum, each) => sum + each[axis], 0) / seen.length);
   const out = [];
   for (const mark of seen.sort(closer)) {
-    if (!whole && mark.far > near + NEAR * (beyond - near)) continue;
+    if (!whole && (across ? beyond - mark.far : mark.far - near) > NEAR * (beyond - near)) continue;
     if (mark.kind === "space" && mark.number !== 1 && !own.some((each) => round(each, mark.number, count) <= BESIDE)) continue;
     const [w, t] = [wideOf(mark), HIGH[mark.kind]];
     const free = ({ x, y }) =>
@@ -143,10 +147,10 @@ export class Numbers {
     this.ring = { whole: false, marks: [] };
   }
 
-  /** @param {object} words what the kinds of number are called @param {boolean} moved whether a move is shown */
-  show(ring, words, moved) {
+  /** @param {object} words what the kinds of number are called @param {boolean} moved whether a move is shown @param {boolean} next whether it is told where the work goes on */
+  show(ring, words, moved, next) {
     this.ring = ring;
-    this.moved = moved;
+    [this.moved, this.next] = [moved, next];
     this.words = words;
   }
 
@@ -160,7 +164,7 @@ export class Numbers {
       found.map((each) => h(`b.${each.kind}${each.named ? ".named" : ""}${each.goal ? ".goal" : ""}`, { style: style(each), data: { key: `${each.kind} ${each.number}` } }, String(each.number))),
       found.length > 0 && clientHeight > LOW && h("p.key", { data: { key: "key" } }, h("b.spoke", {}, "1"), this.words.spoke, found.some((each) => each.kind === "space") && [h("b.space", {}, "1"), this.words.space],
         found.some((each) => each.named && each.kind === "spoke") && [h("b.spoke.named", {}, "1"), "passed"],
-        found.some((each) => each.goal || (each.named && each.kind === "space" && this.moved)) && [h("b.space.named", {}, "1"), "from, to"]),
+        found.some((each) => each.goal || (each.named && each.kind === "space" && (this.moved || this.next))) && [h("b.space.named", {}, "1"), this.moved ? "from, to" : "next"]),
     );
   }
 }

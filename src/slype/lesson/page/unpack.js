@@ -46,5 +46,8 @@ export function solidOf(raw, mirrored) {
   const whole = column(3);
   const when = new Float32Array(count);
   for (let i = 0; i < count; i++) when[i] = whole[i] - 1 + all[8 * count + i] / header.shares;
-  return { ...header, left: header.left !== mirrored, points, when };
+  const apart = Object.fromEntries(
+    Object.entries(header.apart).map(([name, each]) => [name, { ...each, at: [mirrored ? -each.at[0] : each.at[0], each.at[1], each.at[2]] }]),
+  );
+  return { ...header, apart, left: header.left !== mirrored, points, when };
 }

@@ -66,7 +66,7 @@ export class Watch {
       this.canvas.addEventListener("drawn", () => this.number());
       this.follower = new Follower(reducedMotion);
       this.dress();
-      this.scene.until = this.place(); // as far as it is woven, from the first picture on
+      [this.scene.until, this.scene.of] = [this.place(), this.of]; // as far as it is woven, from the first picture on
       this.scene.show(this.solid, () => (this.note.hidden = true));
     } catch (trouble) {
       console.info(String(trouble?.message ?? trouble));
@@ -82,7 +82,7 @@ export class Watch {
   mirror() {
     if (!this.packed) return;
     this.solid = this.packed.solidOf(this.packed.basket, this.lesson.chosen.hand === "left");
-    this.flat.solid = this.solid;
+    this.flat.all = this.solid;
     this.follower?.release();
     this.scene?.show(this.solid);
     this.show();
@@ -112,6 +112,12 @@ export class Watch {
     return card ? place : Math.max(0, place - 1 + this.part);
   }
 
+  /** What is in hand: "" the basket, or what is woven by itself (see page/scene/apart.js). */
+  get of() {
+    const { told } = this.lesson;
+    return this.held ? told.parts[told.part[this.held - 1]].of : "";
+  }
+
   /** Shows the basket at a place, before the screen is next drawn; between two places while a stroke is under way. */
   show(part = 1) {
     this.part = part;
@@ -126,14 +132,14 @@ export class Watch {
     const seen = this.lesson.order.seen();
     this.mark();
     if (this.scene) {
-      this.scene.moment(place);
+      this.scene.moment(place, this.of);
       if (this.held) this.follower.to(this.scene, seen, this.held);
       else {
         this.follower.release();
         this.scene.view("outside");
       }
     } else {
-      this.flat?.show(place ?? this.lesson.order.moments, seen.around[this.held - 1] ?? 0, seen.up[this.held - 1] ?? 20);
+      this.flat?.show(place ?? this.lesson.order.moments, place === null ? "" : this.of, seen.around[this.held - 1] ?? 0, seen.up[this.held - 1] ?? 20);
       this.number();
     }
   }
@@ -144,7 +150,9 @@ export class Watch {
     const { place, card } = this.now;
     const part = card ? order.card(card).step.part : place ? told.part[place - 1] : -1;
     const none = part < 0 || !chosen.numbers || (card && !place); // nothing lies there yet
-    this.numbers.show(none ? { whole: false, marks: [] } : marksOf(told, { part, moment: card ? 0 : place, rows: card ? place : 0 }, chosen.hand === "left"), none ? null : order.words(part), !card && place > 0);
+    const next = card && told.part[place] === part ? place + 1 : 0; // a card points at the space in which the work goes on
+    const shown = { part, moment: card ? 0 : place, rows: card ? place : 0, next };
+    this.numbers.show(none ? { whole: false, marks: [] } : marksOf(told, shown, chosen.hand === "left"), none ? null : order.words(part), !card && place > 0, next > 0);
   }
 
   number() {

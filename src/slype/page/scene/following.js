@@ -12,6 +12,8 @@ const HAND_MS = 4000; // after a hand has let go
 const LONGEST_S = 0.6; // of one step, however rarely the screen is drawn
 /** What is worked on fills this share of the picture, for what hangs and stands from it needs room. */
 const ROOM = 0.84;
+/** mm round the rows of a base that are looked at from near: there stand numbers, and weavers hang. */
+const ROUND_ROWS = 26;
 /** Tails hang below a basket that has only begun to rise: it stands higher in the picture by this share of it. */
 const RAISED = 0.04;
 
@@ -55,13 +57,16 @@ export class Follower {
   to(scene, told, moment) {
     const { turntable } = scene;
     if (performance.now() - turntable.handAt < HAND_MS) return this.release();
+    const taken = scene.of !== (this.of ?? scene.of); // another thing is in hand: no way leads from one to the other
+    this.of = scene.of;
+    if (taken) this.release();
     const [around, up] = [told.around[moment - 1], told.up[moment - 1]];
     const frame = this.frame(scene, told, moment, up);
     const now = this.goal?.around ?? (turntable.pose.around / Math.PI) * 180;
     const off = short(around - now);
     const turn = this.goal ? Math.sign(off) * Math.max(0, Math.abs(off) - SLACK) : off;
     this.goal = { around: now + turn, up, zoom: frame.zoom, x: frame.pan[0], y: frame.pan[1] };
-    if (this.reducedMotion) return this.stand(scene, this.goal);
+    if (this.reducedMotion || taken) return this.stand(scene, this.goal);
     this.waiting ??= requestAnimationFrame((at) => this.step(scene, at));
     return undefined;
   }
@@ -69,14 +74,26 @@ export class Follower {
   /** How large and where the basket is in the picture: its base alone, then without the ends that stand above it. */
   frame(scene, told, moment, up) {
     const part = told.parts.findLast((each) => moment >= each.first);
-    const stage = part.of || part.part === "handle" || part.part === "fit" ? "all" : (up < -45 && !["border", "trim"].includes(part.part)) || part.part === "cross" ? "base" : "basket";
-    const woven = stage === "basket" && part.part === "side" && !part.of ? part.band : null;
-    const key = `${stage} ${woven} ${up} ${scene.solid.revision} ${scene.solid.form} ${scene.canvas.clientWidth} ${scene.canvas.clientHeight} ${scene.far}`;
+    const own = part.of === scene.of; // else it is fitted to what is in hand
+    const stage = !own || part.part === "handle" || part.part === "fit" ? "all" : (up < -45 && !["border", "trim"].includes(part.part)) || part.part === "cross" ? "base" : "basket";
+    const woven = (stage === "basket" && part.part === "side") || (stage === "base" && part.part === "base") ? part.band : null;
+    const key = `${scene.of} ${stage} ${woven} ${up} ${scene.solid.revision} ${scene.solid.form} ${scene.canvas.clientWidth} ${scene.canvas.clientHeight} ${scene.far}`;
     if (this.framed !== key) {
       this.framed = key;
-      const only = { base: baseOf(scene.solid, told), basket: bare(scene.solid, false, woven), all: [] }[stage];
-      const fit = scene.poseFor({ around: 0, up: rad(up), from: scene.size.low, only: only.length ? only : bare(scene.solid, true) });
-      this.framing = { zoom: fit.zoom * ROOM, pan: [fit.pan[0] * ROOM, fit.pan[1] * ROOM + (stage === "basket" ? RAISED : 0)] };
+      const base = stage === "base" ? baseOf(scene.solid, told, scene.of) : [];
+      const only = { base, basket: bare(scene.solid, false, woven), all: [] }[stage];
+      const framed = (reeds, room) => {
+        const fit = scene.poseFor({ around: 0, up: rad(up), from: scene.size.low, only: reeds.length ? reeds : bare(scene.solid, true) });
+        return { zoom: fit.zoom * room, pan: [fit.pan[0] * room, fit.pan[1] * room + (stage === "basket" ? RAISED : 0)] };
+      };
+      this.framing = framed(only, ROOM);
+      // The first rows of a base are small: they are looked at from near, with the numbers round them.
+      const rows = base.length && woven !== null ? base.filter((strand) => strand.role === "weaver" && bandOf(strand) <= woven) : [];
+      if (rows.length) {
+        const wide = widest(scene.solid, rows);
+        const near = framed(rows, wide / (wide + ROUND_ROWS));
+        if (near.zoom > this.framing.zoom) this.framing = near;
+      }
     }
     return this.framing;
   }
@@ -117,12 +134,24 @@ export class Follower {
  * `woven` only the weavers as far as that, for what stands above them would leave them little of the picture. */
 function bare(solid, fitted = false, woven = null) {
   const whole = solid.strands.filter((strand) => strand.until === null && (fitted || !strand.over));
-  const far = woven === null ? [] : whole.filter((strand) => strand.role === "weaver" && strand.band !== null && strand.band <= woven);
+  const far = woven === null ? [] : whole.filter((strand) => strand.role === "weaver" && bandOf(strand) !== null && bandOf(strand) <= woven);
   return far.length ? far : whole;
 }
 
 /** The reeds of which nothing goes up the wall: sticks, and weavers of the base's bands. */
-function baseOf(solid, told) {
-  const bands = new Set(told.parts.filter((each) => each.part === "base" && !each.of).map((each) => each.band));
-  return solid.strands.filter((strand) => strand.role === "stick" || (strand.role === "weaver" && bands.has(strand.band)));
+function baseOf(solid, told, of) {
+  const bands = new Set(told.parts.filter((each) => each.part === "base" && each.of === of).map((each) => each.band));
+  return solid.strands.filter((strand) => (strand.apart?.of ?? "") === of && (strand.role === "stick" || (strand.role === "weaver" && bands.has(bandOf(strand)))));
 }
+
+/** How far reeds reach from the middle, mm. */
+function widest({ points }, strands) {
+  let far = 0;
+  for (const { first, count } of strands) {
+    for (let i = 3 * first; i < 3 * (first + count); i += 3) far = Math.max(far, Math.hypot(points[i], points[i + 1]));
+  }
+  return far;
+}
+
+/** The band of the basket, or of what is woven apart. */
+const bandOf = (strand) => (strand.apart ?? strand).band;

@@ -19,6 +19,8 @@ export class Light {
   constructor(arrived, makeWorker) {
     this.arrived = arrived;
     this.number = 0;
+    /** Openness that has arrived, by its solid: what is taken up again is lit at once. */
+    this.found = new WeakMap();
     /** @type {{solid: import("./solid-file.js").Solid, openness: Int8Array} | null} the last that arrived, or stood in */
     this.known = null;
     this.busy = false;
@@ -39,7 +41,8 @@ export class Light {
   ask(solid) {
     this.number++;
     this.wanted = solid;
-    const openness = this.known ? carried(solid, this.known) : unseen(solid);
+    const found = this.found.get(solid);
+    const openness = found ?? (this.known ? carried(solid, this.known) : unseen(solid));
     this.known = { solid, openness };
     // Before the worker has answered it is asked nothing more, and then for the latest only.
     if (!this.busy) this.send();
@@ -50,7 +53,8 @@ export class Light {
     const { number, wanted } = this;
     this.busy = true;
     const strands = wanted.strands.map(({ first, count, thick, until }) => ({ first, count, thick, until }));
-    if (this.worker) this.worker.postMessage({ number, solid: { points: wanted.points.slice(), strands } });
+    const { turnedBack, across } = wanted;
+    if (this.worker) this.worker.postMessage({ number, solid: { points: wanted.points.slice(), strands, turnedBack, across } });
     else this.later = setTimeout(() => this.answered({ number, openness: opennessOf(wanted) }));
   }
 
@@ -58,6 +62,7 @@ export class Light {
     this.busy = false;
     if (number !== this.number) return this.send();
     this.known = { solid: this.wanted, openness };
+    this.found.set(this.wanted, openness);
     return this.arrived(openness);
   }
 
@@ -111,8 +116,14 @@ function carried(solid, { solid: old, openness }) {
     else if (was.count === strand.count) {
       out.set(openness.subarray(4 * was.first, 4 * (was.first + was.count)), 4 * strand.first);
     } else resampled(out, solid.points, strand, openness, old.points, was);
+    if (was && strand.apart && Boolean(solid.turnedBack) !== Boolean(old.turnedBack)) turnedOver(out, strand);
   }
   return out;
+}
+
+/** Half a turn about the x axis. */
+function turnedOver(out, { first, count }) {
+  for (let i = 4 * first; i < 4 * (first + count); i += 4) [out[i + 1], out[i + 2]] = [-out[i + 1], -out[i + 2]];
 }
 
 /**

@@ -20,7 +20,7 @@ const FAR_BLOCKS = 1.5;
 export const LEAN = 1.5;
 
 /**
- * @param {Pick<import("./solid-file.js").Solid, "points" | "strands">} solid
+ * @param {Pick<import("./solid-file.js").Solid, "points" | "strands" | "turnedBack" | "across">} solid
  * @returns {Int8Array} (4) for every point: leaning x, y, z of 127 / LEAN, and mean of 127
  */
 export function opennessOf(solid) {
@@ -42,7 +42,7 @@ export function opennessOf(solid) {
  */
 
 /** A grid with so much room round the basket that no ray leaves it. */
-function emptyGrid({ points, strands }) {
+function emptyGrid({ points, strands, turnedBack, across }) {
   const low = [Infinity, Infinity, Infinity];
   const high = [-Infinity, -Infinity, -Infinity];
   for (let i = 0, axis = 0; i < points.length; i++, axis = axis === 2 ? 0 : axis + 1) {
@@ -52,7 +52,9 @@ function emptyGrid({ points, strands }) {
   const thick = strands.map((strand) => strand.thick);
   const [thinnest, thickest] = [Math.min(...thick), Math.max(...thick)];
   const room = low.map((least, axis) => high[axis] - least);
-  const cell = Math.max(thinnest, Math.cbrt((room[0] * room[1] * room[2]) / MOST_CELLS));
+  // A flat lid alone has the cells that it has with a basket below it: finer ones would let less light through.
+  const deep = turnedBack ? Math.max(room[2], across) : room[2];
+  const cell = Math.max(thinnest, Math.cbrt((room[0] * room[1] * deep) / MOST_CELLS));
   const reach = NEAR.at(-1) * Math.max(thickest, cell) + 2 * cell;
   const size = room.map((length) => Math.ceil((length + 2 * reach) / cell / COARSE) * COARSE);
   return { cell, size, low: low.map((least) => least - reach), full: new Uint8Array(size[0] * size[1] * size[2]) };

@@ -309,10 +309,10 @@ export function rounded({ uPlaces, uOpen, uSides, uWider }, sleeve, sides) {
  * Sets how far the basket is woven, and what glows: the stroke in hand.
  * @param {ShaderMaterial["uniforms"]} uniforms
  * @param {number} moment
- * @param {number} moments in all
+ * @param {[number, number]} worked from when to when it is woven
  */
-export function upTo({ uMoment, uGlowFrom, uWoven }, moment, moments) {
+export function upTo({ uMoment, uGlowFrom, uWoven }, moment, [from, to]) {
   uMoment.value = moment;
-  uWoven.value = 0.4 + 0.6 * Math.min(1, moment / Math.max(moments, 1));
+  uWoven.value = 0.4 + 0.6 * Math.min(1, Math.max(0, moment - from) / Math.max(to - from, 1));
   uGlowFrom.value = Math.ceil(moment) - 1;
 }

@@ -5,6 +5,7 @@
 import {
   BufferGeometry, Mesh, PerspectiveCamera, Scene as Stage, Vector3, WebGLRenderer,
 } from "../vendor/three/three.module.js";
+import { inHand } from "./apart.js";
 import { Board } from "./board.js";
 import { VIEW_ANGLE, axes, fitted, sizeOf, viewOf } from "./framing.js";
 import { Ground } from "./ground.js";
@@ -84,6 +85,7 @@ export class Scene {
     this.board = new Board(this.looks.uniforms);
     this.tails = new Tails(this.looks.uniforms);
     this.until = null;
+    this.of = "";
     this.named = "outside";
     this.paced = paced;
     this.pace = new Pace(context, !swift || BY_SOFTWARE.test(nameOf(context)), () => this.draw());
@@ -96,7 +98,7 @@ export class Scene {
     });
     this.watch = new ResizeObserver(() => this.resized());
     this.watch.observe(canvas);
-    canvas.addEventListener("webglcontextrestored", () => this.solid && this.show(this.solid));
+    canvas.addEventListener("webglcontextrestored", () => this.all && this.show(this.all));
   }
 
   /**
@@ -104,10 +106,25 @@ export class Scene {
    * @param {() => void} [drawn] called when the first picture of it has been drawn; never, where another came sooner
    */
   show(solid, drawn = () => {}) {
-    const begun = performance.now();
     const first = !this.solid;
-    this.solid = solid;
+    this.all = solid;
     this.whenDrawn = drawn;
+    this.take();
+    if (first) {
+      this.stage.add(this.mesh, this.ground.mesh, this.board.mesh, this.tails.mesh);
+      this.resized();
+      if (!this.far) this.reframe(true); // it is not on the screen yet: fitted for it as soon as it is
+      this.draw();
+    } else {
+      this.grown();
+      this.drawNow(); // without waiting for the screen's next turn, which is up to a sixtieth of a second off
+    }
+  }
+
+  /** Takes up what is in hand of the basket. */
+  take() {
+    const begun = performance.now();
+    const solid = (this.solid = inHand(this.all, this.of));
     this.size = sizeOf(solid, this.until !== null);
     this.table.show(solid);
     this.looks.uniforms.uStrands.value = this.table.texture;
@@ -120,17 +137,8 @@ export class Scene {
     if (this.paced) this.pace.changed();
     this.ground.show(solid, this.size.low);
     this.board.show(solid);
-    if (this.until !== null) this.moment(this.until);
+    if (this.until !== null) this.moment(this.until, this.of);
     this.built = performance.now() - begun;
-    if (first) {
-      this.stage.add(this.mesh, this.ground.mesh, this.board.mesh, this.tails.mesh);
-      this.resized();
-      if (!this.far) this.reframe(true); // it is not on the screen yet: fitted for it as soon as it is
-      this.draw();
-    } else {
-      this.grown();
-      this.drawNow(); // without waiting for the screen's next turn, which is up to a sixtieth of a second off
-    }
   }
 
   /** The light of the basket on show. */
@@ -143,7 +151,7 @@ export class Scene {
   /** @param {Record<string, string>} palette "#rrggbb" by name */
   recolour(palette) {
     if (!this.solid) return;
-    this.solid.palette = { ...this.solid.palette, ...palette };
+    this.solid.palette = this.all.palette = { ...this.all.palette, ...palette };
     this.table.recolour(this.solid.palette);
     this.draw();
   }
@@ -154,11 +162,20 @@ export class Scene {
     this.draw();
   }
 
-  /** @param {number | null} moment only what is laid by then, the stroke in hand aglow; null for all */
-  moment(moment) {
+  /**
+   * @param {number | null} moment only what is laid by then, the stroke in hand aglow; null for all
+   * @param {string} [of] what is in hand, see apart.js
+   */
+  moment(moment, of = "") {
     const turned = (moment === null) !== (this.until === null);
     this.until = moment;
-    if (moment !== null) upTo(this.looks.uniforms, moment, this.solid?.moments ?? 0);
+    this.of = moment === null ? "" : of;
+    if (this.all && inHand(this.all, this.of) !== this.solid) {
+      this.take();
+      this.reframe(true);
+      if (moment !== null) return; // shown so far by that
+    }
+    if (moment !== null) upTo(this.looks.uniforms, moment, this.solid?.worked ?? [0, this.solid?.moments ?? 0]);
     if (this.solid) {
       this.ground.upTo(moment);
       this.canvas.dataset.tails = this.tails.show(this.solid, moment).length;

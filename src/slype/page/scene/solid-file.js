@@ -20,6 +20,7 @@
  * @property {boolean} [lies] it lies flat beyond the edge of the base until it is turned up: no picture is fitted to it
  * @property {[boolean, boolean]} [whole] whether it goes on as another at its start and at its end, and is not cut there
  * @property {number | null} until the moment at which it vanishes: it belongs to the work, not to the finished basket
+ * @property {{of: string, band: number | null}} [apart] what it is of that is woven by itself, and the band of that, from 0
  *
  * @typedef {object} Hatch
  * @property {string} words for a key
@@ -36,6 +37,8 @@
  * @property {Record<string, [number, number, number][]>} tails lines: mm on with the reed's run, outward, and down
  * @property {{edge: [number, number][], thick: number, wall: number} | null} board its outline from above, mm, its
  *   thickness below height 0, and how far out the wall stands, as a share of the outline
+ * @property {Record<string, {at: [number, number, number], fitted: number}>} apart what is woven by itself, by its name: how
+ *   it was moved, mm, once it was turned over (half a turn about the x axis), and the moment, from 0, in which it is fitted
  * @property {{slant: number, knife: number}} cut how much further the long side of a cut reaches than the short one, in
  *   thicknesses, and how high above the middle the knife comes from, mm: the face looks there
  * @property {boolean} left made by left hands: the mirror image
@@ -44,6 +47,8 @@
  * @property {number} across mm
  * @property {Float32Array} points x, y, z of every point, mm
  * @property {Float32Array} when the moment at which each is laid
+ * @property {boolean} [turnedBack] what is woven apart, as it is woven: see apart.js
+ * @property {[number, number]} [worked] of that, from when to when it is woven
  */
 
 const MAGIC = "SLY1";

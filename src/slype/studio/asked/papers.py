@@ -45,9 +45,7 @@ async def picture(request: Request) -> Response:
     studio, basket, query = studio_of(request), basket_of(request), request.query_params
     view = query.get("view", "outside")
     options = {name: query.get(name) == "1" for name in ("relaxed", "hatched", "dots")}
-    drawn = await studio.papers.ask(
-        "picture", basket.text, basket.name, basket.memory.id, view, options, seconds=SLOW_S
-    )
+    drawn = await studio.picture(basket, view, options)
     return Response(drawn, media_type="image/png" if options["dots"] else "image/svg+xml")
 
 
@@ -75,9 +73,7 @@ async def paper(request: Request) -> Response:
     if studio.class_at_rest(basket):  # what the page shows is what is printed
         body = await studio.slow.ask("class paper at rest", basket.text, basket.called, kind, options, seconds=ALL_S)
     else:
-        body = await studio.papers.ask(
-            "paper", basket.text, basket.called, basket.memory.id, kind, options, seconds=seconds
-        )
+        body = await studio.paper(basket, kind, options, seconds)
     name = os.path.splitext(basket.name)[0] or "basket"
     if kind == "sheet":
         asked = (request.query_params.get(each) for each in ("reader", "hand", "paper"))

@@ -14,7 +14,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
-from ..running import SLOW_S, Studio
+from ..running import Studio
 from ..sharing import Sharing, code_in_lines, who_can_see
 
 UNHEARD_S = 300.0
@@ -78,10 +78,7 @@ def routes(basket_of: Callable, body_of: Callable[[Request], Awaitable[dict]]) -
         studio: Studio = request.app.state.studio
         basket, body = basket_of(request), await body_of(request)
         seats = body.get("seats") is True
-        options = {"seats": "1" if seats else "0"}
-        page = await studio.papers.ask(
-            "paper", basket.text, basket.called, basket.memory.id, "lesson", options, seconds=SLOW_S
-        )
+        page = await studio.paper(basket, "lesson", {"seats": "1" if seats else "0"})
         await request.app.state.showing.begin(page, basket.called, seats)
         return JSONResponse(request.app.state.showing.told())
 

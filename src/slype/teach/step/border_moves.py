@@ -205,8 +205,7 @@ def lifted_told(under: list[int], one: str, many: str) -> str:
 
 def from_inside(bench: Bench, moment: int) -> bool:
     """True for a move that is made on the inside, where the row before left its ends."""
-    stage = bench.order.passes[moment][0].stage
-    return stage > 0 and bench.design.border.rows[stage - 1].finish == "in"
+    return bench.design.border.worked_inside(bench.order.passes[moment][0].stage)
 
 
 def _left(bench: Bench, moment: int) -> str:

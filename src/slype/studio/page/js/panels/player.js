@@ -89,9 +89,11 @@ export function part(basket, store, first) {
   go(basket, store, first);
 }
 
+const partNow = () => said.parts.findLast((each) => at >= each.first) ?? said.parts[0];
+
 function show(basket, store, turning = turns) {
   if (!said) return;
-  basket.scene?.moment(at);
+  basket.scene?.moment(at, partNow().of);
   // While it runs the eye is under way to the next stroke already.
   const seen = Math.min(said.moments, at + (running ? 1 : 0));
   if (turning && seen && basket.scene?.solid && !basket.flatNow) follower.to(basket.scene, said, seen);
@@ -101,7 +103,7 @@ function show(basket, store, turning = turns) {
 function draw(basket) {
   if (!on || !said) return renew(basket.player);
   const words = at ? said.words[at - 1] : "Everything lies ready; nothing is laid yet.";
-  const now = said.parts.findLast((each) => at >= each.first) ?? said.parts[0];
+  const now = partNow();
   renew(
     basket.player,
     h(

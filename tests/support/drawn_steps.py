@@ -1,0 +1,50 @@
+"""Every drawing of the work of some baskets, and what is written on it."""
+
+import functools
+import re
+from dataclasses import replace
+from itertools import product
+
+import numpy as np
+from samples import BOARD
+from worked import figured, planned_as
+
+from slype.design.file import reader
+from slype.figures.flat.marks import INK
+from slype.paper.handout import wide_mm
+from slype.plans import planning
+from slype.teach.steps import taught
+
+TRAY = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in", "11 in"]').replace(
+    '[["0 in", "8 3/4 in"], ["2 in", "9 in"]]', '[["0 in", "15 in", "10 in"], ["2 in", "15 in", "10 in"]]'
+)
+ALL = sorted({*product(("posy", "quayside", "estuary", "saltmarsh", "tray"), ("right", "left")), ("posy", "left")})
+HEAD = re.compile(r'<path d="M(\S+) (\S+?)L(\S+) (\S+?)L(\S+) (\S+?)Z" fill="#1d1712" stroke="#ffffff"')
+PATCH = re.compile(r'<rect x="(-?[\d.]+)" y="(-?[\d.]+)" width="([\d.]+)" height="([\d.]+)"[^>]*/><text[^>]*>([^<]*)<')
+RING = re.compile(r'<circle cx="(-?[\d.]+)" cy="(-?[\d.]+)" r="([\d.]+)"[^>]*/><text[^>]*>(\d+)<')
+LEAD = re.compile(rf'<path d="M(\S+) (\S+?)L(\S+) (\S+?)" stroke="{INK}" stroke-width="')
+
+
+@functools.cache
+def drawn(name, hand):
+    """(plan, [(step, drawing, SVG, one mm on paper)]) of all drawings of the work."""
+    plan = planning.plan(replace(reader.parse(TRAY), hand=hand)) if name == "tray" else planned_as(name, hand)
+    figures, out = figured(plan), []
+    for step in taught(plan):
+        for asked, wide in zip(step.drawings, wide_mm(step, not plan.design.form.is_round), strict=True):
+            if asked.kind in ("near", "inside", "whole", "above") and not step.of:
+                svg = figures.svg(step, asked, wide)
+                out.append((step, asked, svg, float(re.search(r'viewBox="\S+ \S+ (\S+)', svg)[1]) / wide))
+    return plan, figures.making.order, out
+
+
+def rings(svg):
+    return {int(number): tuple(map(float, each)) for *each, number in RING.findall(svg)}
+
+
+def covered(at, svg):
+    """What is written upon a point."""
+    x, y = at
+    patches = [text for a, b, wide, high, text in PATCH.findall(svg)
+               if 0 < x - float(a) < float(wide) and 0 < y - float(b) < float(high)]  # fmt: skip
+    return patches + [n for n, (a, b, r) in rings(svg).items() if np.hypot(x - a, y - b) < r]
