@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from .kernels import Array, _compiled, _inlined
-from .turns import come, has_come
+from .pair import come, has_come
 
 ALONG = 0.35
 """Sine of the angle below which two edges count as lying along each other (about 20 degrees)."""
@@ -404,7 +404,7 @@ def sweeps_in_turn(
     pairs: tuple[Any, ...], want: Array,
 ) -> int:  # fmt: skip
     """As `sweeps`, what core `own` (0 or 1) of two has of it, from step `begun` on, two to a sweep: its half of the
-    rods (`rod_cut` (3,)), then its half of the pairs. Nothing is written by both. See `turns.in_turn`."""
+    rods (`rod_cut` (3,)), then its half of the pairs. Nothing is written by both. See `pair.in_turn`."""
     for step in range(begun, 2 * count + 1):
         if not has_come(counts, 1 - own, step):
             return step

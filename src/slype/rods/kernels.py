@@ -16,7 +16,7 @@ from typing import Any
 import numpy as np
 
 from .compiled import compiled
-from .turns import come, has_come
+from .pair import come, has_come
 
 STAY = 0.02
 """Share of the square of a touching distance that half a station's slide must win (see `closest`)."""
@@ -327,7 +327,7 @@ def sweeps_in_turn(
     rods: tuple[Any, ...], contacts: tuple[Any, ...], want: Array,
 ) -> int:  # fmt: skip
     """As `sweeps`, what core `own` (0 or 1) of two has of it, from step `begun` on, two to a sweep: its half of the
-    rods (`rod_cut` (3,)), then its half of the contacts. Nothing is written by both. See `turns.in_turn`."""
+    rods (`rod_cut` (3,)), then its half of the contacts. Nothing is written by both. See `pair.in_turn`."""
     pairs = len(contacts[0])
     for step in range(begun, 2 * count + 1):
         if not has_come(counts, 1 - own, step):

@@ -29,8 +29,7 @@ import numpy as np
 from . import bundle_kernels, kernels
 from .bundle import Bundle, smooth_distance, smooth_shares
 from .neighbours import SLIDE, Neighbours
-from .pair import Pair, halves, helper
-from .turns import in_turn
+from .pair import Pair, halves, helper, in_turn
 
 SPREAD = 6.0
 """Thicknesses of a rod within which a move dies out (common practice, no source): about what two fingers hold."""

@@ -32,8 +32,7 @@ import numpy as np
 
 from . import kernels, measure_kernels, working
 from .contacts import Contacts, Wall, contacts_of, not_among, pair_keys
-from .pair import helper
-from .turns import in_turn
+from .pair import helper, in_turn
 from .working import Known, Work
 
 BLOCK = 25  # sweeps between looks at the measures
