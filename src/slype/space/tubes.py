@@ -81,9 +81,9 @@ def longest_chord(reeds: list[ReedCurves], lines: list[np.ndarray]) -> float:
 
 def reed_lines(laid: Laid, reeds: list[ReedCurves], when: When | None = None) -> list[np.ndarray]:
     """Points (k, 4) of every reed in space, mm and times, as they are laid, before any gives way to another."""
-    out = []
+    out, laid_out = [], iter(_all_in_space(laid, [part for reed in reeds for part in reed]))
     for reed in reeds:
-        lines = [np.c_[in_space(laid, part), _times(part, when)] for part in reed]
+        lines = [np.c_[next(laid_out), _times(part, when)] for part in reed]
         if len(lines) == 2:
             lines = [turned_up([lines[1].T], [lines[0].T], np.array([reed[0].thick_mm]))[0].T]
         out.append(lines[0])
@@ -120,6 +120,19 @@ def _as_tube(curve: Curve, points: np.ndarray, when: When | None, chord: float =
     which = {number: getattr(curve, number) for number in OF_NO_BAND}
     line = dense[:, :3]
     return Tube(curve.name, curve.role, curve.colour, curve.thick_mm, line, times, upright=curve.upright, **which)
+
+
+def _all_in_space(laid: Laid, curves: list[Curve]) -> list[np.ndarray]:
+    """As `in_space`, of many curves: those at one place all at once."""
+    out: list[np.ndarray] = [np.zeros((0, 3))] * len(curves)
+    for where in dict.fromkeys(curve.where for curve in curves):
+        some = [k for k, curve in enumerate(curves) if curve.where == where]
+        u, s, n = (np.concatenate([getattr(curves[k], what) for k in some]) for what in ("u", "s", "n"))
+        points = np.stack(on_surface(laid, where, u, s, n), axis=1)
+        ends = np.cumsum([len(curves[k].u) for k in some])[:-1]
+        for k, mine in zip(some, np.split(points, ends), strict=True):
+            out[k] = mine
+    return out
 
 
 def in_space(laid: Laid, curve: Curve) -> np.ndarray:
