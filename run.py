@@ -106,14 +106,31 @@ def make_environment(uv):
         )
     import venv
 
-    # One that works is kept, so that adding the test tools to it is quick.
-    builder = venv.EnvBuilder(with_pip=has_pip, symlinks=os.name != "nt", clear=not usable_environment())
+    # One that works is kept, so that adding the test tools to it is quick. A pip of its own it has once that is needed.
+    builder = venv.EnvBuilder(with_pip=False, symlinks=os.name != "nt", clear=not usable_environment())
     builder.create(ENVIRONMENT)
 
 
+PIP_INSTALL = ["install", "--disable-pip-version-check", "--retries", "2"]
+
+
+def pip_from_here():
+    """The first words of an install by the pip of this very Python, which can put things elsewhere since 22.3; none
+    where it cannot. To make one for the private environment takes three seconds of a first run."""
+    try:
+        from importlib.metadata import version
+
+        known = [int(part) for part in version("pip").split(".")[:2]]
+    except (ImportError, ValueError):
+        return []
+    return [sys.executable, "-m", "pip", "--python", environment_python()] + PIP_INSTALL if known >= [22, 3] else []
+
+
 def pip_install():
-    """The first words of an install by pip."""
-    return [environment_python(), "-m", "pip", "install", "--disable-pip-version-check", "--retries", "2"]
+    """The first words of an install by the private environment's own pip, which is made where there is none yet."""
+    if "pip" not in packages():
+        said_by([environment_python(), "-m", "ensurepip", "--default-pip"])
+    return [environment_python(), "-m", "pip"] + PIP_INSTALL
 
 
 def said_by(command):
@@ -146,26 +163,25 @@ ENDS_WITH_US = end_with_parent if sys.platform.startswith("linux") else None
 def fetched_uv():
     """uv in the private environment: it installs in seconds what takes pip a minute. None where it cannot be had."""
     uv = environment_program("uv")
-    if not os.path.exists(uv):
-        said_by(pip_install() + [UV])
+    for pip in (pip_from_here, pip_install):
+        words = [] if os.path.exists(uv) else pip()
+        if words:
+            said_by(words + [UV])
     return uv if os.path.exists(uv) else None
 
 
 def install(extra, uv):
     """Install slype and what it needs; the installer's words come back when it fails, else None."""
     target = ROOT + ("[%s]" % extra if extra else "")
-    attempts = [pip_install() + ["-e", target]]
-    uv = uv or fetched_uv()
+    uv, said = uv or fetched_uv(), ""
     if uv:
-        # uv does not read pip's settings, so where those matter pip is tried after it.
-        attempts.insert(0, [uv, "pip", "install", "--python", environment_python(), "-e", target])
-    said = ""
-    for attempt in attempts:
-        trouble = said_by(attempt)
+        trouble = said_by([uv, "pip", "install", "--python", environment_python(), "-e", target])
         if trouble is None:
             return None
-        said = said + trouble
-    return said
+        said = trouble
+    # uv does not read pip's settings, so where those matter pip is tried after it.
+    trouble = said_by(pip_install() + ["-e", target])
+    return None if trouble is None else said + trouble
 
 
 def why_not(said):

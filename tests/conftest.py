@@ -38,11 +38,37 @@ def pytest_configure(config):
         config.add_cleanup(subprocess.Popen(words, env=surroundings).wait)
 
 
+class FromTheEnd(pytest.Dir):
+    """A folder whose tests are looked for from its end."""
+
+    def collect(self):
+        return reversed(list(super().collect()))
+
+
+def _from_the_end(config):
+    """True for every other worker: two that meet halfway find half of all tests and modules already compiled by the
+    other, and in a fresh clone that is what takes longest before the first test."""
+    return int(getattr(config, "workerinput", {}).get("workerid", "gw0")[2:]) % 2 == 1
+
+
+def pytest_collect_directory(path, parent):
+    gc.disable()  # until all are found: what is found lives on
+    return FromTheEnd.from_parent(parent, path=path) if _from_the_end(parent.config) else None
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(config, items):
+    """All workers have the same tests in the same order."""
+    if _from_the_end(config):
+        items.sort(key=lambda item: item.path.parts)
+
+
 def pytest_collection_finish(session):
     """What some thousand tests were found as lives to the end: it is not looked through for rubbish again and again."""
+    gc.enable()
     gc.collect()
     gc.freeze()
-    gc.set_threshold(20_000, 10, 10)
+    gc.set_threshold(100_000, 20, 20)
 
 
 def pytest_addoption(parser):

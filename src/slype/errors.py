@@ -6,7 +6,6 @@ and what would be right. The command line turns them into one paragraph and an e
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Callable, Iterable, Mapping
 from typing import TypeVar
 
@@ -94,6 +93,8 @@ class FileTrouble(SlypeError):
 
 def nearest(word: str, choices: Iterable[str]) -> str | None:
     """The choice closest in spelling to `word`, or None when nothing comes near."""
+    import difflib  # only where a word is not known
+
     by_lower = {choice.lower(): choice for choice in choices}
     found = difflib.get_close_matches(word.lower(), by_lower, n=1, cutoff=0.65)
     return by_lower[found[0]] if found else None

@@ -8,9 +8,7 @@ from __future__ import annotations
 
 import contextlib
 import os
-import shutil
 import stat
-import tempfile
 
 from . import system
 from .errors import DesignError, FileTrouble
@@ -100,6 +98,8 @@ def write(path: str, content: bytes | str, sync: bool = True) -> None:
     A file that was there keeps its mode and owner, a link stays a link. Raises FileTrouble when the disk or the folder
     refuses, and where the file is read-only: then somebody wants it kept.
     """
+    import tempfile  # most commands write nothing, and each starts the sooner
+
     raw = content.encode("utf-8") if isinstance(content, str) else content
     drafted = None
     try:
@@ -140,6 +140,8 @@ def sweep(folder: str, now: float) -> None:
 
 def put_aside(path: str) -> str:
     """A copy of a file beside it, under a name that is free. Raises FileTrouble where none can be made."""
+    import shutil
+
     stem, suffix = os.path.splitext(path)
     free = next(name for n in range(1, 10_000) if not os.path.exists(name := f"{stem}-kept-{n}{suffix}"))
     try:

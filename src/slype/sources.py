@@ -165,3 +165,8 @@ SOURCES: dict[str, Source] = {source.key: source for source in _ALL}
 def cite(key: str) -> str:
     """The printed form of a source key. Raises KeyError for a key that is not in the bibliography."""
     return SOURCES[key].citation
+
+
+def short_source(key: str) -> str:
+    """A source in a few words: author and title, or the kind of word it is."""
+    return ", ".join(cite(key).split(":")[0].split(", ")[:2]).split(" (")[0].removesuffix(", no source")

@@ -13,12 +13,12 @@ import ntpath
 import os
 import posixpath
 import signal
-import socket
 import sys
 import time
 from typing import IO, TYPE_CHECKING, Literal, TextIO
 
 if TYPE_CHECKING:
+    import socket
     from collections.abc import Callable
 
     from platformdirs.api import PlatformDirsABC
@@ -206,6 +206,8 @@ def seconds_used(process: int | None) -> float | None:
 
 def share_no_port(door: socket.socket, on: System = HERE) -> None:
     """Let a port be used again at once after its program ended, and never by two programs at a time."""
+    import socket
+
     if on == "windows":  # SO_REUSEADDR there would let two programs share one port
         door.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)  # type: ignore[attr-defined]  # of Windows
     else:

@@ -4,13 +4,12 @@ import re
 
 import pytest
 from strategies import basket
-from worked import figured, planned_as
+from worked import figured, planned_as, taught
 
 from slype.borders.table import BORDERS
 from slype.borders.work import spaces_of_move
 from slype.order.moments import moments
 from slype.plans import planning
-from slype.teach.steps import taught
 
 RING = re.compile(r"<circle[^>]*/><text[^>]*>(\d+)</text>")
 

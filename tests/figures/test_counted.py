@@ -5,14 +5,13 @@ import re
 
 import numpy as np
 import pytest
-from worked import figured, planned_as
+from worked import figured, planned_as, taught
 
 from slype.draw.camera import look_at_points
 from slype.figures import closeup, counted
 from slype.figures.labels import Labels
 from slype.figures.reeds.stretch import MOVES
 from slype.paper.handout import wide_mm
-from slype.teach.steps import taught
 
 ALL = [(name, hand) for name in ("posy", "quayside", "estuary", "saltmarsh") for hand in ("right", "left")]
 HALF = {"posy": 5, "quayside": 6}  # of 4 and 5, and of 5 and 6 ends in an arm the last of the first

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from places import EXAMPLES
 from samples import BOARD
-from worked import figured, planned_as
+from worked import figured, planned_as, taught
 
 from slype.borders.table import BORDERS
 from slype.design.file import reader
@@ -23,7 +23,6 @@ from slype.lay.laying import lay
 from slype.order.kinds import ACTS
 from slype.paper.handout import wide_mm
 from slype.teach.step.bench import Bench
-from slype.teach.steps import taught
 from slype.teach.troubles import troubles
 from slype.weave.by_hand import strokes
 from slype.weave.table import WEAVES

@@ -2,11 +2,10 @@
 
 import numpy as np
 import pytest
-from worked import figured, planned_as
+from worked import figured, planned_as, taught
 
 from slype.figures.reeds.joined import NEW
 from slype.figures.reeds.stretch import WAITS
-from slype.teach.steps import taught
 
 
 @pytest.mark.parametrize("name", ["estuary", "posy", "quayside", "saltmarsh"])

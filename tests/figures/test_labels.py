@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from places import EXAMPLES
 from samples import BOARD
-from worked import figured, planned_as
+from worked import figured, planned_as, taught
 
 from slype.borders.meetings import lies_on, threads
 from slype.design.file import reader
@@ -22,7 +22,6 @@ from slype.order.kinds import ACTS
 from slype.paper.handout import LARGER, wide_mm
 from slype.plans.planning import plan
 from slype.space.tubes import on_surface
-from slype.teach.steps import taught
 
 RINGED = re.compile(r'<circle cx="([\d.-]+)" cy="([\d.-]+)" r="[^"]*"[^>]*/><text[^>]*>(\d+)</text>')
 NUMBER = re.compile(r">(\d+)(?:–(\d+))?</text>")
@@ -170,16 +169,16 @@ def test_what_an_end_goes_under_at_the_close_is_named_on_the_drawing(name, mm):
             end = int(figures.making.order.end[each.beyond - 1])
             svg, under = figures.svg(step, each, mm), threads(border, ends).get((end, row), ())
             upon = () if border.is_open else lies_on(border, ends).get((end, row), ())
-            told = re.findall(r">(under|arch|above) (\d+)<", svg)
+            told = re.findall(r">(under|arch|over) (\d+)<", svg)
             word = "arch" if border.is_open else "under"
-            wanted = [(word, str(one + 1)) for one in under] + [("above", str(one + 1)) for one in upon]
+            wanted = [(word, str(one + 1)) for one in under] + [("over", str(one + 1)) for one in upon]
             assert wanted and sorted(told) == sorted(wanted), step.title
         last = int(figures.making.order.end[step.beyond - 1])
         assert last == ends - 1
         if under := threads(border, ends).get((last, row)):
             assert _lifted(step.does)[-1] == [one + 1 for one in under]
         if upon and not border.is_open:
-            said = next(line for line in reversed(step.does) if "lies above" in line)
+            said = next(line for line in reversed(step.does) if "passes over" in line)
             assert list(map(int, re.findall(r"(?:spoke|stake) (\d+) at space", said))) == [one + 1 for one in upon]
 
 

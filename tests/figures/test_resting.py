@@ -3,7 +3,7 @@
 
 import numpy as np
 import pytest
-from worked import planned_as
+from worked import planned_as, taught
 
 from slype.draw import pixels
 from slype.draw.painted import EVERYWHERE
@@ -12,7 +12,6 @@ from slype.figures.figure import Figures
 from slype.figures.reeds.stretch import MOVES, OLD
 from slype.order.kinds import ACTS
 from slype.paper.handout import wide_mm
-from slype.teach.steps import taught
 
 WALLS = [(name, hand) for name in ("quayside", "posy", "estuary") for hand in ("right", "left")]
 

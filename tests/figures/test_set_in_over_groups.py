@@ -6,12 +6,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from samples import MANY_ON_A_BASE
-from worked import figured, planned_as
+from worked import figured, planned_as, taught
 
 from slype.design.file import reader
 from slype.paper.handout import wide_mm
 from slype.plans import planning
-from slype.teach.steps import taught
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])

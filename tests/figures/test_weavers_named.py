@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from samples import MANY_ON_A_BASE as MANY
-from worked import planned_as
+from worked import planned_as, taught
 
 from slype.design.file import reader
 from slype.draw.camera import look_at_points
@@ -19,7 +19,6 @@ from slype.figures.reeds.stretch import MOVES, WAITS
 from slype.paper.handout import wide_mm
 from slype.plans import planning
 from slype.surface.curve import TAILS
-from slype.teach.steps import taught
 
 PATCH = re.compile(r'<rect x="(-?[\d.]+)" y="(-?[\d.]+)" width="([\d.]+)" height="([\d.]+)"[^>]*/>'
                    r'<text[^>]*>weaver (\d)<')  # fmt: skip

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from samples import FLARED, FLAT, LIDS, SIDED, WOVEN
 from strategies import basket, basket_text
-from worked import planned_of, sheet_words
+from worked import planned_of, sheet_words, taught
 
 from slype.edit.apply import apply, document
 from slype.errors import DesignError, Unweavable
@@ -19,7 +19,6 @@ from slype.lay.lids import across_as_woven, mouth_of
 from slype.order.moments import moments
 from slype.plans import planning
 from slype.sources import SOURCES
-from slype.teach.steps import taught
 from slype.tell.lists import opened
 from slype.tell.moments import sentences, title_of_part
 from slype.tell.steps import steps

@@ -11,6 +11,7 @@ from places import SOURCE
 from slype.design.file.reader import parse
 from slype.errors import DesignError
 from slype.export.classes import as_json
+from slype.kit import shopping as buying
 from slype.kit.cuts.checks import faults
 from slype.kit.cuts.cutting import Order, Problem
 from slype.kit.cuts.cutting import cut as best_plan
@@ -231,6 +232,16 @@ def test_neighbouring_sizes_are_worked_and_do_what_thickness_does(worked):
     assert thin.height_mm < 0 < thick.height_mm, "finer weavers stand less high for the same rows"
     assert thin.mass < 1 < thick.mass
     assert [each.key for each in neighbours(REEDS["round 0"])] == ["round 1"]
+
+
+def test_what_other_sizes_do_is_worked_once_for_a_basket_and_anew_for_another(worked, monkeypatch):
+    basket = worked.kits[0].basket
+    other = replace(basket, plan=plan(replace(basket.design, pace=replace(basket.design.pace, trim_seconds=9.0))))
+    assert buying.substitutes(basket) == worked.substitutes
+    made, real = [], buying.plan
+    monkeypatch.setattr(buying, "plan", lambda *asked: made.append(asked) or real(*asked))
+    assert buying.substitutes(replace(basket)) == worked.substitutes and not made
+    assert len(buying.substitutes(other)) == len(worked.substitutes) and made
 
 
 def test_a_size_that_the_basket_has_already_is_not_weighed_twice(tmp_path):

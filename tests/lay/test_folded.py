@@ -5,12 +5,12 @@ from dataclasses import replace
 import pytest
 from places import EXAMPLES
 from strategies import basket
+from worked import taught
 
 from slype.design.file import reader
 from slype.kit.wanted import _ways
 from slype.plans.bundles import bundles
 from slype.plans.planning import plan
-from slype.teach.steps import taught
 from slype.tell.lists import cut_list, pieced
 
 SHORT = (

@@ -11,6 +11,7 @@ import pytest
 from lessons import lesson_of
 from samples import BOW, LIDS
 from strategies import basket
+from worked import taught
 
 from slype.draw.solid import solid_of, unpacked
 from slype.errors import Unweavable
@@ -19,7 +20,6 @@ from slype.lesson.packed import SHARES, in_page, packed
 from slype.order.moments import moments
 from slype.order.viewpoints import places
 from slype.plans import planning
-from slype.teach.steps import taught
 from slype.tell.moments import moves_alone
 
 EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
@@ -52,6 +52,18 @@ def test_chapters_are_the_steps_of_the_handout_and_hold_every_moment_once(lesson
         due = [each["after"] for each in found]
         assert due == sorted(due), "those without a move stand where their turn comes"
         assert [moment for run in held for moment in run] == list(range(1, lesson.words["moments"] + 1))
+
+
+def test_the_sides_of_a_border_are_called_in_the_slip_finder_as_in_its_moves(lesson):
+    """Of a flat lid "on your side": it has no outside while it is held with its top to its maker."""
+    words, asked = lesson.words, set()
+    for moment, rests in enumerate(words["rests"]):
+        part = words["parts"][words["part"][moment]]
+        if part["part"] == "border" and rests in ("out", "in"):
+            line = words["texts"][words["told"]["right"][moment]]
+            assert f"leave it {part['faces'][('out', 'in').index(rests)]}" in line
+            asked.add(part["of"])
+    assert asked == {part["of"] for part in words["parts"]} or not asked  # an open border rests nowhere
 
 
 def test_left_hands_work_is_the_mirror_image(lesson):

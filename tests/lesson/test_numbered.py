@@ -74,6 +74,9 @@ def test_what_a_sentence_names_has_a_number_in_its_ring():
             ring = words["rings"][order.part[moment]]
             assert not named or max(named) < len(ring["spokes"][0]), ACTS[order.act[moment]]
         assert any(words["passed"])
+        for moment in np.flatnonzero(np.isin(order.act, [ACTS.index("wrap"), ACTS.index("fasten")])):
+            (foot,) = words["passed"][moment]  # where a wrapping begins, and where it ends
+            assert foot in order.end[(order.act == ACTS.index("push in")) & (order.row == order.row[moment])]
 
 
 def test_the_numbers_of_a_lid_stand_round_it_as_it_is_woven():

@@ -380,8 +380,19 @@ WIDE = """place => { const {watch} = slypeLesson; watch.go(place); watch.showNow
   return (Math.max(...seen) - Math.min(...seen)) / scene.canvas.clientWidth; }"""
 
 
-def test_the_first_rows_of_a_base_are_looked_at_from_near(hand_held, demo, demo_file):
+COUNTED = """number => { const {watch} = slypeLesson; watch.toStep(number); watch.showNow();
+  const {scene} = watch, {clientWidth, clientHeight} = scene.canvas; scene.place();
+  const seen = watch.numbers.ring.marks.map(({at}) => scene.onScreen()(at));
+  return [seen.length, seen.filter(([x, y]) => x > 0 && y > 0 && x < clientWidth && y < clientHeight).length]; }"""
+
+
+def test_the_first_rows_of_a_base_are_looked_at_from_near_and_the_ends_of_its_cross_when_they_are_counted(
+    hand_held, demo, demo_file
+):
     page = hand_held(demo_file)
+    counted = next(each["number"] for each in demo.words["chapters"]["right"] if each["title"] == "Find space 1")
+    every, in_sight = page.evaluate(COUNTED, counted)
+    assert every == in_sight == 64
     wide = [page.evaluate(WIDE, part.first + 3) for part in demo.order.parts if part.key == "base"]
     assert wide == sorted(wide) and wide[0] > 0.33 and wide[-1] < 0.9, "of the picture's width, band by band"
 

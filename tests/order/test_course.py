@@ -8,12 +8,12 @@ import pytest
 from places import EXAMPLES
 from samples import BOARD, BOW, FLARED, HIGH, LIDS
 from strategies import basket
+from worked import taught
 
 from slype.design.file import reader
 from slype.order.course import BESIDE, course
 from slype.order.moments import moments
 from slype.plans.planning import plan
-from slype.teach.steps import taught
 from slype.tell.steps import TOLD, steps
 
 FOOT = dict(

@@ -14,13 +14,12 @@ import typst
 from pages import pages_of, tags_of
 from places import SOURCE
 from samples import BOARD
-from worked import handout, outlined, planned_as, planned_of
+from worked import handout, outlined, planned_as, planned_of, taught
 
 from slype.errors import DesignError
 from slype.paper.handout import READERS, Style, contents, make, outline
 from slype.paper.press import Press
 from slype.plans.planning import plan
-from slype.teach.steps import taught
 from slype.tell.bundled import bundle_rows
 
 EDGE = 20.0  # points of white that every page keeps

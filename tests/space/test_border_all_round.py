@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from worked import bordered, example, rested
 
-from slype.borders.meetings import meetings, places_of
+from slype.borders.meetings import meetings, places_of, thicknesses
 from slype.borders.rows import Plait
 from slype.borders.table import BORDERS
 from slype.rest.curves import relaxed_curves
@@ -15,6 +15,10 @@ THICKNESS = 0.75
 """So many thicknesses higher, at least, its axis lies: reeds give way a little sideways where they cross."""
 UNSURE = 0.5
 """Nearer in height, in thicknesses, two pass beside each other rather than one above the other."""
+
+LESS = 1.0
+"""So many thicknesses lower, at most, a pressed border lies than ends lie on each other in it: they lie in the hollows
+between others, too."""
 
 
 def higher_by(rested):
@@ -91,3 +95,12 @@ def test_an_end_of_a_reverse_rope_goes_in_again_over_the_next_end_under_which_it
     found = higher_by(bordered("reverse rope"))
     for places in (((0, 1), (0, 2)), ((1, 2), (0, 1))):
         assert min(higher for higher, *_ in found[places]) > THICKNESS, places
+
+
+@pytest.mark.parametrize("name", [kind.name for kind in BORDERS.values() if not kind.border.is_open])
+def test_a_border_comes_to_rest_about_as_high_as_it_is_reckoned(name):
+    rest = bordered(name)
+    thick, curves = rest.design.spokes.reed.diameter_mm, relaxed_curves(rest)
+    below = max(float(curve.s.max()) + curve.thick_mm / 2 for curve in curves if curve.role == "weaver")
+    high = [(float(curve.s.max()) + thick / 2 - below) / thick for curve in curves if curve.role == "border"]
+    assert np.mean(high) == pytest.approx(thicknesses(rest.design.border), abs=LESS)

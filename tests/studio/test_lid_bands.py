@@ -125,6 +125,24 @@ def test_each_field_of_a_lids_band_writes_its_key(run, visit):
     assert run.get(f"/api/baskets/{basket}").json["look"]["lid_bands"][2]["rows"] > 0
 
 
+LISTEN = """document.querySelector('.stage canvas').addEventListener('drawn',
+  ({detail}) => window.inHand = detail.of)"""
+TO = """title => { const list = document.querySelector('[data-part]');
+  list.value = [...list.options].find((each) => each.text === title).value;
+  list.dispatchEvent(new Event('change', {bubbles: true})); }"""
+
+
+def test_the_player_has_a_lid_alone_in_hand_while_it_is_woven(run, visit):
+    page = visit(lidded(run), *SMALL)
+    page.click("[data-do=play]")
+    page.wait_for_selector("#moment")
+    page.evaluate(LISTEN)
+    in_hand = {"Lid: lay the cross": "lid", "Trim": "", "Lid: work the border": "lid", "Fit the lid": ""}
+    for title, of in in_hand.items():
+        page.evaluate(TO, title)
+        until(page, f"window.inHand === {of!r}")
+
+
 def test_the_effects_wall_of_a_lids_band_changes_the_lid(run, visit):
     basket = lidded(run)
     run.change(basket, {"set": ["lid", "band", 2, "colours"], "to": ["rust", "natural"]})

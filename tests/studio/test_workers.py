@@ -261,3 +261,10 @@ def test_the_studios_own_process_loads_nothing_that_reckons():
     loaded = subprocess.run([sys.executable, "-c", words], capture_output=True, text=True, check=True).stdout.split()
     assert "slype.studio.running" in loaded
     assert not {"numpy", "numba", "slype.design.file.reader"} & set(loaded)
+
+
+def test_the_quick_worker_loads_only_what_the_first_picture_of_a_basket_wants():
+    words = "import sys; from slype.studio import answers; answers.warm_up(); print(*sys.modules)"
+    loaded = subprocess.run([sys.executable, "-c", words], capture_output=True, text=True, check=True).stdout.split()
+    assert "slype.draw.solid" in loaded
+    assert not {"numba", "rich", "slype.kit.values", "slype.studio.shown.classes"} & set(loaded)

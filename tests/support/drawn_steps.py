@@ -7,13 +7,12 @@ from itertools import product
 
 import numpy as np
 from samples import BOARD
-from worked import figured, planned_as
+from worked import figured, planned_as, taught
 
 from slype.design.file import reader
 from slype.figures.flat.marks import INK
 from slype.paper.handout import wide_mm
 from slype.plans import planning
-from slype.teach.steps import taught
 
 TRAY = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in", "11 in"]').replace(
     '[["0 in", "8 3/4 in"], ["2 in", "9 in"]]', '[["0 in", "15 in", "10 in"], ["2 in", "15 in", "10 in"]]'

@@ -26,6 +26,8 @@ from slype.plans import planning
 from slype.plans.planning import Plan
 from slype.rest.relax import AtRest, relax
 from slype.surface.curve import Tube
+from slype.teach import steps
+from slype.teach.step.values import Step
 
 FOLDER = "SLYPE_TESTS_WORKED"
 
@@ -82,6 +84,12 @@ def _planned_as(name: str, hand: str, wording: str) -> Plan:
 def figured(plan: Plan) -> Figures:
     """The drawings of such a plan: each is drawn once, whichever tests look at it."""
     return Figures(plan)
+
+
+@lru_cache(maxsize=64)
+def taught(plan: Plan) -> tuple[Step, ...]:
+    """The steps of the work for a beginner: of one plan they are put together once, whichever tests read them."""
+    return steps.taught(plan)
 
 
 def outlined(name: str, asked: str, hand: str = "", wording: str = "") -> dict:

@@ -1,43 +1,23 @@
 """What a beginner is told of a border: which end lies on which, what hangs over, which way it goes on; each statement
 walked against its work, its rule of meetings or the curves."""
 
-import functools
 import re
-from dataclasses import replace
 
 import numpy as np
 import pytest
-from samples import BOARD
 from strategies import basket
-from worked import figured, planned_as
+from told import step_of, steps_of
+from worked import figured, planned_as, taught
 
 from slype.borders.meetings import lies_on, meetings, places_under, places_upon
 from slype.borders.sentences import bend_above
 from slype.borders.work import work
-from slype.design.file import reader
 from slype.figures.making import Making
 from slype.figures.reeds.left_over import LEFT_OVER, TUCKED
 from slype.plans import planning
 from slype.teach.card import card
-from slype.teach.steps import taught
 
 BOTH = [("right", "us"), ("left", "uk")]
-
-
-@functools.cache
-def planned(name, hand="right", wording="us"):
-    if name == "tray":
-        return planning.plan(replace(reader.parse("version = 1\n" + BOARD), hand=hand, wording=wording))
-    return planned_as(name, hand, wording)
-
-
-def steps_of(name, hand="right", wording="us"):
-    plan = planned(name, hand, wording)
-    return plan, taught(plan)
-
-
-def step_of(steps, title, band=None):
-    return next(each for each in steps if each.title.startswith(title) and band in (None, each.band))
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])
@@ -45,6 +25,7 @@ def test_each_later_arch_lies_behind_all_that_it_crosses(hand):
     plan, steps = steps_of("posy", hand)
     does = step_of(steps, "The first spokes").does
     assert "Arch 3 crosses arches 1 and 2: it lies behind both." in does
+    assert not [line for line in does if "passes over" in line], "an arch goes over no tip"
     tubes = {each.end: each.points for each in Making(plan.laid).tubes if each.role == "border"}
     for one in (0, 1):
         points = tubes[one], tubes[2]
@@ -116,12 +97,35 @@ def test_the_words_say_which_of_two_ends_lies_next_to_the_edge_and_what_goes_in_
     step = step_of(steps, "Row 2: the first")
     assert 0 in lies_on(plan.design.border, plan.design.top_ends)[plan.design.top_ends - 1, 1]
     told = " ".join(map(str, step.does))
-    assert "Where both run, spoke 2 lies below spoke 1: spoke 1 is nearer the edge." in told
+    assert "Where both run, spoke 2 runs lower than spoke 1: spoke 1 is nearer the edge." in told
     assert len(re.findall(r"then in over the edge at space \d+", told)) == 3
     first = " ".join(map(str, step_of(steps, "Row 1: the first").does))
-    assert "lies below" not in first and "over the edge" not in first
+    assert "runs lower" not in first and "over the edge" not in first
     lines = dict(card(plan))
     assert "Row 1: leave 1 loose. Row 3: leave 1, 2 loose." in lines["Border"]
+
+
+@pytest.mark.parametrize("name, hand, wording", [("estuary", "right", "us"), ("saltmarsh", "left", "uk")])
+def test_of_the_last_row_it_is_told_what_an_end_passes_over_and_between_what_its_tip_goes(name, hand, wording):
+    """As all meetings of the border have it; above and below had three meanings there."""
+    plan, steps = steps_of(name, hand, wording)
+    step = step_of(steps, "Row 3: the first")
+    met = meetings(plan.design.border, plan.design.top_ends)
+    told = " ".join(step.does)
+    (over,) = re.findall(r"On its way it passes over \w+ (\d+) at space (\d+)\.", told)
+    waits = [(each.lower.end + 1, each.space + 1) for each in met if each.upper.end == 0 and each.upper.stage == 2
+             and each.lower.stage == 1 and each.lower.rests]  # fmt: skip
+    assert [tuple(map(int, over))] == waits
+    (tip,) = re.findall(r"At space (\d+), \w+ 2 passes over the tip of \w+ 1, which goes down there\.", told)
+    tips = [each.space + 1 for each in met if (each.upper.end, each.upper.stage, each.lower.end) == (1, 2, 0)
+            and each.lower.down]  # fmt: skip
+    assert [int(tip)] == tips
+    (under,) = re.findall(r"\w+ (\d+) lies at space (\d+) since row 2: the tip goes between it and the weaving", told)
+    waits = [(each.upper.end + 1, each.space + 1) for each in met if each.lower.end == 0 and each.lower.down
+             and each.upper.stage == 1]  # fmt: skip
+    assert [tuple(map(int, under))] == waits
+    assert not re.search(r"\b(above|below)\b", told)
+    assert "over" in [key for each in steps for key in each.words], "and what over means is explained"
 
 
 @pytest.mark.parametrize("name", ["estuary", "quayside"])
@@ -132,7 +136,7 @@ def test_the_close_of_a_row_says_at_which_space_an_end_lies_above_which_and_wher
     for step in (each for each in steps if re.match(r"Row \d: close it", each.title)):
         row, said = int(step.title[4]) - 1, {}
         for line in step.does:
-            if found := re.match(r"S(?:poke|take) (\d+) lies above (.*)", line):
+            if found := re.match(r"S(?:poke|take) (\d+) passes over (.*)", line):
                 pairs = re.findall(r"(?:spoke|stake) (\d+) at space (\d+)", found[2])
                 said[int(found[1]) - 1] = {int(one) - 1: int(space) - 1 for one, space in pairs}
         upon = {end: places_upon(border, ends, end, row) for end in range(ends)}
@@ -150,7 +154,7 @@ def test_where_the_first_two_ends_of_a_border_cross_is_told_as_its_meetings_have
         plan, steps = steps_of(name)
         line = next(line for line in step_of(steps, "Row 1: the first").does if line.startswith("Where they cross"))
         space, *pair = map(int, re.findall(r"\d+", line))
-        assert pair == [2, 1] and " lies above " in line
+        assert pair == [2, 1] and " passes over " in line
         found = [each for each in meetings(plan.design.border, plan.design.top_ends)
                  if {each.upper.end, each.lower.end} == {0, 1} and each.upper.stage == each.lower.stage == 0]
         assert (found[0].space + 1, found[0].upper.end) == (space, 1)

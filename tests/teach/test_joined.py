@@ -5,25 +5,23 @@ import re
 
 import pytest
 from strategies import basket
-from worked import planned_as
+from told import steps_of
+from worked import taught
 
 from slype.order.moments import moments
 from slype.plans import planning
-from slype.teach.steps import taught
+from slype.tell.bundled import bundle_rows
+from slype.tell.steps import tools
 from slype.weave.table import WEAVES
 
 
-def steps_of(name, hand="right", wording="us"):
-    plan = planned_as(name, hand, wording)
-    return plan, taught(plan)
-
-
 def _snapped(steps, band):
-    """What helps in a band where a weaver runs out or snaps."""
-    found = [slip for step in steps if step.band == band.index and not step.of for slip in step.slips
+    """What helps in a band where a weaver runs out or snaps, and which step says so."""
+    mine = [step for step in steps if step.band == band.index and not step.of]
+    found = [(slip.undo, step.number) for step in mine for slip in step.slips
              if slip.seen.startswith("A weaver runs out") and "snaps" in slip.seen]  # fmt: skip
     assert len(found) == 1
-    return found[0].undo
+    return found[0]
 
 
 @pytest.mark.parametrize("weave", WEAVES)
@@ -33,7 +31,7 @@ def test_where_a_weaver_snaps_it_is_joined_behind_the_one_that_all_joins_lie_beh
     for band_says in ("", 'length = "6 ft"'):
         plan = planning.plan(basket(ends=40, weave=weave, band=band_says))
         (band,), order, steps = plan.laid.bands, moments(plan.laid), taught(plan)
-        said, first = _snapped(steps, band), order.behind(order.by_weaver[0, 0, 0, "stroke"][0])
+        (said, _), first = _snapped(steps, band), order.behind(order.by_weaver[0, 0, 0, "stroke"][0])
         assert said
         if len(first) > 1:
             assert f"behind the first of its {len(first)} spokes" in said
@@ -51,20 +49,29 @@ def test_where_a_weaver_snaps_it_is_joined_behind_the_one_that_all_joins_lie_beh
 
 
 @pytest.mark.parametrize("name", ["posy", "estuary", "quayside", "saltmarsh"])
-def test_of_every_band_it_is_told_where_a_weaver_that_snaps_is_joined_or_which_one_before_is_alike(name):
+def test_of_every_band_it_is_told_where_a_weaver_that_snaps_is_joined_and_which_step_tells_more(name):
+    """The whole once; afterwards which step tells it, and behind what the tail must lie: nobody turns back for it."""
     plan, steps = steps_of(name)
-    order, known = moments(plan.laid), {}
+    order, known, again = moments(plan.laid), {}, 0
     for band in plan.laid.bands:
         strokes = [m for (index, _, _, act), found in order.by_weaver.items() if index == band.index
                    and act == "stroke" for m in found]  # fmt: skip
-        alike = (band.band.where, band.sizes[0] > 1, tuple(sorted({len(order.behind(m)) for m in strokes} - {0})),
+        behind = tuple(sorted({len(order.behind(m)) for m in strokes} - {0}))
+        alike = (band.band.where, band.sizes[0] > 1, behind,
                  band.band.strands, band.band.weave.turns == "back", len(set(band.band.weave.reverse)))
-        said, at = _snapped(steps, band), plan.laid.bands.index(band) + 1
-        assert said == f"Do as in band {known[alike]}." if alike in known else said.startswith("Take strokes back"), at
+        (said, at), at_band = _snapped(steps, band), plan.laid.bands.index(band) + 1
+        which = ("the first of its 2 spokes" if behind == (2,) else "a group" if band.sizes[0] > 1 else "a spoke"
+                 if not plan.design.spokes.inserted or band.band.where == "side" else "a stick")  # fmt: skip
+        assert f"raw it back until its tail lies behind {which}" in said, at_band
+        if alike in known:
+            assert said.startswith(f"As in step {known[alike]}: draw it back"), at_band
+            again += 1
+        else:
+            assert said.startswith("Draw it back"), at_band
         known.setdefault(alike, at)
+    assert again or name == "saltmarsh"
     if name == "estuary":
-        assert "first of its 2 spokes" in _snapped(steps, plan.laid.bands[5])
-        assert _snapped(steps, plan.laid.bands[7]).endswith("as its row goes.")
+        assert _snapped(steps, plan.laid.bands[7])[0].endswith("as its row goes.")
 
 
 @pytest.mark.parametrize("name", ["posy", "estuary", "quayside", "saltmarsh"])
@@ -109,3 +116,25 @@ def test_every_line_of_joins_names_its_weaver_and_no_more_than_three_places():
     found = [each for row, behind, weaver, _ in four for each in zip(weaver[1:], row[1:], behind[1:], strict=True)]
     assert sorted(tuple(int(one) - 1 for one in each) for each in found if any(each)) == sorted(told)
     assert not [line for line in step.on_paper if line in lines], "on paper the table has them"
+
+
+@pytest.mark.parametrize("name", ["estuary", "quayside", "saltmarsh"])
+@pytest.mark.parametrize("hand, wording", [("right", "us"), ("left", "uk")])
+def test_pieces_of_weavers_that_differ_are_listed_weaver_by_weaver_and_marked_so(name, hand, wording):
+    """Six pieces that looked alike lay in one bundle, and nobody knew which weaver they were of."""
+    plan, steps = steps_of(name, hand, wording)
+    said = dict(re.match(r"Pieces of (weaver \d)[^,]*, in turn: (.*)\.", line).groups()[::-1] for step in steps
+                for line in step.does if line.startswith("Pieces of weaver"))  # fmt: skip
+    listed, marked = {}, []
+    for row in bundle_rows(plan):
+        mine = [line.split(": ") for line in row.cut if line.startswith("weaver ")]
+        if mine:
+            assert len(mine) == len(row.cut)
+            many = [piece for _, pieces in mine for piece in pieces.split("; ")]
+            assert sum(int(found[1]) if (found := re.match(r"(\d+) of ", each)) else 1 for each in many) == row.count
+            listed |= {pieces: weaver for weaver, pieces in mine}
+            marked.append(row.number)
+    assert listed == said and len(listed) > 2
+    (line,) = [line for line in steps[0].does if line.startswith("Tag each piece of bundle")]
+    assert [n for n in range(1, 12) if str(n) in re.findall(r"\d+", line)] == marked or "to" in line
+    assert line.endswith("with its weaver, as listed.") and re.search(r"tags for .*and weavers", tools(plan)[-1])

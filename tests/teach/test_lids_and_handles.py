@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from samples import HANDLES, grouped
-from worked import figured
+from worked import figured, taught
 
 from slype.borders.work import work
 from slype.design.file import reader
@@ -27,7 +27,6 @@ from slype.space.tubes import on_surface
 from slype.teach.measures import DISAGREES, rows_changed, ruler_remedies
 from slype.teach.showing import script
 from slype.teach.step.bench import Bench
-from slype.teach.steps import taught
 from slype.tell.bundled import spare_told
 
 TEXT = (
@@ -162,7 +161,7 @@ def test_each_foot_of_the_handle_is_told_on_the_side_on_which_it_is_drawn(hand):
 def test_a_stake_that_is_led_in_lies_above_the_one_that_comes_out_there():
     plan, steps = planned(), steps_of()
     step = next(step for step in steps if step.title == "Row 2: the first spokes" and not step.of)
-    line = next(each for each in step.does if each.startswith("It goes in there above"))
+    line = next(each for each in step.does if each.startswith("There it passes over"))
     space = int(next(found[1] for each in step.does if (found := re.search(r"in over the edge at space (\d+)", each))))
     passes = work(plan.design.border, plan.design.top_ends).passes
     begins = {p.end: p.spoke for p in reversed(passes) if p.stage == 1}  # where each begins row 2: there it came out
@@ -194,7 +193,7 @@ def test_a_lid_s_tails_are_trimmed_by_its_own_numbers():
     plan, steps = planned(), steps_of()
     does = " ".join(next(step for step in steps if step.title == "Trim the weavers' tails" and step.of).does)
     assert "Cut each tail half-way to the next spoke." in does
-    assert "In band 1 tails lie behind whole groups." in does
+    assert "In band 1 tails lie behind what was a whole group there." in does
     weaver, band, one, after = map(int, re.search(
         r"So weaver (\d+)[^.]* of band (\d+) is cut between spokes (\d+) and (\d+)", does).groups())  # fmt: skip
     t = plan.lid.laid.bands[band - 1].traces()[-1][1]

@@ -5,12 +5,12 @@ import re
 import pytest
 from samples import BOARD, BOW, FLARED, HIGH, LIDS, ROPE, ROPED, SIDE
 from strategies import basket, basket_by_chance
+from worked import taught
 
 from slype.borders.table import BORDERS
 from slype.design.file import reader
 from slype.errors import DesignError, Unweavable
 from slype.plans import planning
-from slype.teach.steps import taught
 from slype.weave.table import WEAVES
 
 MOST_WORDS = 20

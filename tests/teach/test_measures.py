@@ -11,11 +11,12 @@ import pytest
 from places import EXAMPLES
 from samples import BOARD
 from strategies import basket
-from worked import planned_as
+from worked import planned_as, taught
 
 from slype.design.file import reader
 from slype.figures.making import Making
 from slype.order.moments import moments
+from slype.paper.handout import outline
 from slype.plans import planning
 from slype.quantity import MM_PER_IN, parse_length
 from slype.surface.standing import beside_sticks, inserted_curves
@@ -31,7 +32,6 @@ from slype.teach.measures import (
     ruler_remedies,
 )
 from slype.teach.step.bench import Bench
-from slype.teach.steps import taught
 from slype.tell.inserted import where_in
 from slype.weave.trace import CROSSING
 
@@ -359,3 +359,13 @@ def test_a_row_too_many_is_taken_back_by_as_many_strokes_as_the_order_of_work_ha
         at, fewer, *more = map(int, re.findall(r"\d+", line))
         band = bench.laid.bands[at - 1]
         assert [hangs_in(band, band.rows - 1), hangs_in(band, band.rows + 1)] == [fewer, (more or [fewer])[0]]
+
+
+@pytest.mark.parametrize("name", ["estuary", "posy", "saltmarsh"])
+@pytest.mark.parametrize("hand, wording", [("right", "us"), ("left", "uk")])
+def test_the_last_measure_says_how_high_the_finished_basket_stands_as_its_head_does(name, hand, wording):
+    """The wall measured less than the height on the first page, and nothing said that the border adds the rest."""
+    plan = planned_as(name, hand, wording)
+    said = [line for step in taught(plan) for line in step.does if "the basket then stands" in line]
+    head = dict(map(tuple, outline(plan, "student")["facts"]))["Height"]
+    assert said == [f"With its border the basket then stands {head} high."]

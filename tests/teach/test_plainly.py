@@ -5,7 +5,8 @@ from itertools import pairwise
 
 import pytest
 from strategies import basket_text
-from worked import planned_as
+from told import step_of
+from worked import planned_as, taught
 
 from slype.borders.sentences import closing, lay_first
 from slype.borders.table import BORDERS
@@ -18,8 +19,8 @@ from slype.plans.bundles import bundles
 from slype.quantity import parse_length
 from slype.teach.step.bench import Bench
 from slype.teach.step.values import sentences
-from slype.teach.steps import taught
 from slype.teach.troubles import troubled_band, troubles
+from slype.tell.bundled import spare_told
 from slype.words import say
 
 
@@ -37,10 +38,6 @@ def posy():
 def estuary():
     plan = planned("estuary", hand="left", wording="uk")
     return plan, taught(plan)
-
-
-def step_of(steps, title, band=None):
-    return next(each for each in steps if each.title.startswith(title) and band in (None, each.band))
 
 
 def last_of(band, weaver):
@@ -102,7 +99,7 @@ def test_the_thread_of_the_cross_is_cut_off_where_it_is_due(posy, estuary):
     for (plan, steps), cross in ((posy, "cross"), (estuary, "slath")):
         step = step_of(steps, "Go round", plan.laid.base[0].index)
         assert (2, f"cut thread of {cross}") in step.marks
-        assert f"After row 2 cut off the thread that ties the {cross}." in step.does
+        assert f"After row 2 cut the thread that ties the {cross}, and draw it out." in step.does
         order = moments(plan.laid)
         before = plan.laid.base[0].spaces  # strokes of two rows of pairing, one from every space
         assert sum(order.row[m] < 2 for m in range(step.first, step.beyond)) <= 2 * before
@@ -223,7 +220,7 @@ def test_the_border_of_what_has_no_wall_is_told_without_one(border):
 def test_what_lies_loose_is_tied_when_all_of_it_lies_there_and_before_it_is_turned_over(name):
     plan = planned(name)
     laid, *rest = taught(plan)[2:]
-    tie = next(i for i, line in enumerate(laid.does) if line.startswith("Tie them crosswise over the middle"))
+    tie = next(i for i, line in enumerate(laid.does) if line.startswith("Tie them with thread over the middle"))
     assert not any(re.search(r"\b(Lay|Pass|Bend|Fan)\b", line) for line in laid.does[tie:])
     assert laid.due[tie] == laid.beyond, "all of it lies there"
     over = next(line for step in taught(plan) for line in step.does if line.startswith("Turn it over"))
@@ -280,3 +277,26 @@ def test_a_long_sentence_is_divided_and_loses_none_of_its_words(name):
         return [word for word in re.findall(r"[\w/-]+", " ".join(told).lower()) if word != "and"]
 
     assert words(sentences(*lines)) == words(lines)
+
+
+@pytest.mark.parametrize("name", ["estuary", "posy", "quayside", "saltmarsh"])
+@pytest.mark.parametrize("hand, wording", [("right", "us"), ("left", "uk")])
+def test_nothing_is_left_unsaid_that_beginners_asked_for(name, hand, wording):
+    """How a middle is marked, where thread goes, how the weave is opened for a new one, how long a spare length is,
+    and how drawings are read, each once and where it is first needed."""
+    plan = planned_as(name, hand, wording)
+    steps = taught(plan)
+    lines = [(step, line) for step in steps if not step.of for line in step.does]
+    (marked,) = [line for _, line in lines if line.startswith("Mark the middle")]
+    assert "with a pencil: half its length from one end." in marked
+    tied = [line for _, line in lines if line.startswith("Tie them with thread")]
+    assert all("from corner to corner, both ways; knot it." in line for line in tied)
+    undone = [slip.undo for step in steps for slip in step.slips if re.search(r"\bcracks\b.*(weave|border)", slip.seen)]
+    assert undone
+    assert all("Open the weave with a bodkin beside it" in each and f"on its {hand}." in each for each in undone)
+    spare = " ".join(spare_told(plan))
+    assert "A spare length is as long as the longest piece of its bundle." in spare
+    read = [step for step, line in lines if line.startswith("In drawings a number in a ring is a space")]
+    numbered = next(step for step in steps for each in step.drawings if each.spaces != "none")
+    assert read == [numbered] and any("What has just moved is dark" in line for line in numbered.does)
+    assert not [line for _, line in lines if "tip of weaver" in line or "end of weaver" in line]

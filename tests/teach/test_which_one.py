@@ -1,14 +1,15 @@
 """Where a beginner must know which one: which tail lies where, which weaver comes next, which foot goes in first. Each
 sentence is held against the trace, the order of work or the curves."""
 
-import functools
 import re
 from importlib import resources
 
 import numpy as np
 import pytest
 from samples import HANDLES
-from worked import planned_as
+from strategies import basket
+from told import planned, step_of
+from worked import taught
 
 from slype.design.file import reader
 from slype.figures.making import Making
@@ -16,28 +17,13 @@ from slype.order.kinds import ACTS
 from slype.order.moments import moments
 from slype.plans import planning
 from slype.teach.step.bench import Bench
-from slype.teach.steps import taught
 from slype.tell.moments import moves_alone
-
-
-@functools.cache
-def planned(name, hand="right", wording="us"):
-    return planned_as(name, hand, wording)
-
-
-@functools.cache
-def steps_of(name, hand="right", wording="us"):
-    return taught(planned(name, hand, wording))
-
-
-def step_of(steps, title, band=None):
-    return next(each for each in steps if each.title.startswith(title) and band in (None, each.band))
 
 
 @pytest.mark.parametrize("name", ["posy", "estuary", "quayside"])
 def test_of_every_start_each_weaver_has_its_tail_behind_the_one_before_its_own_space(name):
     plan, told = planned(name), 0
-    for step in (each for each in steps_of(name) if each.title.startswith("Set in") and not each.of):
+    for step in (each for each in taught(planned(name)) if each.title.startswith("Set in") and not each.of):
         line = " ".join(line for line in step.does if line.startswith("Lay tail "))
         if not line:
             continue
@@ -52,7 +38,7 @@ def test_of_every_start_each_weaver_has_its_tail_behind_the_one_before_its_own_s
 @pytest.mark.parametrize("name", ["quayside", "estuary"])
 def test_each_row_says_in_which_turn_its_weavers_come_as_the_trace_has_it(name):
     plan, told = planned(name), 0
-    for step in steps_of(name):
+    for step in taught(planned(name)):
         for line in step.does:
             found = re.match(r"Rows? (\d[\d, and]*) begins? with weaver (\d)[^,]*, then ([\d, ]+) in turn\.", line)
             if not found:
@@ -69,22 +55,23 @@ def test_each_row_says_in_which_turn_its_weavers_come_as_the_trace_has_it(name):
 def test_weavers_of_one_colour_are_told_apart_where_their_number_matters_and_only_there():
     for name in ("quayside", "posy", "estuary"):
         plan = planned(name)
-        for step in (each for each in steps_of(name) if each.title.startswith("Set in")):
+        for step in (each for each in taught(planned(name)) if each.title.startswith("Set in")):
             at = next(i for i, each in enumerate(plan.laid.bands) if each.index == step.band)
             band, t = plan.laid.bands[at], plan.laid.bands[at].traces()[0][1]
             first = {int(t.weaver[t.stroke == t.stroke[t.row == row].min()][0]) for row in range(band.segments[0][1])}
             alike = len(set(band.colours)) == 1 and 1 < len(band.colours) <= 8
-            told = any("tie a thread to the tip of weaver 1" in line for line in step.does)
+            told = any("tie a thread to the hanging tail of weaver 1" in line for line in step.does)
             joined = any(len(cut.pieces_mm) > 1 for cut in plan.cuts if cut.course.begins is band)
             assert told == (alike and (len(first) > 1 or joined)), (name, step.title)
-    assert "in turn" not in " ".join(step_of(steps_of("posy"), "Go round", 5).does)  # of two there is but one other
+    of_two = step_of(taught(planned("posy")), "Go round", 5).does  # there is but one other
+    assert "in turn" not in " ".join(of_two)
 
 
 def test_every_row_with_a_join_is_marked_at_its_box_however_many_there_are():
     plan = planned("quayside")
     most = max(range(len(plan.joins)), key=lambda at: len(plan.joins[at].joins))
     assert len(plan.joins[most].joins) > 12
-    step = step_of(steps_of("quayside"), "Go round", plan.laid.bands[most].index)
+    step = step_of(taught(planned("quayside")), "Go round", plan.laid.bands[most].index)
     marked = {row for row, word in step.marks if word == "join"}
     order, band = moments(plan.laid), plan.laid.bands[most]
     rows = {each.row + 1 for each in plan.joins[most].joins}
@@ -94,12 +81,12 @@ def test_every_row_with_a_join_is_marked_at_its_box_however_many_there_are():
 
 def test_a_peg_for_weavers_that_go_on_is_spoken_of_only_where_some_do():
     for name, goes_on in (("estuary", True), ("quayside", False)):
-        assert any("hold each with a peg" in line for line in step_of(steps_of(name), "Soak").does) == goes_on
+        assert any("hold each with a peg" in line for line in step_of(taught(planned(name)), "Soak").does) == goes_on
 
 
 def test_group_spaces_are_told_by_their_new_numbers_when_spokes_are_opened_out():
     for name in ("posy", "quayside"):
-        line = next(line for line in step_of(steps_of(name), "Open the").does if "are now spaces" in line)
+        line = next(line for line in step_of(taught(planned(name)), "Open the").does if "are now spaces" in line)
         old, new = (list(map(int, re.findall(r"\d+", part))) for part in line.split("are now"))
         sizes = planned(name).laid.base[0].sizes
         assert old == list(range(2, len(sizes) + 1))
@@ -107,7 +94,7 @@ def test_group_spaces_are_told_by_their_new_numbers_when_spokes_are_opened_out()
 
 
 def test_the_half_spoke_is_drawn_with_its_short_end_until_rows_hide_it():
-    making, steps = Making(planned("posy").laid), steps_of("posy")
+    making, steps = Making(planned("posy").laid), taught(planned("posy"))
     assert (4,) in making.order.stick_ends
     for title, long in (("Lay the", 25.0), ("Find space", 25.0), ("Go round", 0.0)):
         at = step_of(steps, title).drawings[-1].beyond
@@ -136,20 +123,20 @@ def test_a_rope_s_rods_go_in_at_one_foot_are_twisted_and_then_go_in_at_the_other
 
 
 def test_weavers_hang_in_the_order_of_the_hands_past_space_1_too():
-    steps = [step for step in steps_of("estuary") if step.title == "The stroke" and step.band == 7]
+    steps = [step for step in taught(planned("estuary")) if step.title == "The stroke" and step.band == 7]
     assert steps[0].looks == ("The weavers now hang in spaces 32, 1 and 2, one in each.",)
 
 
 def test_where_others_hang_than_began_there_it_is_not_said_that_they_began_there():
     for name in ("estuary", "saltmarsh", "posy"):
-        for step in steps_of(name):
+        for step in taught(planned(name)):
             for line, following in zip(step.does, step.does[1:], strict=False):
                 assert not (line.endswith("where they began.") and following.startswith("There now hang"))
 
 
 def test_of_a_bundle_for_several_starts_it_is_said_which_lengths_are_for_the_first():
     plan = planned("estuary")
-    step = next(step for step in steps_of("estuary") if step.title == "Set in 4 weavers")
+    step = next(step for step in taught(planned("estuary")) if step.title == "Set in 4 weavers")
     bundles = {each.number: each for each in Bench(plan).bundles}
     taken = None
     for line in step.does:
@@ -163,18 +150,60 @@ def test_of_a_bundle_for_several_starts_it_is_said_which_lengths_are_for_the_fir
     assert taken is None and step.does[1].startswith("For start 1: ")
 
 
-def test_it_is_said_in_which_space_each_of_two_weavers_meets_the_one_that_rests():
-    plan = planned("estuary")
-    step = next(step for step in steps_of("estuary") if step.title == "The stroke" and step.band == 6)
-    line = next(line for line in step.does if line.startswith("In row 1 that is"))
-    told = {int(k) - 1: int(space) - 1 for k, space in re.findall(r"weaver (\d)[^,]*? at space (\d+)", line)}
-    band = next(each for each in plan.laid.bands if each.index == 6)
-    trace = band.traces()[0][1]
-    begins = {int(trace.weaver[i]): int(trace.spoke[i]) for i in reversed(range(len(trace.spoke)))}
-    assert told == {0: begins[1], 1: begins[0]}
-    for weaver, space in told.items():  # it passes behind what stands after that space
-        assert any(trace.weaver[i] == weaver and trace.row[i] == 0 and trace.spoke[i] == space and not trace.front[i]
-                   for i in range(len(trace.spoke)))  # fmt: skip
+@pytest.mark.parametrize("ends, rows", [(32, 4), (31, 3), (32, 1)])
+def test_it_is_said_of_every_row_in_which_space_each_of_two_weavers_meets_the_one_that_rests(ends, rows):
+    """One goes round while the other hangs where its own round begins or has ended; told of row 1 alone it was not
+    known whether it moves on."""
+    plan = planning.plan(basket(ends=ends, weave="chasing", rows=rows, colours=["sand", "rust"]))
+    (band,) = plan.laid.bands
+    step = next(step for step in taught(plan) if step.title == "The stroke")
+    lines = [line for line in step.does if " that is weaver" in line]
+    said = {}
+    for line in lines:
+        which = re.match(r"In (every row|rows? ([\d, and]+)) that is", line)
+        met = {int(k) - 1: int(at) - 1 for k, at in re.findall(r"weaver (\d)[^,]*? at space (\d+)", line)}
+        for row in range(rows) if which[2] is None else [int(each) - 1 for each in re.findall(r"\d+", which[2])]:
+            assert said.setdefault(row, met) == met
+    trace, truth = band.traces()[0][1], {}
+    begun = {int(trace.stroke[i]): int(trace.row[i]) for i in reversed(range(len(trace.spoke)))}  # a stroke's row
+    for row in range(rows):
+        mine = {k: [i for i in range(len(trace.spoke)) if begun[int(trace.stroke[i])] == row and trace.weaver[i] == k]
+                for k in (0, 1)}  # fmt: skip
+        assert trace.stroke[mine[0][0]] < trace.stroke[mine[1][0]]
+        hangs = {0: int(trace.spoke[mine[1][0]]), 1: (int(trace.spoke[mine[0][-1]]) + 1) % band.spaces}
+        truth[row] = {k: at for k, at in hangs.items() if any(trace.spoke[i] == at and not trace.front[i]
+                      and (n == 0 or trace.front[mine[k][n - 1]]) for n, i in enumerate(mine[k]))}  # fmt: skip
+    assert {row: met for row, met in truth.items() if met} == said
+    assert said or ends % 2
+    first = {k: [i for i in range(len(trace.spoke)) if begun[int(trace.stroke[i])] == 0 and trace.weaver[i] == k]
+             for k in (0, 1)}  # fmt: skip
+    hang = {k: ((int(trace.spoke[mine[-1]]) + 1) % band.spaces, int(trace.spoke[mine[0]])) for k, mine in first.items()}
+    back = all(one == two for one, two in hang.values())
+    assert back == any(line == "Each ends its round in the space where it began it." for line in step.does)
+    others = [line for line in step.does if line.startswith("After row 1 they hang in other spaces")]
+    told = {int(k) - 1: int(at) - 1 for line in others for k, at in re.findall(r"weaver (\d) \(\w+\) in (\d+)", line)}
+    assert told == ({} if back else {k: at for k, (at, _) in hang.items()})
+
+
+@pytest.mark.parametrize("hand, wording", [("right", "us"), ("left", "uk")])
+def test_where_two_hang_in_a_row_worked_backwards_is_told_as_the_trace_has_it(hand, wording):
+    """It was said that two hang only where the last strokes begin, without a word from when on."""
+    plan, steps = planned("posy", hand, wording), taught(planned("posy", hand, wording))
+    band = next(each for each in plan.laid.bands if each.band.weave.turns == "back")
+    does = step_of(steps, "Go round", band.index).does
+    told = next(line for line in does if "two weavers hang" in line)
+    said = r"After strokes ([\d, and]+) of row 1 two weavers hang in spaces ([\d, and]+)\."
+    after, spaces = re.match(said, told).groups()
+    done, where = ({int(each) for each in re.findall(r"\d+", found)} for found in (after, spaces))
+    trace, many = band.traces()[0][1], band.spaces
+    hang = {k: (band.band.start + k) % many for k in range(many)}
+    for stroke in range(many - 2):
+        mine = [i for i in range(len(trace.spoke)) if trace.stroke[i] == stroke]
+        hang[int(trace.weaver[mine[0]])] = (int(trace.spoke[mine[-1]]) + 1) % many
+        two = {at + 1 for at in hang.values() if list(hang.values()).count(at) > 1}
+        assert two == where or stroke + 1 < max(done), stroke
+    last = next(line for line in does if "begin where two hang" in line)
+    assert [int(each) for each in re.findall(r"\d+", last)] == [many - 1, many]
 
 
 @pytest.mark.parametrize("name", ["posy", "estuary", "quayside", "saltmarsh"])
@@ -182,7 +211,7 @@ def test_whatever_is_left_loose_at_the_beginning_of_a_border_s_row_is_drawn_clos
     """A beginner was told what to leave loose, and never when to draw it close."""
     loose = re.compile(r"Do not (?:pull|draw) (spokes? [\d, and]+) (?:tight|close)")
     drawn = re.compile(r"Now draw (spokes? [\d, and]+) (?:close|to the height)")
-    steps = [each for each in steps_of(name) if each.part == "border"]
+    steps = [each for each in taught(planned(name)) if each.part == "border"]
     left, done = ([found[1] for step in steps for line in step.does if (found := said.search(line))]
                   for said in (loose, drawn))  # fmt: skip
     assert left == done and left

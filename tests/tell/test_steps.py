@@ -4,6 +4,7 @@ import re
 from dataclasses import replace
 
 import pytest
+from strategies import basket
 
 from slype.design.file.reader import parse
 from slype.plans import planning
@@ -247,4 +248,7 @@ def test_cautions_have_sources_and_hand_on_to_who_knows_better():
 
 def test_tools_follow_the_design():
     assert "sharp knife" in tools(planned(kind="one each side")) and "sharp knife" not in tools(planned())
-    assert "tags for the colors" in tools(planned('weave = "pairing"\ncolours = ["rust", "sand"]\nrows = 4'))
+    for colours, rows, tagged in ((["rust"], 2, "bundles"), (["rust", "sand"], 2, "bundles and colors"),
+                                  (["rust", "sand"], 12, "bundles, colors and weavers")):  # fmt: skip
+        plan = planning.plan(basket(weave="pairing", colours=colours, rows=rows))
+        assert tools(plan)[-1] == f"tags for {tagged}", "weavers where they are joined and differ"

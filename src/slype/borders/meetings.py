@@ -155,6 +155,18 @@ def in_the_middle(border: Border) -> Mapping[tuple[tuple[int, int], tuple[int, i
     return MappingProxyType(out)
 
 
+@lru_cache(maxsize=512)
+def thicknesses(border: Border) -> int:
+    """How many ends of a closed border lie on each other at most: what it is high, in spokes.
+
+    As many as pass a spoke on one face, or as bend down and change sides in one space, whichever are more; no tips,
+    which are trimmed there.
+    """
+    laid = [each for each in in_one_space(border) if each.step <= border.reach]
+    faces = [sum(each.to == face and not each.rests for each in laid) for face in (OUT, IN)]
+    return max(*faces, len({each.end for each in laid if each.start != each.to}))
+
+
 def meetings(border: Border, ends: int) -> list[Meeting]:
     """Every meeting of the finished border, each as it is in the middle of the border."""
     rule, out = in_the_middle(border), []
@@ -198,6 +210,25 @@ def beside_the_tip(border: Border) -> tuple[tuple[int, ...], tuple[int, ...]]:
         return (), ()
     met = [(place[1], upper) for (place, other), (upper, _) in in_the_middle(border).items() if other == tip]
     return tuple(step for step, upper in met if upper), tuple(step for step, upper in met if not upper)
+
+
+@lru_cache(maxsize=512)
+def over_tucked(border: Border) -> tuple[int, ...]:
+    """Of a border whose ends are tucked down last: by how many spokes further on those stand that are led over the tip
+    of one in that row."""
+    row, tip = len(border.rows) - 1, border.reach + 1
+    if border.order is not None or border.rows[-1].finish != "down":
+        return ()
+    return tuple(sorted({tip - step for ((stage, step), other), (upper, _) in in_the_middle(border).items()
+                         if other == (row, tip) and stage == row and upper and step < tip}))  # fmt: skip
+
+
+def waiting_under(border: Border, stage: int) -> tuple[tuple[int, int], ...]:
+    """Of a border worked by rows: by how many spokes further on those stand that lie in a later row's way where the row
+    before left them, and that it is led over, each with how many spokes on the space is, nearest first."""
+    if border.order is not None or not stage:
+        return ()
+    return tuple(sorted((on, step) for on, (step, _) in _waiting_under(border).get(stage, {}).items()))
 
 
 # What the close asks of the hands ------------------------------------------------------------------------------

@@ -209,11 +209,6 @@ def layers(border: Border) -> Mapping[tuple[int, int], int]:
     return MappingProxyType(out)
 
 
-def thicknesses(border: Border) -> int:
-    """How many ends of a closed border lie on each other at most, as it is drawn: what it is high, in spokes."""
-    return max(row.reach for row in border.rows) if border.order is None else 1 + max(layers(border).values())
-
-
 def tuck(border: Border, ends: int, end: int) -> tuple[int, int | None] | None:
     """(space in which an end is tucked down, the end it goes down under), from 0; None where it is not tucked down.
 

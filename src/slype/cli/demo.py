@@ -23,7 +23,7 @@ from ..plans import planning
 from ..plans.planning import Plan
 from ..quantity import show_length, show_mass, show_piece, show_time
 from ..report import plans, printed, rests, tables
-from ..tell.voice import ring_across
+from ..tell.voice import effect_in_words, ring_across
 from ..words import say, several
 
 FIRST = "estuary.toml"
@@ -124,7 +124,7 @@ def _figures(folder: str, plan: Plan) -> list[str]:
     high, mouth = show_length(laid.finished_height_mm, design.units), ring_across(design, laid.top_s)
     weight = sum(amount.mass_g for amount in plan.amounts)
     spokes, cut = say("{spokes}", design.wording), show_piece(plan.spokes.cut_mm, design.units)
-    looks = [plans.effect_in_words(band, design.hand) for band in laid.bands if len(set(band.band.colours)) > 1]
+    looks = [effect_in_words(band, design.hand) for band in laid.bands if len(set(band.band.colours)) > 1]
     figures = (
         ("finished", f"{high} high, {mouth} across the mouth"),
         (spokes, f"{plan.spokes.count} of {cut}, giving {design.spokes.ends} ends"),

@@ -127,7 +127,7 @@ def look(camera: Camera, tubes: list[Tube], cuts: bool = True) -> Seen:
     return Seen(place[0], place[1], place[2], radius, which, world, along, shown, near_cut, at_cuts, at)
 
 
-@compiled(error_model="numpy")
+@compiled()
 def _looked(world, tips, thick, eye, axes, far, nearest):
     """(x, y and depth (3, k), radius, tube, along, shown) of `Seen`, all of points (k, 3); the first and last of each
     tube at `tips` (tubes, 2), `thick` (tubes,) mm; an eye that looks `far`."""
@@ -199,7 +199,7 @@ def _flat(camera: Camera, points: np.ndarray) -> tuple[np.ndarray, np.ndarray, n
     return right, up, away
 
 
-@compiled(error_model="numpy")
+@compiled()
 def _turned(points, eye, axes):
     """(3, k): points (k, 3) less `eye` (3,) along the first two of these axes (3, 3), and against the third."""
     out = np.empty((3, points.shape[0]))

@@ -44,7 +44,7 @@ def paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around):
     by_rows(image.shape[0], depth.size, lambda first, end: _paint(*every, first, end))
 
 
-@compiled(nogil=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(nogil=True, fastmath={"contract", "arcp", "nsz", "reassoc"})
 def _paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around, first, end):
     """`paint` of the image's rows from `first` to before `end`."""
     x, y, z, r, tangent, near_cut, cuts = screen
@@ -103,13 +103,13 @@ def _paint(image, many, depth, seg, screen, solid, reeds, basket, lamp, around, 
             image[place // image.shape[1], place % image.shape[1], 3] += share
 
 
-@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"})
 def _dot(a, b):
     """The product of two (3,). For one by `@` numba asks scipy, which takes longer to load than a picture."""
     return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
 
 
-@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"})
 def _turned(look, way):
     """A direction (3,) of the picture as one in space, `look` (3, 3) the picture's."""
     return way[0] * look[0] + way[1] * look[1] + way[2] * look[2]
@@ -118,7 +118,7 @@ def _turned(look, way):
 GRAIN, GRAIN_SALT = 0.35, 11  # rad of a reed's fibres to a mm of wood, and its own look
 
 
-@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"})
 def faces(image, many, depth, seg, normals, hue, screen, basket, lamp, around):
     """Add to `image` the light on flat faces of wood, as `paint` does on reeds.
 
@@ -154,7 +154,7 @@ def faces(image, many, depth, seg, normals, hue, screen, basket, lamp, around):
             image[at_row, at_col, 3] += share
 
 
-@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"})
 def _falls_on(normal, line, long, key, sky, half, eye, gap, open_sky, reached):
     """(light that a reed's own colour gives back, sheen): from the sky and from the key light."""
     to_key = max(0.0, (normal[0] * key[0] + normal[1] * key[1] + normal[2] * key[2] + WRAP) / (1 + WRAP))
@@ -167,7 +167,7 @@ def _falls_on(normal, line, long, key, sky, half, eye, gap, open_sky, reached):
     return body, _sheen(normal, line, long, half) * (0.25 * open_sky + 0.75 * reached * gap) * to_key
 
 
-@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"})
 def _sheen(normal, line, long, half):
     """A broad light along a reed, as on wet fibres, and a small one across it."""
     along, face = 0.0, 0.0
@@ -178,7 +178,7 @@ def _sheen(normal, line, long, half):
     return SHEEN * max(0.0, 1 - along * along) ** 4 * face**5 + GLINT * face**36
 
 
-@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"})
 def _fibre(normal, line, long, across, salt, at):
     ux, uy, uz = across[0], across[1], across[2]
     vx = (line[1] * uz - line[2] * uy) / long
@@ -190,7 +190,7 @@ def _fibre(normal, line, long, across, salt, at):
     return fibres(salt, turn + math.pi, at)
 
 
-@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"})
 def _sunk(px, py, pz, basket):
     """How much sky reaches a place inside the basket, 0 to 1; all of it outside.
 
@@ -207,7 +207,7 @@ def _sunk(px, py, pz, basket):
     return 1 - inside * (1 - (0.58 + 0.42 * mouth * mouth / (mouth * mouth + deep * deep)))
 
 
-@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"})
 def ground(image, box, step, look, eye, distance, table_z, foot, longer, high):
     """Soft shadow of the basket on the table, behind what is painted. `image` (h, w, 4); box (left, top) mm and `step`
     mm to a dot; `foot` half-width of the base, `longer` half of how much longer it is, and `high` of the basket."""

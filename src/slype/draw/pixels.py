@@ -56,7 +56,7 @@ def nearer(x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts):
     by_rows(depth.shape[0], depth.size, lambda first, end: _nearest(*every, first, end))
 
 
-@compiled(nogil=True, fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(nogil=True, fastmath={"contract", "arcp", "nsz", "reassoc"})
 def _nearest(x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts, first, end):
     """`nearer` of the rows from `first` to before `end`."""
     wide = depth.shape[1]
@@ -125,7 +125,7 @@ def _nearest(x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts, first,
                     seg[row, col] = i
 
 
-@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"})
 def _at_cut(t, qx, qy, x, y, z, dx, dy, dz, flat2, room, low, high, cut):
     """How far behind z a ray first meets a cylinder on that side of a cut on which the reed is; inf where it does not.
 
@@ -149,7 +149,7 @@ def _at_cut(t, qx, qy, x, y, z, dx, dy, dz, flat2, room, low, high, cut):
     return t if low <= w <= high else np.inf
 
 
-@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"})
 def nearest_faces(x, y, away, far, faces, depth, seg):
     """Paint flat faces into what `nearest` has painted: where one is nearer, `seg` becomes -2 less its number.
 
@@ -180,7 +180,7 @@ def nearest_faces(x, y, away, far, faces, depth, seg):
                     seg[row, col] = -2 - t
 
 
-@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"})
 def _noise(cell, salt):
     """A number 0..1 that looks random, from two whole numbers."""
     h = (np.uint64(cell) * np.uint64(0x9E3779B97F4A7C15)) ^ (np.uint64(salt) * np.uint64(0xC2B2AE3D27D4EB4F))
@@ -190,7 +190,7 @@ def _noise(cell, salt):
     return float(h & np.uint64(0xFFFFFF)) / 16777215.0
 
 
-@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"})
 def _smooth_noise(at, salt):
     cell = math.floor(at)
     f = at - cell
@@ -198,7 +198,7 @@ def _smooth_noise(at, salt):
     return _noise(cell + 4096, salt) * (1 - f) + _noise(cell + 4097, salt) * f
 
 
-@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"})
 def surface(i, col, row, zed, x, y, z, r, tangent, near_cut, cuts, out):
     """Normal of the reed at a dot into out[:3] (x, y, z of the picture), share along the cylinder into out[3];
     `near_cut` and `cuts` as in `nearest`. True on the face of a cut."""
@@ -236,7 +236,7 @@ def surface(i, col, row, zed, x, y, z, r, tangent, near_cut, cuts, out):
     return False
 
 
-@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"})
 def openness(col, row, nx, ny, nz, depth, reach, rows, cols):
     """How much of the sky round a dot is not hidden by what stands before it, 0 to 1. `reach` in dots."""
     high, wide = depth.shape
@@ -258,7 +258,7 @@ def openness(col, row, nx, ny, nz, depth, reach, rows, cols):
     return max(0.0, 1 - 2.4 * hidden / rows.size)
 
 
-@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"})
 def in_light(px, py, pz, rows, origin, step, light_depth, bias):
     """Share of the key light that reaches a point (mm in space), 0 to 1.
 
@@ -284,7 +284,7 @@ def in_light(px, py, pz, rows, origin, step, light_depth, bias):
     return 1.0 if looked == 0 else reached / looked
 
 
-@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"}, error_model="numpy")
+@compiled(fastmath={"contract", "arcp", "nsz", "reassoc"})
 def fibres(salt, round_angle, along):
     """Lightness of the fibres of one reed, about 1, at an angle round it (rad) and mm along it."""
     turn = (round_angle + along * 0.004) / (2 * math.pi) * 22

@@ -14,11 +14,13 @@ from ..space.plank import Plank, plank
 from ..space.tubes import on_surface
 from ..surface.curve import TAILS, along
 from .arrows import PUSHED, arrow_lines, hidden_tails, keep_bare
+from .border_numbers import last_row, name_feet
 from .counted import arrow_round, name_counted, picked_out, thread_round
 from .flat import marks
-from .labels import Labels, last_row, towards
+from .in_view import in_view, without_base
+from .labels import Labels, towards
 from .making import Making
-from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, every_point, kept, near, several_colours
+from .pen import DOTS, WHOLE_DOTS, Box, Inks, drawn, several_colours
 from .reeds.fanned import ended_in_turn, fanned
 from .reeds.left_over import hanging_dark
 from .reeds.stretch import FRESH, MOVES, Stretch
@@ -35,8 +37,6 @@ HIGH = 0.62
 """Height of a drawing as a share of its width."""
 ABOVE_ROW = 1.5
 """How far above the last row the arrow of an arch ends, mm on paper: whose side its tip goes down on is seen below."""
-AROUND = 0.4
-"""How far round a close-up reeds are followed, in its width: what hangs out of it is still named in it."""
 BOARD, FACE = "#cbc4b8", "#e1dcd3"
 FAR = 9.0  # how many widths of the drawing the eye stands off: almost without perspective
 
@@ -116,10 +116,12 @@ def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
     stretches = shot.stretches
     lies = None if board is None else (board, _board(board, camera, box, unit))
     if scene.finished:
-        return drawn(stretches, camera, box, inks, WHOLE_DOTS, lies)
-    stretches = _in_view(stretches, camera, scene, box, flat)
+        labels = Labels(box, unit, -1.0 if making.laid.design.hand == "left" else 1.0)
+        name_feet(making, moment, camera, labels)
+        return "".join([drawn(stretches, camera, box, inks, WHOLE_DOTS, lies), *labels.out])
+    stretches = in_view(stretches, camera, scene, box, flat)
     if not (flat or scene.whole or scene.inside):
-        stretches = _without_base(stretches, making)
+        stretches = without_base(stretches, making)
     if scene.inside and not flat and board is not None:  # the board hides what lies below it
         stretches = [each for each in stretches if each.tube.points[:, 2].max() > 0.0]
     if not (flat or scene.whole or scene.inside):  # what hangs on the inside until it is trimmed is not seen there
@@ -199,7 +201,7 @@ def _framed(making: Making, scene: Scene, stretches: list[Stretch], moment: int,
     middle = (np.median(x), np.median(y))
     high = wide * HIGH
     inward = {"border": -0.16}.get(act, 0.10) if scene.inside else -0.12 if act == "foot" else 0.10
-    inward = TRIMMED if act == "trim" else 0.06 if flat else inward
+    inward = TRIMMED if act == "trim" else FLAT_BORDER if flat and act == "border" else 0.06 if flat else inward
     lift = inward * high
     box = (float(middle[0] - wide / 2), float(middle[1] - high / 2 - lift), float(wide), float(high))
     if act in ("stroke", "set in") and scene.join is None and scene.spaces == "all" and not scene.inside:
@@ -235,6 +237,8 @@ ENDED_ACROSS, ENDED_LEAST = 2.2, 40.0
 """The same of a base whose weavers are ended: all that is shown lies on its rim."""
 TRIMMED = -0.26
 """How far above the middle what is trimmed is drawn, as a share of the height: above it there is nothing."""
+FLAT_BORDER = -0.07
+"""The same of a border worked on a flat base, whose spaces are ringed below the numbers of its ends."""
 HANGS_MM = 9.0
 """So much of each weaver that hangs is within the drawing at least where several are shown, mm on paper."""
 
@@ -364,38 +368,6 @@ def _box_of_all(stretches: list[Stretch], camera: Camera) -> Box:
     wide = max(right - left, (bottom - top) / 1.0)
     middle = (left + right) / 2
     return (middle - wide / 2, top, wide, bottom - top)
-
-
-def _in_view(stretches: list[Stretch], camera: Camera, scene: Scene, box: Box, flat: bool) -> list[Stretch]:
-    """What lies in a close-up or round it; of what is not `flat` only what lies on this side of the basket, and of a
-    look inside on the far side."""
-    if not stretches or (scene.whole and flat):
-        return stretches
-    points = every_point(stretches)
-    keep = np.ones(len(points), bool) if scene.whole else near(points, camera, box, AROUND)
-    if not flat:
-        toward = camera.back[:2] / max(float(np.hypot(*camera.back[:2])), 1e-9)
-        keep &= (points[:, :2] @ toward > 0) != scene.inside
-    return kept(stretches, keep)
-
-
-def _without_base(stretches: list[Stretch], making: Making) -> list[Stretch]:
-    """Without the base behind a wall that is looked at from outside: its lines would be in the way."""
-    base = {band.index for band in making.laid.base}
-    out = []
-    for each in stretches:
-        if each.tube.role == "stick" or (each.tube.role == "weaver" and each.tube.band in base):
-            continue
-        up = each.tube.points[:, 2] > 1.2 * each.tube.thick_mm
-        if each.tube.role == "spoke" and not up.any():
-            continue
-        if each.tube.role == "spoke" and not up.all():
-            first = int(np.argmax(up))
-            tube = along(each.tube, each.tube.points[max(0, first - 2) :], each.tube.when)
-            if len(tube.points) > 1:
-                each = each._replace(tube=tube, cut=(False, each.cut[1]))
-        out.append(each)
-    return out
 
 
 def _board(board: Plank, camera: Camera, box: Box, unit: float) -> str:

@@ -15,11 +15,9 @@ import numpy as np
 
 from ..draw.camera import Camera, look_at_points
 from ..lay.values import BandLaid
-from ..space.tubes import on_surface
 from ..surface.curve import Tube
 from .flat import marks
-from .making import Making
-from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
+from .reeds.stretch import FRESH, OLD, WAITS, Stretch
 from .room import NOTHING, cross, crosses, first_free, goes_clear, lie_within
 
 Box = tuple[float, float, float, float]
@@ -30,18 +28,10 @@ EVERY = 5
 """Where ends are too close for a number each, the first and every so many have one."""
 ABOVE_TIP = 2.3
 """How far above its tip a standing end is numbered, mm on paper."""
-LOWER = ((0.0, 0.0), (2.2, 0.0), (4.4, 0.0), (6.6, 0.0), (0.0, 0.33), (2.2, 0.33))
-"""How much lower, mm on paper, and how much further on, in spaces, spokes may be numbered on the wall where what is led
-lies upon their place: never in the space before them, where an end comes out or goes down."""
-UP_IT = (4.0, 6.5, 9.0, 11.5)
-"""So far up a standing end, mm on paper, it is numbered where its foot is covered."""
 CONVERGE = 1.15
 """Spokes that stand so many times further apart lower down than at their tips are numbered there."""
 LOW = 0.62
 """So far down a close-up of a base the ends of its sticks are numbered, as a share: further down lies no work."""
-BELOW_BORDER, BELOW_ROWS = 4.2, 6.0
-"""How far below the border spokes are numbered while they are bent down, mm on paper; in its later rows further, where
-what is led lies lower."""
 SPOT_PASSED = 0.85
 """So near to a head or crossing, as a share of what is kept bare round it, no line from a word passes."""
 ASLANT = 0.8
@@ -65,7 +55,8 @@ class Labels:
     What is shown is kept bare: `ways` (k, 3) are points along what moves, and along its arrow, each with how far round
     it nothing is written; `spots` (k, 3) the same of heads and crossings, which not even the number of what moves, that
     stands upon it, may cover. `level` is that of the row in which rings stand on a wall,
-    `spaces` where these lie, once that is known.
+    `spaces` where these lie, once that is known. `arrows` are lines (2, k), `leads` those from words to what they name
+    (from, to), `missing` rings that found no place yet, as `ring` takes them.
     """
 
     box: Box
@@ -79,6 +70,7 @@ class Labels:
     spaces: Spaces | None = None
     arrows: list[np.ndarray] = field(default_factory=list)
     leads: list[tuple[Place, Place]] = field(default_factory=list)
+    missing: list[tuple[list[Place], str, bool]] = field(default_factory=list)
     _known: np.ndarray = field(default_factory=lambda: np.zeros((0, 4)))
 
     def keep_way(self, line: np.ndarray, bare: float) -> None:
@@ -292,9 +284,10 @@ def number_spokes(
         labels.number(found[end], str(end + 1), must=must)
 
 
-def counted(end: int) -> bool:
-    """True for the first end and every fifth (from 0)."""
-    return end == 0 or (end + 1) % EVERY == 0
+def counted(end: int, ends: int) -> bool:
+    """True for the first end (from 0) of so many and every fifth, but not for one close before the first: they would be
+    taken for neighbours."""
+    return end == 0 or ((end + 1) % EVERY == 0 and not ends - EVERY + 1 < end + 1 < ends)
 
 
 def number_tips(found: dict[int, list[Place]], labels: Labels) -> None:
@@ -340,7 +333,7 @@ def _number_round(found: dict[int, list[Place]], labels: Labels) -> None:
         way = way / max(float(np.hypot(*way)), 1e-9)
         if len(run) > MOST_IN_RUN and _too_close(tip, labels.unit):  # all the way round: every fifth, and the first
             for end, own in zip(run, tip, strict=True):
-                if counted(end):
+                if counted(end, max(run) + 1):
                     out = (own - middle) / max(float(np.hypot(*(own - middle))), 1e-9)
                     labels.number([_place(own + out * k * labels.unit) for k in (1.6, -1.6, -4.6)], str(end + 1))
             continue
@@ -379,50 +372,9 @@ def _too_close(tip: np.ndarray, unit: float) -> bool:
     return float(np.hypot(*np.diff(tip, axis=0).T).mean()) < 3.3 * unit
 
 
-def below_border(
-    making: Making, camera: Camera, labels: Labels, inside: bool, below: float = BELOW_BORDER
-) -> dict[int, list[Place]]:
-    """Places on the wall for every spoke on the near side, or `inside` on the far one, below the border: the first of
-    all in one row, the others lower."""
-    laid = making.laid
-    ends = laid.design.top_ends
-    u = np.arange(ends) + 0.5
-    out: dict[int, list[Place]] = {}
-    for down, on in LOWER:
-        if laid.is_mat:  # its border lies flat, round its edge
-            s = np.full(ends, max(float(laid.design.form.radius(0.0)) - (below + down) * labels.unit, 0.0))
-            points, near = np.stack(on_surface(laid, "base", u + on, s, np.zeros(ends)), axis=1), np.ones(ends, bool)
-        else:
-            s = np.full(ends, max(laid.top_s - (below + down) * labels.unit, 0.0))
-            points = np.stack(on_surface(laid, "side", u + on, s, np.zeros(ends)), axis=1)
-            near = towards(points, camera) * (-1.0 if inside else 1.0) > 0.25
-        x, y, _ = look_at_points(camera, points)
-        for i in np.flatnonzero(near).tolist():
-            out.setdefault(i, []).append((float(x[i]), float(y[i])))
-    return out
-
-
-def last_row(making: Making) -> float:
-    """How high the last row lies, mm; of a mat, which has no wall, below all."""
-    laid = making.laid
-    return -np.inf if laid.is_mat else float(laid.design.form.height(laid.top_s))
-
-
-def up_the_standing(
-    making: Making, stretches: list[Stretch], camera: Camera, labels: Labels
-) -> dict[int, list[Place]]:
-    """Places on every end that still stands, above the last row."""
-    mine = [each.tube for each in stretches if each.tube.role == "spoke" and each.state != MOVES and each.tube.end >= 0
-            and each.tube.points[0, 2] > last_row(making) - 2 * each.tube.thick_mm
-            and each.tube.points[-1, 2] > each.tube.points[0, 2]]  # fmt: skip
-    out = {}
-    for tube, (x, y) in zip(mine, on_picture(camera, mine), strict=True):
-        hop = np.r_[0.0, np.cumsum(np.hypot(np.diff(x), np.diff(y)))] / labels.unit
-        out[tube.end] = [(float(np.interp(up, hop, x)), float(np.interp(up, hop, y))) for up in UP_IT if up < hop[-1]]
-    return out
-
-
 def towards(points: np.ndarray, camera: Camera) -> np.ndarray:
     """Cosine between where points lie from the middle and where the eye is, seen from above."""
     toward = camera.back[:2] / max(float(np.hypot(*camera.back[:2])), 1e-9)
-    return points[:, :2] @ toward / np.maximum(np.hypot(*points[:, :2].T), 1e-9)
+    flat = points[:, :2]
+    far = np.hypot(flat[:, 0], flat[:, 1])
+    return flat @ toward / np.maximum(far, 1e-9)

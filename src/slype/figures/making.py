@@ -31,7 +31,7 @@ from .reeds.joined import folded as folded_in_half
 from .reeds.joined import ring_of, with_join
 from .reeds.led_over import led_over
 from .reeds.left_over import over, without_tips
-from .reeds.shaped import levelled, rounded, thinned, untied
+from .reeds.shaped import levelled, round_base, rounded, thinned, untied
 from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
 STUB_MM = 46.0
@@ -391,7 +391,7 @@ class Making:
         run = points[-1] - points[max(0, len(points) - 3)]
         run = run * [1, 1, 0] / max(float(np.hypot(*run[:2])), 1e-9)
         if name.startswith("base"):
-            run = self._round_base(points[-1], run)
+            run = round_base(points[-1], run, self.laid.design.form.base_straight_mm / 2)
         out = np.array([run[1], -run[0], 0.0])
         if out[:2] @ points[-1, :2] < 0:
             out = -out
@@ -402,17 +402,6 @@ class Making:
         tail = points[-1] + line[1:] @ np.stack([run, out, down])
         bent = rounded(np.vstack([points[-3:], tail]))
         return _longer(last, np.vstack([points[:-3], bent]))
-
-    def _round_base(self, at: np.ndarray, run: np.ndarray) -> np.ndarray:
-        """Unit direction (3,) round a base at a place, the way of `run`: so two tails beside each other, whose weavers
-        lie a little askew there, do not cross."""
-        half = self.laid.design.form.base_straight_mm / 2
-        away = at * [1, 1, 0] - [float(np.clip(at[0], -half, half)), 0.0, 0.0]
-        long = float(np.hypot(*away[:2]))
-        if long < 1e-6:
-            return run
-        round_ = np.array([-away[1], away[0], 0.0]) / long
-        return round_ if round_ @ run > 0 else -round_
 
 
 def _longer(last: Stretch, points: np.ndarray) -> Stretch:

@@ -174,7 +174,7 @@ def name_sticks(stretches: list[Stretch], camera: Camera, labels: Labels) -> Non
 def name_met(
     stretches: list[Stretch], camera: Camera, labels: Labels, met: dict[int, float | None], word: str
 ) -> None:
-    """`under 1` or `above 1`, by `word`, at each end (from 0, with how far across the picture the two meet) that what
+    """`under 1` or `over 1`, by `word`, at each end (from 0, with how far across the picture the two meet) that what
     moves goes under or lies on, beside where the two cross; of arches `arch 1`, where its bow is highest."""
     arches = word == "arch"
     moving = [each.tube for each in stretches if each.state == MOVES and each.tube.role == "border"]
@@ -192,7 +192,8 @@ def name_met(
         seen = np.flatnonzero((x > left) & (x < left + wide) & (y > top) & (y < top + high))
         if not len(seen):
             continue
-        gap = np.hypot(x[seen, None] - own[None, :, 0], y[seen, None] - own[None, :, 1]).min(axis=1)
+        aside, away = x[seen, None] - own[None, :, 0], y[seen, None] - own[None, :, 1]
+        gap = np.hypot(aside, away).min(axis=1)
         # An arch is shown where its bow is highest, else where the two cross.
         off = 0.0 if across is None else np.maximum(np.abs(x[seen] - across) - NEAR_SPACE * labels.unit, 0.0)
         highest, nearest = np.where(gap > 1.5 * labels.unit, -y[seen], -np.inf), gap + OFF_SPACE * off

@@ -21,8 +21,8 @@ from ..draw.runs import written
 from ..draw.runs.thinned import needed_of_all
 from ..space.plank import Plank
 from ..surface.curve import TAIL_AT_END, along
+from .reeds.resting import brought_out
 from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
-from .resting import brought_out
 
 DOTS, WHOLE_DOTS = 310, 480
 """Across a close-up, and a drawing of all of it: from these it is read what is seen."""

@@ -120,9 +120,12 @@ def number_spaces(making: Making, scene, stretches: list[Stretch], shot, labels:
         labels.level = _level(labels, ringed, must, len(outs)) if ringed else 0
     if which:
         ringed = {i: places for i, places in ringed.items() if (i in must) == (which == "named")}
-    level = 0 if flat else labels.level
+    # Where all of a base is shown to count by, none may be missing: rather upon what hangs there, when that is named.
+    level, every = 0 if flat else labels.level, flat and scene.whole and not only_first
     for i, places in ringed.items():
-        labels.ring(places[level:] + places[:level], str(i + 1), i == 0, i in must)
+        ring = places[level:] + places[:level], str(i + 1), i == 0
+        if not labels.ring(*ring, i in must) and every:
+            labels.missing.append(ring)
 
 
 def spaces_of(making: Making, scene, stretches: list[Stretch], moment: int, flat: bool, unit: float) -> Spaces:

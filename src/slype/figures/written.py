@@ -11,14 +11,12 @@ from ..borders.meetings import places_under, places_upon
 from ..borders.work import spaces_of_move
 from ..draw.camera import Camera, look_at_points
 from ..order.kinds import ACTS
+from .border_numbers import BELOW_BORDER, BELOW_ROWS, below_border, up_the_standing
 from .counted import name_half
 from .flat import marks
 from .labels import (
-    BELOW_BORDER,
-    BELOW_ROWS,
     Labels,
     Place,
-    below_border,
     counted,
     groups_at,
     name_groups,
@@ -28,7 +26,6 @@ from .labels import (
     rows_reach,
     tips,
     towards,
-    up_the_standing,
 )
 from .making import Making
 from .names import keep_dots, name_joined, name_met, name_sticks, name_tails, name_weavers
@@ -98,6 +95,8 @@ def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Se
             seen = stretches if scene.whole and not flat else [
                 each for each in shot.stretches if flat or towards(each.tube.points[-1:], camera)[0] > 0.0]  # fmt: skip
             name_weavers(making, seen, camera, labels, scene.band)
+    for places, text, first in labels.missing:
+        labels.ring(places, text, first, must=True)
 
 
 def _ends_seen(making: Making, scene, stretches: list[Stretch], shot, labels: Labels) -> tuple[dict, bool]:
@@ -116,7 +115,8 @@ def _ends_seen(making: Making, scene, stretches: list[Stretch], shot, labels: La
     rows = rows_reach(shot.stretches, straight) if near else 0.0
     low = not flat and scene.inside and not scene.whole
     round_it = scene.whole and not flat
-    found = tips(stretches, shot.camera, labels, flat, low, near, straight, rows, counted if round_it else None)
+    only = partial(counted, ends=making.laid.design.top_ends) if round_it else None
+    found = tips(stretches, shot.camera, labels, flat, low, near, straight, rows, only)
     return (groups_at(grouped, found, labels), True) if grouped else (found, False)
 
 
@@ -155,7 +155,7 @@ def _write_border(making: Making, scene, stretches, camera: Camera, labels: Labe
         ends = making.laid.design.top_ends
         under = places_under(border, ends, end, row)
         upon = places_upon(border, ends, end, row)
-        for met, word in ((under, "arch" if border.is_open else "under"), (upon, "above")):
+        for met, word in ((under, "arch" if border.is_open else "under"), (upon, "over")):
             at = {each: _near_space(feet, space, ends) for each, space in met.items()}
             name_met(stretches, camera, labels, at, word)
     for end, places in tips.items():

@@ -14,8 +14,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from ..borders.meetings import thicknesses
 from ..borders.rows import Border
-from ..borders.work import thicknesses
 from ..errors import found_by_name
 from ..quantity import MM_PER_IN
 from ..words import Named
@@ -120,8 +120,7 @@ BEGIN = ("cut", "folded")
 def raised_mm(base: Base, spoke_mm: float) -> float:
     """How high a board and its foot border lift the wall above the table: 0 for a woven base.
 
-    The foot is as many spokes thick as ends lie on each other (its longest row). (Geometric form; common practice, no
-    source.)
+    The foot is as many spokes thick as ends lie on each other. (Geometric form; common practice, no source.)
     """
     if base.foot is None:
         return 0.0

@@ -125,12 +125,13 @@ def finish(asked: Class, kits: tuple[Kit, ...], runs: int = RUNS) -> Finish | No
     if not students:
         return None
     available = work_minutes(asked)
-    expected, usual = [], []
+    expected, usual, every = [], [], {}
     for prepared in PREPARED:
-        done = _totals(asked, students, prepared, runs) <= available
+        every[prepared] = _totals(asked, students, prepared, runs)
+        done = every[prepared] <= available
         expected.append((prepared, float(done.sum(axis=1).mean())))
         usual.append((prepared, _at_least_in(0.5, _chances(done))))
-    totals = _totals(asked, students, asked.prepared, runs)
+    totals = every[asked.prepared]
     done = totals <= available
     waits, less = waiting_of(asked, students), waiting_of(asked, students, 1)
     helped = _at_least_in(0.5, _chances(totals * (less / waits) <= available))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import deque
 from dataclasses import dataclass, replace
 
 from ..design.file import reader
@@ -98,8 +99,21 @@ class Substitute:
     trouble: str = ""
 
 
+_KNOWN: deque[tuple[tuple[object, ...], tuple[Substitute, ...]]] = deque(maxlen=8)
+"""Substitutes found lately, and for what: a class is worked anew with every letter that its teacher types."""
+
+
 def substitutes(basket: Basket) -> tuple[Substitute, ...]:
     """The next thinner and the next thicker size for every reed of a basket, each worked out as a design of its own."""
+    asked = basket.text, basket.design, basket.plan.first_time, basket.plan.pull
+    found = next((known for of, known in _KNOWN if of == asked), None)
+    if found is None:
+        found = _substitutes(basket)
+        _KNOWN.append((asked, found))
+    return found
+
+
+def _substitutes(basket: Basket) -> tuple[Substitute, ...]:
     used = list(dict.fromkeys(amount.reed for amount in basket.plan.amounts))
     out = []
     for reed in used:

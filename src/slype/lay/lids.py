@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from ..borders.meetings import thicknesses
 from ..borders.rows import OPEN_RISE, path_of_end
-from ..borders.work import thicknesses
 from ..design.values import Design, Lid
 from ..errors import Unweavable
 from ..form.lids import Mouth, Seat, seat_named, span, why_not

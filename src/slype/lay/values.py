@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from ..borders.meetings import thicknesses
 from ..borders.rows import OPEN_RISE, Need
-from ..borders.work import thicknesses
 from ..design.values import Band, Design
 from ..form.bases import raised_mm
 from ..weave.effects import Effect
@@ -294,7 +294,7 @@ class Laid:
 
     @property
     def border_height_mm(self) -> float:
-        """Height of the border above the last row: as many thicknesses as ends lie on each other (its longest row).
+        """Height of the border above the last row: as many thicknesses as ends lie on each other.
 
         An open border stands as high as its arches. (Geometric form; common practice, no source.)
         """

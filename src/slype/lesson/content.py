@@ -29,7 +29,7 @@ from ..tell.lists import first_up, ruler
 from ..tell.moments import moves_alone
 from ..tell.steps import tools
 from ..tell.voice import worded
-from ..words import TERMS
+from ..words import TERMS, say
 from . import counting
 from .chapters import Chapter, cards, chapters
 from .drawn import drawn_charts, drawn_steps, numbered
@@ -92,6 +92,7 @@ class Lesson:
             "warnings": [[each.moment, each.kind] for each in counting.warnings(self.by_hand["right"], order)],
             "parts": [
                 {"part": part.key, "of": part.of, "band": part.band, "first": part.first + 1, "last": part.beyond}
+                | self._faces(part)
                 for part in order.parts
             ],
             "across": _stretches(seen.across),
@@ -109,6 +110,13 @@ class Lesson:
         # So that places kept for this lesson are not taken for those of another.
         out["id"] = hashlib.sha256(repr((design.title, len(order), list(texts))).encode()).hexdigest()[:12]
         return out
+
+    def _faces(self, part: WorkPart) -> dict[str, list[str]]:
+        """Of a border, where an end is left `out` and where `in`, as its steps say it."""
+        if part.key != "border":
+            return {}
+        flat = (self.order.others[part.of].laid if part.of else self.plan.laid).is_mat
+        return {"faces": [say(face, self.plan.design.wording, flat=flat) for face in ("{outside}", "{inside}")]}
 
     def _told(self, hand: str) -> list[str]:
         plan = self.by_hand[hand]

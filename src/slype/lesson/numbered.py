@@ -58,7 +58,9 @@ def passed(order: Moments, moment: int) -> list[int]:
         return [-each % int(order.spaces[moment]) for each in found]
     if act == "border":
         return [*([end] if end >= 0 else []), *order.in_front(moment), *order.behind(moment)]
-    return [end] if act in ("hole", "insert", "turn", "add", "push in", "rods", "bye") and end >= 0 else []
+    if act in ("wrap", "rods"):  # it begins at the first foot
+        return [order.arches[int(order.row[moment]), int(order.block[moment])].home]
+    return [end] if act in ("hole", "insert", "turn", "add", "push in", "fasten", "bye") and end >= 0 else []
 
 
 def goal(laid: Laid, order: Moments, moment: int) -> int:

@@ -235,9 +235,16 @@ def wide_mm(step: Step, singly: bool, large: bool = False) -> list[float]:
         return [84.0 if many > MANY_ENDS else 66.0 if many > MANY_GROUPS else 52.0]
     if [each.kind for each in step.drawings] == ["board"]:
         return [84.0]
-    if any(each.kind == "tails" for each in step.drawings):  # beside many sentences: one below the other
+    if any(each.kind == "tails" for each in step.drawings) or _closes(step):  # one below the other
         return [CLOSE_WIDE] * len(kinds)
     return [{"near": CLOSE_WIDE, "whole": 44.0}[kind] if len(kinds) == 1 else 47.5 for kind in kinds]
+
+
+def _closes(step: Step) -> bool:
+    """True where a row of a border is closed: each of its last moves is drawn by itself, with words on what it meets,
+    and beside many sentences there is room for them one below the other."""
+    drawn = [each for each in step.drawings if each.kind in CLOSE]
+    return step.part == "border" and len(drawn) > 1 and all(each.beyond - each.first == 1 for each in drawn)
 
 
 def _step(figures: Figures, step: Step, reader: str, large: bool) -> dict[str, object]:

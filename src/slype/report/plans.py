@@ -12,7 +12,7 @@ from rich.table import Table
 from rich.text import Text
 
 from ..advice.advise import Finding
-from ..advice.spacing import Place, spacings
+from ..advice.spacing import spacings
 from ..design.values import Design
 from ..form.handles import NOT_RATED
 from ..lay.values import BandLaid, Laid
@@ -20,16 +20,16 @@ from ..plans.costs import cost_of, left_out
 from ..plans.planning import Piece, Plan
 from ..quantity import MM_PER_FT, show_fine, show_length, show_mass, show_run, show_time, show_volume
 from ..reeds import Reed
+from ..sources import short_source
 from ..tell.attachments import handle_facts, lid_facts
 from ..tell.bases import board_fact
 from ..tell.gauged import gauge_rows, long_enough
 from ..tell.lists import cut_list, pieced, spokes_note, weaver_named
 from ..tell.strokes import passed
-from ..tell.voice import base_across, ring_across, whence, worded
-from ..weave.reasons import reason
+from ..tell.voice import apart, base_across, effect_in_words, reason_in_words, ring_across, whence, worded
 from ..words import listed, of_a_lid, say, several
 from .columns import Columns
-from .printed import Parts, bullets, columns, heading, part_cells, sentence, short_source
+from .printed import Parts, bullets, columns, heading, part_cells, sentence
 
 MOST_JOINS_TOLD = 20  # of one weaver; the JSON has them all
 
@@ -162,11 +162,6 @@ def _spacing(plan: Plan) -> str:
     return say("The ends stand " + listed(apart_by_place) + ", middle to middle.", plan.design.wording)
 
 
-def apart(place: Place, units: str) -> str:
-    closest, widest = (show_length(mm, units, 16) for mm in (place.closest, place.widest))
-    return closest if closest == widest else f"{closest} to {widest}"
-
-
 def _size(plan: Plan) -> Text:
     design, laid = plan.design, plan.laid
     high = show_length(laid.finished_height_mm, design.units)
@@ -236,22 +231,6 @@ def effects_in_words(laid: Laid) -> list[str]:
     """A line for each band: what its colours do, outside and inside."""
     told = ((band, effect_in_words(band, laid.design.hand), reason_in_words(band, laid.design)) for band in laid.bands)
     return [f"band {band.index + 1}: {said}{'. ' * bool(why)}{why}" for band, said, why in told]
-
-
-def reason_in_words(band: BandLaid, design: Design) -> str:
-    """Why its colours do that on this count of spaces; "" where it has only one."""
-    if len(set(band.band.colours)) == 1:
-        return ""
-    why = reason(band.band.weave, band.ends, band.spaces, band.effect, len(band.band.colours))
-    return worded(why, design.wording)
-
-
-def effect_in_words(band: BandLaid, hand: str) -> str:
-    """What the colours of one band do, outside and inside."""
-    if len(set(band.band.colours)) == 1:
-        return f"{band.band.colours[0]} all over"
-    outside, inside = band.effect.words(hand), band.effect_inside.words(hand, inside=True)
-    return f"outside and inside {outside}" if outside == inside else f"outside {outside}; inside {inside}"
 
 
 def _amounts(plan: Plan) -> Parts:

@@ -15,7 +15,7 @@ from rich.table import Table
 from rich.text import Text
 
 from ..quantity import show_length
-from ..sources import cite
+from ..sources import short_source
 from ..words import worded
 from .columns import Columns
 
@@ -65,11 +65,6 @@ def bullets(lines: Iterable[str]) -> Table:
     for line in lines:
         grid.add_row("-", line)
     return grid
-
-
-def short_source(key: str) -> str:
-    """A source in a few words: author and title, or the kind of word it is."""
-    return ", ".join(cite(key).split(":")[0].split(", ")[:2]).split(" (")[0].removesuffix(", no source")
 
 
 def sentence(words: str) -> str:

@@ -19,12 +19,13 @@ from ..lay.values import Laid
 from ..quantity import show_thickness
 from ..reeds import DENSITY_G_MM3, REEDS, Reed, density_check
 from ..rest.proofs import Proof
+from ..sources import short_source
+from ..tell.voice import effect_in_words, reason_in_words
 from ..weave.counts import CountLine, summary
 from ..weave.table import EVERY_END, WEAVES, Weave
 from ..words import listed, say, several, worded
 from .columns import Columns
-from .plans import effect_in_words, reason_in_words
-from .printed import Parts, bullets, columns, console_for, heading, sentence, short_source
+from .printed import Parts, bullets, columns, console_for, heading, sentence
 
 MOST_RUNS_DRAWN = 40
 

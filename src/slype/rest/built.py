@@ -28,11 +28,12 @@ it."""
 class ReedLine:
     """One rod: a reed of a weaver in one start of a band, or the end of a spoke in the border.
 
-    `block` counts the starts of the band, `piece` the reeds of one weaver as joins cut it, `strand` the reeds worked as
-    one. For the border `band` is -1 and `weaver` the spoke's number from 0.
+    `which` says it in words, but for its colour. `block` counts the starts of the band, `piece` the reeds of one weaver
+    as joins cut it, `strand` the reeds worked as one. For the border `band` is -1 and `weaver` the spoke's number from
+    0.
     """
 
-    name: str
+    which: str
     role: str
     band: int
     block: int
@@ -41,6 +42,11 @@ class ReedLine:
     piece: int
     colour: str
     thick_mm: float
+
+    @property
+    def name(self) -> str:
+        """What it is called: a weaver with its colour."""
+        return f"{self.which}, {self.colour}" if self.role == "weaver" else self.which
 
 
 @dataclass(frozen=True, eq=False)

@@ -51,5 +51,4 @@ def _line(line: ReedLine, laid: Laid) -> ReedLine:
         return line
     band = next(each for each in laid.bands if each.index == line.band)
     of_weaver = band.colours[line.weaver]
-    colour = of_weaver[line.strand % len(of_weaver)]
-    return replace(line, name=line.name.removesuffix(line.colour) + colour, colour=colour)
+    return replace(line, colour=of_weaver[line.strand % len(of_weaver)])

@@ -173,8 +173,8 @@ def _weavers(
                 if strand == 0:
                     low[mine] = offset + at
                 high[mine] = offset + at
-                name = _name(band, start, weaver, strand, piece, colour, last - first < len(sites))
-                line = ReedLine(name, "weaver", band.index, start.number, weaver, strand, piece, colour, thick)
+                which = _which(band, start, weaver, strand, piece, last - first < len(sites))
+                line = ReedLine(which, "weaver", band.index, start.number, weaver, strand, piece, colour, thick)
                 pressed = bool(start.first + start.trace.rows >= band.rows)
                 out.append(
                     Rod(
@@ -205,7 +205,8 @@ def _in_piles(
     return pile, rank
 
 
-def _name(band: BandLaid, start: Start, weaver: int, strand: int, piece: int, colour: str, many: bool) -> str:
+def _which(band: BandLaid, start: Start, weaver: int, strand: int, piece: int, many: bool) -> str:
+    """Which reed of a weaver it is, in words; `many` where the weaver is joined."""
     parts = [f"band {band.index + 1}"]
     if len(band.segments) > 1:
         parts.append(f"block {1 + [first for first, _, _ in band.segments].index(start.first)}")
@@ -214,7 +215,7 @@ def _name(band: BandLaid, start: Start, weaver: int, strand: int, piece: int, co
         parts.append(f"strand {strand + 1}")
     if many:
         parts.append(f"reed {piece + 1}")
-    return ", ".join([*parts, colour])
+    return ", ".join(parts)
 
 
 def _pieces(start: Start, sites: np.ndarray, joins: list[Join]) -> list[tuple[int, int]]:

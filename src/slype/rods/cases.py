@@ -177,7 +177,8 @@ def least_distance(rest: Rest, pieces: int = 40) -> float:
     for a, b in zip(wall.off[:2], wall.off[1:3], strict=True):
         x = np.arange(b - a) * wall.h[0]
         fine = np.linspace(0, x[-1], (b - a - 1) * pieces + 1)
-        lines.append(np.stack([fine, *(np.interp(fine, x, rest.at[a:b, k]) for k in range(2))], axis=1))
+        s, n = (np.interp(fine, x, rest.at[a:b, k]) for k in range(2))
+        lines.append(np.stack([fine, s, n], axis=1))
     return float(np.sqrt(((lines[0][:, None] - lines[1][None]) ** 2).sum(axis=2)).min())
 
 

@@ -83,8 +83,10 @@ def _names(code: CodeType) -> set[str]:
 
 
 def compiled(**options: Any) -> Callable[[Callable[..., Any]], Any]:
-    """As `numba.njit` with these options, and its code kept where there is a place for it."""
-    return lambda loop: Loop(loop, options)
+    """As `numba.njit` with these options, and its code kept where there is a place for it. Loops divide as numpy does:
+    by nothing without an error, for that takes long to compile. So does setting a stretch of an array from another,
+    because of the message where their lengths differ: element by element is as quick, and compiled in a third."""
+    return lambda loop: Loop(loop, {"error_model": "numpy", **options})
 
 
 def _made(loop: Callable[..., Any], options: dict[str, Any]) -> Any:

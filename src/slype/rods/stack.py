@@ -71,11 +71,12 @@ def least_heights(stack: Stack, most_sweeps: int | None = None) -> np.ndarray:
     base = _since_first(gap, first)
     begins, order = _rod_lines(stack.after)
     run = _since_first(np.r_[0.0, np.broadcast_to(stack.climb, (n,))[order][:-1]], begins)
+    columns, forth, back = (_numbered(each) for each in (first, begins, np.r_[begins[1:], True][::-1]))
     heights = np.maximum(thick / 2, np.broadcast_to(stack.floor, (n,)).astype(float))
     for _ in range(most_sweeps):
         before = heights
-        heights = base + _running_max(heights - base, first)
-        heights = _along_rods(heights, begins, order, run)
+        heights = base + _running_max(heights - base, columns)
+        heights = _along_rods(heights, forth, back, order, run)
         if np.all(heights - before <= 1e-9):
             return heights
     raise ValueError("the rods cannot be stacked: some would have to lie above themselves")
@@ -120,10 +121,15 @@ def _since_first(gap: np.ndarray, first: np.ndarray) -> np.ndarray:
     return total - np.repeat(total[starts], np.diff(np.r_[starts, len(gap)]))
 
 
-def _running_max(values: np.ndarray, first: np.ndarray) -> np.ndarray:
-    """Running maximum that starts again at every True of `first`."""
+def _numbered(first: np.ndarray) -> np.ndarray:
+    """The number of each place's group, from 0 on, as `_running_max` wants it; a group begins at every True."""
+    return (np.cumsum(first) - 1).astype(float)
+
+
+def _running_max(values: np.ndarray, group: np.ndarray) -> np.ndarray:
+    """Running maximum that starts again with every `group` (see `_numbered`)."""
     # Lifting each group far above the one before lets one accumulate serve all groups.
-    lift = (np.cumsum(first) - 1) * (np.ptp(values) + 1.0)
+    lift = group * (values.max() - values.min() + 1.0)
     return np.maximum.accumulate(values + lift) - lift
 
 
@@ -145,14 +151,15 @@ def _rod_lines(after: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     return ~has_before[order], order
 
 
-def _along_rods(heights: np.ndarray, begins: np.ndarray, order: np.ndarray, run: np.ndarray) -> np.ndarray:
-    """Raise each place to within reach of its neighbours on the rod; `run` is the climb allowed since it began."""
+def _along_rods(
+    heights: np.ndarray, forth: np.ndarray, back: np.ndarray, order: np.ndarray, run: np.ndarray
+) -> np.ndarray:
+    """Raise each place to within reach of its neighbours on the rod; `run` is the climb allowed since it began. `forth`
+    and `back` number the rods of places in order and in turned order."""
     line = heights[order]
-    forward = _running_max(line + run, begins) - run
-    ends = np.r_[begins[1:], True]
-    back = _running_max((forward - run)[::-1], ends[::-1])[::-1] + run
+    forward = _running_max(line + run, forth) - run
     out = np.empty_like(heights)
-    out[order] = back
+    out[order] = _running_max((forward - run)[::-1], back)[::-1] + run
     return out
 
 

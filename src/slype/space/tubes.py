@@ -8,12 +8,14 @@ Reeds are stacked as the trace orders them (`surface.woven`); a relaxed basket h
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 import numpy as np
 
 from ..form.wall import on_circle
 from ..lay.values import Laid
+from ..rods.compiled import compiled
 from ..surface.curve import OF_NO_BAND, Curve, Tube
 from ..surface.standing import by_beginning, bye_curves, inserted_curves, split_curves, spoke_curves, stick_curves
 from ..surface.woven import stacked_curves
@@ -115,7 +117,7 @@ def _times(curve: Curve, when: When | None) -> np.ndarray:
 
 def _as_tube(curve: Curve, points: np.ndarray, when: When | None, chord: float = CHORD) -> Tube:
     """A tube through `points` (k, 4): mm, and times in the last column."""
-    dense = _dense(points, chord * curve.thick_mm)
+    dense = _dense(np.ascontiguousarray(points, np.float64), float(chord * curve.thick_mm))
     times = None if when is None else dense[:, 3]
     which = {number: getattr(curve, number) for number in OF_NO_BAND}
     line = dense[:, :3]
@@ -212,23 +214,53 @@ def _cubic(low: np.ndarray, high: np.ndarray, out: np.ndarray, into: np.ndarray,
     return low * (1 + 2 * t) * (1 - t) ** 2 + high * t**2 * (3 - 2 * t) + out * t * (1 - t) ** 2 - into * t**2 * (1 - t)
 
 
+@compiled(nogil=True)
 def _dense(points: np.ndarray, chord: float) -> np.ndarray:
-    """A smooth line (Catmull and Rom 1974, by length) through points (k, 4), no chord longer than `chord` mm.
+    """A smooth line (Catmull and Rom 1974, by length) through points (k, 4), no chord longer than `chord` mm. A
+    compiled loop: a basket has a hundred thousand chords.
 
     The last column holds times. They run on evenly within a moment; where one moment ends, the next begins at once.
     """
-    hop = np.linalg.norm(np.diff(points[:, :3], axis=0), axis=1)
-    points = points[np.r_[True, hop > SAME_PLACE_MM]]
-    if len(points) < 3:
-        return points
-    points, times = points[:, :3], points[:, 3]
-    hop = np.linalg.norm(np.diff(points, axis=0), axis=1)
-    slope = _slopes(points, hop)
-    many = np.maximum(1, np.ceil(hop / chord - 1e-9).astype(int))
-    i = np.repeat(np.arange(len(hop)), many)
-    t = ((np.arange(len(i)) - np.repeat(np.cumsum(many) - many, many)) / many[i])[:, None]
-    h = hop[i][:, None]
-    inner = _cubic(points[i], points[i + 1], h * slope[i], h * slope[i + 1], t)
-    later = np.where(np.ceil(times[i]) == np.ceil(times[i + 1]), times[i + 1] - times[i], 0.0)
-    between = np.where((t[:, 0] > 0) & (later == 0), times[i + 1], times[i] + t[:, 0] * later)
-    return np.c_[np.concatenate([inner, points[-1:]]), np.r_[between, times[-1]]]
+    given, hop = np.empty((points.shape[0], 4)), np.empty(points.shape[0])
+    size = total = 0
+    for i in range(points.shape[0]):
+        if i > 0:
+            x, y, z = points[i, 0] - points[i - 1, 0], points[i, 1] - points[i - 1, 1], points[i, 2] - points[i - 1, 2]
+            if not math.sqrt(x * x + y * y + z * z) > SAME_PLACE_MM:
+                continue
+        for k in range(4):
+            given[size, k] = points[i, k]
+        size += 1
+    if size < 3:
+        return given[:size]
+    many, slope = np.empty(size, np.int64), np.empty((size, 3))
+    for i in range(size - 1):
+        x, y, z = given[i + 1, 0] - given[i, 0], given[i + 1, 1] - given[i, 1], given[i + 1, 2] - given[i, 2]
+        hop[i] = math.sqrt(x * x + y * y + z * z)
+        many[i] = max(1, math.ceil(hop[i] / chord - 1e-9))
+        total += many[i]
+    for i in range(size):
+        low, high = max(i - 1, 0), min(i, size - 2)  # the edges before and after it
+        ratio = hop[low] / (hop[low] + hop[high])
+        for k in range(3):
+            before = (given[low + 1, k] - given[low, k]) / hop[low]
+            after = (given[high + 1, k] - given[high, k]) / hop[high]
+            slope[i, k] = before * (1 - ratio) + after * ratio if low < high else after
+    out, at = np.empty((total + 1, 4)), 0
+    for i in range(size - 1):
+        now, then, h = given[i, 3], given[i + 1, 3], hop[i]
+        later = then - now if math.ceil(now) == math.ceil(then) else 0.0
+        for m in range(many[i]):
+            t = m / many[i]
+            for k in range(3):
+                out[at, k] = (
+                    given[i, k] * (1 + 2 * t) * (1 - t) ** 2
+                    + given[i + 1, k] * t**2 * (3 - 2 * t)
+                    + h * slope[i, k] * t * (1 - t) ** 2
+                    - h * slope[i + 1, k] * t**2 * (1 - t)
+                )
+            out[at, 3] = then if t > 0 and later == 0 else now + t * later
+            at += 1
+    for k in range(4):
+        out[at, k] = given[size - 1, k]
+    return out

@@ -8,6 +8,7 @@ from __future__ import annotations
 import pickle
 from collections.abc import Callable
 from functools import wraps
+from types import ModuleType
 from typing import TYPE_CHECKING, Any, Literal
 
 from ..colour import hex_of
@@ -20,7 +21,7 @@ from ..plans import planning
 from ..plans.planning import Plan
 from ..words import refusal, worded
 from .remembered import Progress, forget, plan_for, planned, rest_of, resting
-from .shown import choices, classes, lists
+from .shown import choices, lists
 from .shown.class_texts import is_class
 from .told.baskets import MomentsTold
 from .told.tables import Tables
@@ -32,10 +33,17 @@ SMALL_PX = 240
 FLAT_PX = 2400  # width of the unrolled wall: sixty to eighty dots a space
 
 
+def _classes() -> ModuleType:
+    """What is told of classes. Few ask for it, and a worker that need not load it begins an eighth sooner."""
+    from .shown import classes
+
+    return classes
+
+
 def read(text: str, name: str, progress: Progress) -> dict:
     """The document of a text. Raises DesignError when it is no design."""
     if is_class(text):
-        return classes.document(text, name)
+        return _classes().document(text, name)
     reader.parse(text, name)
     return apply.document(text, name)
 
@@ -72,7 +80,7 @@ def titles(texts: list[str], progress: Progress) -> list[str | None]:
 def edit(text: str, changes: list, name: str, progress: Progress) -> dict:
     """{text, notes, document} once `changes` (see `apply.apply`) are made. Raises DesignError where one cannot be."""
     if is_class(text):
-        return classes.edit(text, changes, name)
+        return _classes().edit(text, changes, name)
     edited = apply.apply(text, changes, name)
     return {"text": edited.text, "notes": edited.notes, "document": apply.document(edited.text, name)}
 
@@ -100,7 +108,7 @@ def change(text: str, changes: list, name: str, revision: int, progress: Progres
 def look(text: str, name: str, revision: int, progress: Progress) -> dict:
     """{look, trouble, document, solid}: all of one text at once, stacked. Raises DesignError when it is no design."""
     if is_class(text):
-        return classes.look(text, name)
+        return _classes().look(text, name)
     tables = reader.tables_of(text, name)
     design = reader.parsed(tables, name)
     answer: dict[str, Any] = {
@@ -153,17 +161,17 @@ def hand_over(text: str, name: str, basket: str, progress: Progress) -> bytes | 
 
 def class_at_rest(text: str, path: str, progress: Progress) -> dict:
     """{kit, sums}: of a class, from its baskets at rest."""
-    return classes.at_rest(text, path, progress)
+    return _classes().at_rest(text, path, progress)
 
 
 def class_paper_at_rest(text: str, path: str, kind: str, options: dict, progress: Progress) -> bytes:
     """A file to take away of a class whose baskets are known at rest."""
-    return classes.paper(text, path, kind, options, progress)
+    return _classes().paper(text, path, kind, options, progress)
 
 
 def class_settled(text: str, path: str, sums: Money, progress: Progress) -> None:
     """Keep the money of a class at rest, for `what_if`."""
-    classes.keep_sums(text, path, sums)
+    _classes().keep_sums(text, path, sums)
 
 
 # Pictures and papers -------------------------------------------------------------------------------------------
@@ -184,7 +192,7 @@ def picture(
 def small(text: str, name: str, progress: Progress) -> bytes:
     """The basket from outside as it stands on the bench, small, as PNG; of a class the basket that it weaves."""
     if is_class(text):
-        text, name = classes.design_of(text, name)
+        text, name = _classes().design_of(text, name)
     return pictures.picture(planned(text, name), "outside", "png", SMALL_PX)
 
 
@@ -194,7 +202,7 @@ def paper(
     """A file to take away: kind "sheet", "lesson", "glb", "svg", "png", "chart"; of a class "folder". `rest` as in
     `picture`."""
     if is_class(text):
-        return classes.paper(text, name, kind, options)
+        return _classes().paper(text, name, kind, options)
     plan = plan_for(text, name, basket, kind != "chart", progress, rest)
     if kind == "lesson":
         return papers.lesson(plan, options.get("seats") == "1")
@@ -239,7 +247,7 @@ def moments(text: str, name: str, details: dict, progress: Progress) -> MomentsT
 
 def pasted_roster(text: str, name: str, details: dict, progress: Progress) -> list[dict]:
     """Changes that put pasted rows in place of a class's students."""
-    return classes.pasted(text, name, str(details.get("cells", "")))
+    return _classes().pasted(text, name, str(details.get("cells", "")))
 
 
 def what_if(text: str, name: str, details: dict, progress: Progress) -> dict:
@@ -247,7 +255,7 @@ def what_if(text: str, name: str, details: dict, progress: Progress) -> dict:
     seats, fee = details.get("seats"), details.get("fee")
     if not isinstance(seats, int) or not isinstance(fee, int | float):
         raise DesignError("the question names no seats and fee.", "seats")
-    return classes.what_if(text, name, seats, fee)
+    return _classes().what_if(text, name, seats, fee)
 
 
 def effects_wall(text: str, name: str, details: dict, progress: Progress) -> list[dict]:

@@ -22,6 +22,8 @@ from .step.border_moves import (
     lies_upon,
     move_told,
     name_of,
+    over_tip,
+    over_waiting,
     runs_below,
     second_arch,
     tucked_first,
@@ -73,7 +75,7 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
         draft.does = ahead(*_held(bench), tell("Work towards the {forward}."))
     else:
         side = {"in": "inside", "out": "outside"}[border.rows[row - 1].finish]
-        back = f"Turn the basket back to {one} 1 and begin again with it."
+        back = f"{one.capitalize()} 1 comes next: begin again with it."
         draft.does = ahead(tell(f"Now every {one} lies {{{side}}}. {back}"))
         if side == "inside":
             across = [] if bench.laid.is_mat else [
@@ -88,8 +90,8 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
         draft.does.append(move_told(bench, moment, draft))
         draft.does += how(*goes_in_above(bench, moment)) if nth == 0 else []
         draft.does += how(*comes_out_under(bench, moment)) if nth == 0 else []
-        draft.does += how(*tucked_first(bench, moment)) if nth == 0 else []
-        second = runs_below, crosses_first, second_arch
+        draft.does += how(*over_waiting(bench, moment), *tucked_first(bench, moment)) if nth == 0 else []
+        second = runs_below, over_tip, crosses_first, second_arch
         draft.does += how(*(line for told_of in second for line in told_of(bench, moment))) if nth == 1 else []
     draft.looks = [_after_told(bench, told)]
     draft.slips = [Slip(f"A {one} lies on the wrong side of one it should pass.", "Lift it out, count from where "
@@ -105,7 +107,7 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
                       "The last ones go under them; a tight one cannot be lifted.")]  # fmt: skip
     elif closing:
         draft.why = [(f"Why leave the first {many} loose?",
-                      "The last ones go in above them; against the edge there would be no room.")]  # fmt: skip
+                      "The last ones go in over them; against the edge there would be no room.")]  # fmt: skip
     draft.count("ends", 0, bench.design.top_ends)
     return draft
 
@@ -124,7 +126,8 @@ def _over_what_lies(bench: Bench, row: int, side: str) -> list[str]:
     """How a later row lies to the ends that lie there, and where a bent one counts."""
     counts = bench.tell("A bent {spoke} counts at the place where it comes up out of the weaving.")
     outside = side == "outside" and bench.design.border.rows[row].legs[0][0]
-    return [*(["What you lead lies on your side of the ends that come out below it."] if outside else []), counts]
+    over = ["What you lead passes over the ends that come out there: it lies on your side of them."] if outside else []
+    return [*over, counts]
 
 
 def _middle_of_row(bench: Bench, chapter: str, head: str, rest: list[int]) -> Draft:
@@ -161,7 +164,7 @@ def _close_of_row(bench: Bench, chapter: str, head: str, end: int, closing: list
         Slip("There is a gap where it closes.",
              f"Find the {one} that did not go under; lift the loose ones and lead it again.")
         if lifts else
-        Slip(f"At the close a {one} lies below the first ones.", "Take it out, and lead it above them.")
+        Slip(f"At the close a {one} passes under the first ones.", "Take it out, and lead it over them.")
     ]  # fmt: skip
     drawings = [
         _drawing(bench, at, at, caption)
@@ -176,13 +179,13 @@ def _close_of_row(bench: Bench, chapter: str, head: str, end: int, closing: list
 
 
 def _before_the_first(bench: Bench, closing: list[int]) -> list[str]:
-    """Why the last ends of a row lie above the first ones, and how they lie to each other."""
+    """Why the last ends of a row pass over the first ones, and how they lie to each other."""
     one, ends = bench.upright[0], bench.design.top_ends
     last = [int(bench.order.end[m]) + 1 for m in closing]
-    lie = "the last ones lie above the first" if len(last) > 1 else "it lies above the first"
+    lie = "the last ones pass over the first" if len(last) > 1 else "it passes over the first"
     out = [f"{one.capitalize()} {ends} comes before {one} 1, so {lie}."]
     if len(last) > 1:
-        out.append(f"Each of them still lies below the one before it: {last[1]} below {last[0]}, and so on.")
+        out.append(f"Each of them still runs lower than the one before it: {last[1]} lower than {last[0]}, and so on.")
     return out
 
 
@@ -207,13 +210,13 @@ def _loose(bench: Bench, closing: list[int]) -> list[str]:
         first = sorted({each for m in closing for each in lies_upon(bench, m)})
         them = "it" if len(first) == 1 else "them"
         return [f"Do not draw {numbers(first, *bench.upright)} close to the edge yet.",
-                f"At the close {numbers(last, *bench.upright)} will lie above {them}."]  # fmt: skip
+                f"At the close {numbers(last, *bench.upright)} will pass over {them}."]  # fmt: skip
     if not lifted:
         return ["Draw each one close as you go."]
     each = "it" if len(lifted) == 1 else "each"
     out = [f"Do not pull {numbers(lifted, *bench.upright)} tight: a pencil must fit under {each}."]
     if last:
-        below = "below their arches" if bench.design.border.is_open else "under there"
+        below = "under their arches" if bench.design.border.is_open else "under there"
         out.append(f"At the close {numbers(last, *bench.upright)} will go {below}.")
     return out
 
@@ -252,8 +255,8 @@ def _caption(bench: Bench, moment: int) -> str:
     name = name_of(bench, moment)
     under = goes_under(bench, moment) if bench.design.border.is_open else []
     if under:
-        return f"{name[:1].upper()}{name[1:]} goes below {numbers(under, 'arch', 'arches')}"
-    return f"{name[:1].upper()}{name[1:]} goes {'under' if goes_under(bench, moment) else 'above'}"
+        return f"{name[:1].upper()}{name[1:]} goes under {numbers(under, 'arch', 'arches')}"
+    return f"{name[:1].upper()}{name[1:]} goes {'under' if goes_under(bench, moment) else 'over'}"
 
 
 def _first_caption(bench: Bench, moment: int) -> str:

@@ -124,9 +124,9 @@ practice, no source)."""
 def _cracked(bench: Bench) -> Slip:
     long = STUMP_MM + bench.laid.top_s + bench.laid.border.length_mm + SPARE_MM
     return Slip(bench.tell("A {spoke} cracks, here or while you weave."),
-                bench.tell("Cut it off; push one at least {long} long in beside its stump, {deep} deep. It goes on the "
-                           "{forward} of the stump and takes its number. Nip it too, before you bend it up.",
-                           long=bench.cut(long), deep=bench.about(STUMP_MM)))  # fmt: skip
+                bench.tell("Cut it off. Open the weave with a bodkin beside its stump, on its {forward}. Push one at "
+                           "least {long} long in there, {deep} deep; it takes its number. Nip it too, before you bend "
+                           "it up.", long=bench.cut(long), deep=bench.about(STUMP_MM)))  # fmt: skip
 
 
 def pushed_in(bench: Bench, job: Job) -> list[Draft]:
@@ -306,7 +306,7 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
     draft.does = [
         *(["Untie the string at the top."] if bench.is_tied else []),
         tell("Measure each {spoke}: {least} should {stand above} the last row, or more.", least=long(need.range_mm[0])),
-        tell("Replace one that is shorter: see what helps where a {spoke} is short or cracks."),
+        tell("Replace one that is shorter: how is told at the end of this step."),
         "All others are good.",
         *_as_cut(bench),
         *([AWAY] if design.border.is_open else []),
@@ -321,8 +321,9 @@ def made_ready(bench: Bench, chapter: str) -> Draft:
     draft.looks = [tell("All {n} {spokes} stand wet and even.", n=design.top_ends)]
     draft.slips = [Slip(tell("A {spoke} is shorter than {least}, or cracks now or in the {border}.",
                             least=long(need.range_mm[0])),
-                       tell("Push a new one, {long} long, {deep} deep beside it, on its {forward}; "
-                            "cut the old one off. In the {border} lead it first as the old one lay, then go on.",
+                       tell("Open the weave with a bodkin beside it, on its {forward}. Push a new one, {long} long, "
+                            "{deep} deep in there; cut the old one off. In the {border} lead it first as the old one "
+                            "lay, then go on.",
                             long=bench.cut(need.length_mm + _last_band_mm(bench)),
                             deep=long(_last_band_mm(bench))))]  # fmt: skip
     draft.count("ends", 0, design.top_ends)

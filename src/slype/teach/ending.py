@@ -34,7 +34,7 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         f"Set new weavers in {on}, in the same order: the pieces for that start.",
     )
     rows: list[tuple[str, ...]] = []
-    for block, (first, _rows, start) in enumerate(band.segments):
+    for block, (first, many, start) in enumerate(band.segments):
         if block == 0:
             continue
         places = [(start + k) % band.spaces + 1 for k in range(len(band.colours))]
@@ -51,14 +51,17 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
             pieces = _pieces_of(bench, band, block)
             draft.does += due(begins, *_pieces_told(block, pieces), tabled=bool(ended))
             draft.does += due(begins, *above)
-            rows += [_table_row(bench, band, (block, first), each, places[each.weaver], pieces) for each in ended]
+            weave = numbers(list(range(first + 1, first + many + 1)), "row", "rows")
+            draft.does += due(begins, f"Then weave {weave}.", tabled=bool(ended))
+            rows += [_table_row(bench, band, (block, first), each, places[each.weaver], (pieces, weave))
+                     for each in ended]  # fmt: skip
         if block > 1:
             draft.marks.append((first, "start again"))
     if rows:
         one = bench.passes(band)[0]
         head = ("After row", "End", "It goes in at space", f"It has passed {one}", "New start", "Begins in space",
-                f"Its tail lies behind {one}", "Its piece")  # fmt: skip
-        draft.table = Table("Work down the table: at each start end the old weavers, then set in the new ones.",
+                f"Its tail lies behind {one}", "Its piece", "Then weave")  # fmt: skip
+        draft.table = Table("Work down the table: at each start end the old weavers, set in the new ones, weave on.",
                             head, tuple(rows))  # fmt: skip
     if len(band.segments) > TOLD_STARTS + 1:
         draft.does += ahead("Go on in this way to the last row.")
@@ -133,13 +136,15 @@ def _pieces_told(block: int, pieces: dict[str, str]) -> list[str]:
 
 
 def _table_row(
-    bench: Bench, band: BandLaid, start: tuple[int, int], old: _Ended, place: int, pieces: dict[str, str]
+    bench: Bench, band: BandLaid, start: tuple[int, int], old: _Ended, place: int, new: tuple[dict[str, str], str]
 ) -> tuple[str, ...]:
-    """A weaver's line in the table of new starts; `start` (its number, from 0, the rows done before)."""
+    """A weaver's line in the table of new starts; `start` (its number, from 0, the rows done before), `new` its pieces
+    by colour and which rows it weaves."""
+    pieces, weave = new
     block, row = start
     piece = listed([pieces[colour] for colour in dict.fromkeys(band.colours[old.weaver]) if colour in pieces])
     return (str(row), bench.weaver(band, old.weaver), str(old.space), str(old.held), str(block + 1), str(place),
-            str((place - 2) % band.spaces + 1), piece)  # fmt: skip
+            str((place - 2) % band.spaces + 1), piece, weave)  # fmt: skip
 
 
 def ended_in(bench: Bench, band: BandLaid, moment: int) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..borders.rows import trimmed_on
+from ..lay.values import BandLaid
 from ..order.course import Job
 from ..plans.times import seconds_of
 from ..tell.attachments import (
@@ -92,8 +93,8 @@ def _tails_told(bench: Bench) -> list[str]:
     if not base and not side:
         return _behind_groups(bench)
     walled = base and side
-    other = [f"On the floor it is about {base[0]}: less near its middle, more at its edge."] if walled else []
-    reach = ["Reach those on the floor through the mouth, with the points of the side cutters."] if walled else []
+    other = [f"On the base it is about {base[0]}: go by half-way, towards its middle that is less."] if walled else []
+    reach = ["Reach those on the base through the mouth, with the points of the side cutters."] if walled else []
     joined = [tell("The two tails of a join stay behind the {spoke} of the join. Cut each on its own side of it.")] \
         if any(each.joins for each in bench.plan.joins) else []  # fmt: skip
     return sentences(tell("Cut each tail half-way to the next {spoke}."),
@@ -136,15 +137,28 @@ def _behind_groups(bench: Bench) -> list[str]:
         first = {int(order.weaver[m]): (int(order.space[m]) - 1) % band.spaces + 1 for m in begun}
         last = {int(order.weaver[m]): ended_in(bench, band, m) for m in bench.acts(part, "end")}
         if first or last:
-            out.append(f"In band {at + 1} tails lie behind whole groups.")
-        out += _each_cut("Cut first tails behind the middle of a group", "group", first)
-        out += _each_cut("Cut last tails where they went in", "group space", last)
+            out.append(f"In band {at + 1} tails lie behind what was a whole group there.")
+        amid = {weaver: _amid(bench, band, group) for weaver, group in first.items()}
+        went_in = {weaver: _between(bench, band, sum(band.sizes[: space - 1])) for weaver, space in last.items()}
+        out += _each_cut("Cut first tails behind the middle of a group", amid)
+        out += _each_cut("Cut last tails where they went in", went_in)
     return out
 
 
-def _each_cut(how: str, one: str, found: dict[int, int]) -> list[str]:
-    """How tails are cut, and at which `one` (a group or its space) that of each weaver, from 0; of many, how alone."""
-    told = [f"weaver {weaver + 1} at {one} {found[weaver]}" for weaver in sorted(found)]
+def _amid(bench: Bench, band: BandLaid, group: int) -> str:
+    """The middle of a group, from 1, by what stands singly now: `at spoke 3`, or `between spokes 2 and 3`."""
+    first, size = sum(band.sizes[: group - 1]), band.sizes[group - 1]
+    return f"at {bench.stood[0]} {first + size // 2 + 1}" if size % 2 else _between(bench, band, first + size // 2)
+
+
+def _between(bench: Bench, band: BandLaid, at: int) -> str:
+    """The gap before number `at`, from 0, of what stands singly: `between spokes 4 and 5`."""
+    return f"between {bench.stood[1]} {(at - 1) % band.ends + 1} and {at % band.ends + 1}"
+
+
+def _each_cut(how: str, found: dict[int, str]) -> list[str]:
+    """How tails are cut, and where that of each weaver, from 0; of many, how alone."""
+    told = [f"weaver {weaver + 1} {found[weaver]}" for weaver in sorted(found)]
     if len(told) > 2:
         return [f"{how}."]
     return [f"{how}: {', '.join(told)}."] if told else []
@@ -173,7 +187,7 @@ def tails_cut(bench: Bench) -> tuple[Tail, ...]:
 def trim(bench: Bench, _job: Job) -> list[Draft]:
     """The tails that weavers left, then the tips of the border."""
     tell, part, design = bench.tell, bench.part("trim"), bench.design
-    dry = ahead("Let the basket dry until it no longer drips or feels cold.", "Wear glasses: cut tips fly.")
+    dry = ahead("Let the basket dry until it no longer drips or feels cold.", "Wear glasses: what is cut off flies.")
     all_s = seconds_of(bench.plan.time, "trim")
     tips = 0 if design.border.is_open else design.top_ends * len(design.top_reeds)
     tips_s = min(all_s, tips * bench.laid.design.pace.trim_seconds)
@@ -188,7 +202,8 @@ def trim(bench: Bench, _job: Job) -> list[Draft]:
             each = "; ".join(tell(f"{tail.name}: behind {{spoke}} {tail.held}") for tail in tails)
             seen = ("the wall looked at from above", "wall cut across, inside above") if bench.laid.side else \
                 ("seen edge on", "rows cut across, the far side above")  # fmt: skip
-            draft.drawings = [Drawing(part.first, part.first, f"Where tails are cut, {seen[0]}.",
+            discs = f"a disc is a {(bench.upright if bench.laid.side else bench.stood)[0]} cut across"
+            draft.drawings = [Drawing(part.first, part.first, f"Where tails are cut, {seen[0]}: {discs}.",
                                       f"The {seen[1]}. {each}; the rest is cut off.", "tails",
                                       "none", False, tails=tails)]  # fmt: skip
         draft.minutes = (all_s - tips_s) / 60

@@ -41,6 +41,9 @@ def how_far(
             held = []
         out += afterwards(*held, f"After row {rows}, the last, measure: {measured(bench, band, band.end_s)}.")
         into.marks.append((rows, "measure"))
+        if bench.laid.side and band is bench.laid.side[-1] and not bench.is_lid:
+            high = bench.long(bench.laid.finished_height_mm)
+            out += afterwards(bench.tell("With its {border} the basket then stands {high} high.", high=high))
     return out
 
 
@@ -100,6 +103,7 @@ def off_measure(bench: Bench, band: BandLaid) -> Slip:
                 f"{DISAGREES}.")  # fmt: skip
 
 
+BESIDE_IT = "One of them: push a new one down beside it, on its {forward}."
 LEFT_SO = "Leave it so: a little less is not seen."
 SPARE = "Join on with a spare length where a weaver ends."
 
@@ -137,7 +141,7 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
             Slip("The mouth grows too wide.", f"Lean the {many} in over the next rows, and pull a little firmer."),
             Slip("The mouth grows too narrow.", f"Lean the {many} out over the next rows, and pull a little less."),
             Slip(f"Above the last row the {many} are too short for the {bench.tell('{border}')}.",
-                 " ".join((*_taken_back(bench, laid.side[-1]), "One of them: push a new one down beside it."))),
+                 " ".join((*_taken_back(bench, laid.side[-1]), bench.tell(BESIDE_IT)))),
         ]  # fmt: skip
     return (*out, *_lid_remedies(bench))
 

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from itertools import groupby
-
 from ..lay.values import BandLaid
 from ..plans.bundles import Bundle
 from ..surface.added_ends import apart_mm
+from ..tell.bundled import pieces_told
 from ..weave.table import EVERY_END
 from ..words import listed, several
 from .ending import over_old, passed_by
 from .measures import compared
 from .step.bench import Bench
-from .step.joining import piece_told
 from .step.values import Draft, Drawing, Slip, ahead, how, sentences
 from .stroke import (
     TOLD_WEAVERS,
@@ -147,7 +145,7 @@ def _in_order(bench: Bench, band: BandLaid, found: tuple[Bundle, ...]) -> list[s
     cuts = sorted((cut for cut in bench.plan.cuts if cut.course.begins is band), key=lambda cut: cut.weaver)
     if all(len(cut.pieces_mm) < 2 for cut in cuts) or len(cuts) > TOLD_WEAVERS or not found:
         return []
-    told = [_pieces_told(bench, cut.pieces_mm) for cut in cuts]
+    told = [pieces_told(bench.design, cut.pieces_mm) for cut in cuts]
     if len(cuts) == 1:
         of = bench.tell("Pieces of each {reed}") if band.band.strands > 1 else "The weaver's pieces"
         return [f"{of}, joined as you weave, in turn: {told[0]}."]
@@ -157,12 +155,6 @@ def _in_order(bench: Bench, band: BandLaid, found: tuple[Bundle, ...]) -> list[s
     of = bench.tell("each {reed} of ") if band.band.strands > 1 else ""
     return [f"Pieces of {of}{bench.weaver(band, cut.weaver)}, in turn: {said}."
             for cut, said in zip(cuts, told, strict=True)]  # fmt: skip
-
-
-def _pieces_told(bench: Bench, pieces_mm: tuple[float, ...]) -> str:
-    """`3.00 m; 4 of 3.00 m; 2.35 m`: a weaver's pieces as they are cut, and listed."""
-    runs = [(length, len(list(run))) for length, run in groupby(piece_told(bench, mm) for mm in pieces_mm)]
-    return "; ".join(length if many == 1 else f"{many} of {length}" for length, many in runs)
 
 
 def _each_set_in(bench: Bench, band: BandLaid, places: list[int], space: str) -> list[str]:
@@ -219,7 +211,7 @@ def _told_apart(bench: Bench, band: BandLaid) -> list[str]:
     if not alike or not (len(begins) > 1 or joined):
         return []
     moved = " At a join tie it to the new length." if joined else ""
-    return sentences(f"They look alike: tie a thread to the tip of weaver 1.{moved}")
+    return sentences(f"They look alike: tie a thread to the hanging tail of weaver 1.{moved}")
 
 
 MOST_TAILS = 4

@@ -13,6 +13,7 @@ from ..plans.times import seconds_of
 from ..reeds import Soaking
 from ..surface.sticks import short_apart
 from ..tell.bases import clock, clock_above
+from ..tell.bundled import weaver_lines
 from ..tell.strokes import AWAY
 from ..words import listed, several
 from .step.bench import Bench, numbers
@@ -30,6 +31,9 @@ def gather(bench: Bench, _job: Job) -> list[Draft]:
         "Cut every bundle as the list What to cut says.",
         "Tie each bundle and give it its number on a label.",
     ]
+    marked = [each.number for each in bench.bundles if weaver_lines(bench.whole, each)]
+    if marked:
+        draft.does.append(f"Tag each piece of {numbers(marked, 'bundle', 'bundles')} with its weaver, as listed.")
     if len({each.colour for each in bench.bundles}) > 1:
         draft.does.append(tell("Keep the {colours} apart."))
     draft.does += _dyed(bench)
@@ -110,8 +114,9 @@ def _for_the_night(bench: Bench) -> list[str]:
 def _wet_again(bench: Bench, long: str) -> list[str]:
     """How work that has dried is made supple; a board swells and warps in water (common practice, no source)."""
     if not bench.design.base.is_board:
-        return [f"Before you go on, soak the work again, {long}, and the next bundles too."]
-    return [bench.tell("Before you go on, wrap what is woven, and the {spokes}, in a wet towel for {long}.", long=long),
+        return [f"To go on, first soak the work again, {long}, and the next bundles too."]
+    return [bench.tell("To go on, first wrap what is woven, and the {spokes}, in a wet towel for {long}.",
+                       long=long),
             "Soak the next bundles too, but never the board: it swells and warps."]
 
 
@@ -121,6 +126,9 @@ def _with_lid(bench: Bench) -> list[Bench]:
 
 def _goes_on(bench: Bench) -> bool:
     return any(map(bench.goes_on, bench.laid.bands))
+
+
+MARKED = "Mark the middle of each {one} with a pencil: half its length from one end."
 
 
 def cross(bench: Bench, _job: Job) -> list[Draft]:
@@ -162,9 +170,9 @@ def _cross(bench: Bench) -> Draft:
     draft.minutes = seconds_of(bench.plan.time, "begin") / 60
     if not spokes.inserted and spokes.per_end > 1:
         draft.does += ahead(tell("Take the {spokes} in sets of {n}; a set counts as one.", n=spokes.per_end))
-    halved = f", but not of the half {one}" if ends % 2 and base.odd == "half" else ""
+    halved = [f"The half {one} needs no mark."] if ends % 2 and base.odd == "half" else []
     draft.does += ahead(tell("Work on the table: the upper face of the {cross} becomes the inside."),
-                        f"Mark the middle of each {one}{halved}.")  # fmt: skip
+                        MARKED.format(one=one), *halved)  # fmt: skip
     sticks = (ends + 1) // 2 if base.odd == "cut out" and ends % 2 else ends // 2
     below, over = sticks_each_way(sticks, base.through)
     last = part.beyond - (1 if ends % 2 and base.odd == "half" else 0)  # all but the half one lie there
@@ -231,10 +239,10 @@ def _tied(bench: Bench) -> list[str]:
     """What holds sticks that lie loose on each other while they are turned over, once all of them lie there."""
     if bench.design.base.kind != "laid cross" and bench.design.form.is_round:
         return []
-    told = ["Tie them crosswise over the middle with thread: they must hold when you turn them over."]
+    told = ["Tie them with thread over the middle, from corner to corner, both ways; knot it."]
     if bench.laid.base and bench.laid.base[0].segments[0][1] >= 2:
         told.append(f"That thread is cut off after row 2 of band {bench.laid.base[0].index + 1}.")
-    return told
+    return [*told, "They must hold when you turn them over."]
 
 
 def _odd(bench: Bench, one: str) -> list[str]:
@@ -257,7 +265,7 @@ def _odd(bench: Bench, one: str) -> list[str]:
         f"Its inner end then lies {bench.about(HALF_SPOKE_MM)} past the middle, or a little more.",
         "That short piece lies along the arm across from its own; drawings of rows leave it out.",
         "It is woven over with the arm that it lies on, and never counted.",
-        f"Seen from above and looking away from the middle, it lies on the {_half_side(bench)}-hand side of its arm.",
+        f"Look down on it and out along its arm: it lies on the {_half_side(bench)}-hand side of its arm.",
     ]
 
 
@@ -291,7 +299,7 @@ def _long(bench: Bench) -> Draft:
     draft.minutes = seconds_of(bench.plan.time, "begin") / 60
     part = _cross_part(bench)
     draft.does += [
-        *ahead(f"Mark the middle of each {one}."),
+        *ahead(MARKED.format(one=one)),
         f"Lay the {several(along, f'long {one}', f'long {many}')} flat, side by side.",
         f"Lay the {several(sticks - along, f'short {one}', f'short {many}')} across them.",
         *due(part.first + laid_first(bench.laid), *_spaced(bench)),
@@ -357,6 +365,7 @@ def space_1(bench: Bench, _job: Job) -> list[Draft]:
         f"From here on every end counts as a {one} of its own: there are {ends}.",
         f"Count {many} and spaces {way}, from space 1.",
     ]
+    draft.does += () if bench.is_lid else read_so(one)
     if bench.laid.side and not bench.is_lid:
         draft.does.append(f"Seen from above, once the basket stands, that is {clock_above(design)}.")
     if not bench.laid.base:
@@ -372,6 +381,12 @@ def space_1(bench: Bench, _job: Job) -> list[Draft]:
     draft.why = [("Why a thread?", tell("All later starts, {colours} and joins are counted from space 1."))]
     draft.watch = [f"Each student points at space 1 and counts three spaces {way} aloud."]
     return [draft]
+
+
+def read_so(one: str) -> list[str]:
+    """How the drawings are read, told once where the first of them has numbers (see `figures.rings`, `figures.pen`)."""
+    return [f"In drawings a number in a ring is a space; a bare number is a {one}.",
+            "The ring of space 1 is black. What has just moved is dark; an arrow shows its way."]  # fmt: skip
 
 
 def _facing(bench: Bench, many: str) -> list[str]:

@@ -40,8 +40,20 @@ def taught(plan: Plan) -> tuple[Step, ...]:
         drafts += own
     _soaked(bench, lid, drafts)
     _cared_for(plan, drafts)
+    _pointed(drafts)
     steps = tuple(each.numbered(i) for i, each in enumerate(drafts, start=1))
     return explained(tuple(map(_spelt_american, steps)) if plan.design.wording == "us" else steps, plan.design)
+
+
+def _pointed(drafts: list[Draft]) -> None:
+    """Names the step that tells a mistake whole where a later one tells it in short."""
+    told = {(draft.of, draft.band, slip.what): number for number, draft in enumerate(drafts, start=1)
+            for slip in draft.slips if slip.what and slip.as_in is None}  # fmt: skip
+    for draft in drafts:
+        for i, slip in enumerate(draft.slips):
+            if slip.as_in is not None:
+                as_there = f"As in step {told[draft.of, slip.as_in, slip.what]}: "
+                draft.slips[i] = replace(slip, undo=as_there + slip.undo)
 
 
 def _spelt_american(step: Step) -> Step:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from ..lay.values import BandLaid
+from ..tell.lists import first_up
 from ..words import listed, several
 from .step.bench import Bench, numbers
 from .step.values import Draft, Drawing, Due, Slip, ahead, due
@@ -132,25 +133,47 @@ def _by_rounds(bench: Bench, band: BandLaid) -> list[str]:
         out[-1] = f"Go on in this way once round: {' or '.join(str(n) for n in each)} strokes."
         out.append("Let it rest in front, and do the same with the next weaver.")
         out.append("Where it meets one that rests, it goes in above that one: let that one hang.")
-        out += _meets_told(bench, band, own)
-        out.append("Each ends its round in the space where it began it.")
+        out += _meets_told(bench, band)
+        out += _round_ends(bench, band, own)
     return out
 
 
-def _meets_told(bench: Bench, band: BandLaid, own: list[int]) -> list[str]:
-    """In which space each of two weavers that go round in turn first meets the one that rests."""
+def _round_ends(bench: Bench, band: BandLaid, own: list[int]) -> list[str]:
+    """Where each of several weavers that go round in turn ends its first round."""
+    mine = {k: [m for m in own if int(bench.order.weaver[m]) == k] for k in range(len(band.colours))}
+    ends = {k: comes_out(bench, band, found[-1]) for k, found in mine.items() if found}
+    if all(at == int(bench.order.space[mine[k][0]]) + 1 for k, at in ends.items()):
+        return ["Each ends its round in the space where it began it."]
+    told = [f"{bench.weaver(band, k)} in {at}" for k, at in ends.items()]
+    head = f"After row 1 they hang in other {bench.space(band)}s: "
+    return [first_up(f"{'' if at else head}{listed(told[at : at + 2])}.") for at in range(0, len(told), 2)]
+
+
+def _meets_told(bench: Bench, band: BandLaid) -> list[str]:
+    """In which space each of two weavers that go round in turn meets the one that rests: once for all rows that are
+    alike, and of the others row by row."""
     order = bench.order
-    if len(band.colours) != 2:
+    if len(band.colours) != 2 or not band.locked:
         return []
-    begins = {k: next(int(order.space[m]) for m in own if int(order.weaver[m]) == k) for k in (0, 1)}
-    if min(sum(int(order.weaver[m]) == k for m in own) for k in (0, 1)) < 2 or not band.locked:
-        return []
-    met = {}
-    for k in (0, 1):  # where it goes in: the space before the first that it passes behind
-        ins = [int(order.behind(m)[0]) for m in own if int(order.weaver[m]) == k and order.behind(m)]
-        met[k] = begins[1 - k] if begins[1 - k] in ins else None
-    said = [f"{bench.weaver(band, k)} at {bench.space(band)} {at + 1}" for k, at in met.items() if at is not None]
-    return [f"In row 1 that is {' and '.join(said)}."] if said else []
+    found: dict[tuple[tuple[int, int], ...], list[int]] = {}
+    for row in range(band.segments[0][1]):
+        mine = [m for m in strokes_of(bench, band) if order.block[m] == 0 and order.row[m] == row]
+        own = [[m for m in mine if order.weaver[m] == k] for k in (0, 1)]
+        if min(map(len, own)) < 2:
+            return []
+        met = []
+        for k, other in ((0, own[1]), (1, own[0])):
+            # It hangs where its round of this row begins, or where that has ended.
+            rests = int(order.space[other[0]]) + 1 if other[0] > own[k][0] else comes_out(bench, band, other[-1])
+            goes_in = [int(order.behind(m)[0]) + 1 for m in own[k] if order.behind(m)]
+            met += [(k, rests)] if rests in goes_in else []
+        found.setdefault(tuple(met), []).append(row + 1)
+    out = []
+    for places, rows in list(found.items())[:MOST_TOLD_ROWS] if any(found) else ():
+        which = numbers(rows, "row", "rows") if len(found) > 1 else "every row" if len(rows) > 1 else "row 1"
+        said = [f"{bench.weaver(band, k)} at {bench.space(band)} {at}" for k, at in places]
+        out.append(f"In {which} that is {' and '.join(said) or 'nowhere'}.")
+    return out
 
 
 def _by_backs(bench: Bench, band: BandLaid) -> list[str]:
@@ -327,7 +350,10 @@ def last_backs(bench: Bench, band: BandLaid, row: list[int]) -> list[str]:
     last, space, one, many = row[-reach:], bench.space(band), *bench.passes(band)
     named = listed([str(int(order.stroke[m]) + 1) for m in last])
     every = "In every row" if band.rows > 1 else "Here"
-    out = [f"{every} only the last strokes differ, {named}: two weavers hang in each of their {space}s.",
+    places = [int(order.space[m]) + 1 for m in last]
+    early = numbers(list(range(1, reach + 1)), "stroke", "strokes")
+    out = [f"After {early} of row 1 two weavers hang in {numbers(sorted(places), space, space + 's')}.",
+           "Leave them so for now.", f"{every} only the last strokes, {named}, begin where two hang.",
            "Lift the one that has moved already; take the lower one, and pass it below."]  # fmt: skip
     for m in last:
         front, behind = (

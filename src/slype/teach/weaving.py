@@ -196,7 +196,7 @@ def _thread_off(bench: Bench, band: BandLaid, draft: Draft, strokes: list[int]) 
         return
     last = max(m for m in strokes if bench.order.row[m] < row)
     draft.does = in_turn([*draft.does, *due(last + 1, bench.tell(
-        "After row {row} cut off the thread that ties the {cross}.", row=row))])  # fmt: skip
+        "After row {row} cut the thread that ties the {cross}, and draw it out.", row=row))])  # fmt: skip
     draft.marks.append((row, bench.tell("cut thread of {cross}")))
 
 

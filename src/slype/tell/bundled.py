@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import groupby
 
-from ..plans.bundles import Bundle, Lot, bundles
-from ..plans.piece import longer_mm
+from ..design.values import Design
+from ..plans.bundles import WEAVER_STEP_MM, Bundle, Lot, bundles
+from ..plans.piece import longer_mm, round_up
 from ..plans.planning import Plan
 from ..words import several
 from .lists import first_up
@@ -18,7 +20,7 @@ HALF_INCHES = 2
 @dataclass(frozen=True)
 class BundleRow:
     """One bundle in words: its `number`, for `what`, how many lengths, of which `reed` and `colour`; `cut` how long
-    each is, or where they differ a line for every lot."""
+    each is, or where they differ a line for every lot, or for every weaver."""
 
     number: int
     what: str
@@ -43,10 +45,40 @@ def _row(plan: Plan, bundle: Bundle) -> BundleRow:
         first, last = bundle.bands
         what = f"Band {first + 1}" if first == last else f"Bands {first + 1} to {last + 1}"
         lots = [_lot(lot, length_to_cut(design, lot.cut_mm)) for lot in bundle.lots]
-        cut = [length_to_cut(design, bundle.cut_mm)] if len(bundle.lots) == 1 else lots
+        cut = [length_to_cut(design, bundle.cut_mm)] if len(bundle.lots) == 1 else weaver_lines(plan, bundle) or lots
     what = f"Lid: {what[:1].lower()}{what[1:]}" if bundle.lid else what
     reed = reed_sized(bundle.reed, design.wording)
     return BundleRow(bundle.number, what, bundle.count, reed, bundle.colour, tuple(cut))
+
+
+MOST_WEAVERS = 8
+"""Weavers whose pieces are listed one by one."""
+
+
+def weaver_lines(plan: Plan, bundle: Bundle) -> list[str]:
+    """`weaver 1: 10 ft; 10 ft; 4 ft 7 in`: the pieces of every weaver of a bundle in turn, where weavers are joined and
+    differ, so that each piece can be marked with its weaver; else nothing."""
+    whole = plan.lid if bundle.lid and plan.lid else plan
+    if bundle.bands is None:
+        return []
+    begun = [cut for cut in whole.cuts if cut.course.begins.index == bundle.bands[0]]
+    mine = [cut for cut in begun if bundle.colour in cut.course.begins.colours[cut.weaver]]
+    several_starts = len({id(cut.course) for cut in begun}) > 1
+    if several_starts or not 1 < len(begun) <= MOST_WEAVERS or any(cut.fold_mm for cut in begun):
+        return []
+    if any(cut.course.begins.band.strands > 1 for cut in mine) or max(len(cut.pieces_mm) for cut in mine) < 2:
+        return []
+    told = {cut.weaver + 1: pieces_told(plan.design, cut.pieces_mm) for cut in mine}
+    if len(set(told.values())) == 1 < len(told):
+        return []
+    return [f"weaver {weaver}: {said}" for weaver, said in sorted(told.items())]
+
+
+def pieces_told(design: Design, pieces_mm: tuple[float, ...]) -> str:
+    """`3.00 m; 4 of 3.00 m; 2.35 m`: a weaver's pieces in turn, as they are cut."""
+    cut = [length_to_cut(design, round_up(mm, WEAVER_STEP_MM[design.units])) for mm in pieces_mm]
+    runs = [(length, len(list(run))) for length, run in groupby(cut)]
+    return "; ".join(length if many == 1 else f"{many} of {length}" for length, many in runs)
 
 
 def _lot(lot: Lot, long: str) -> str:
@@ -57,6 +89,10 @@ def _lot(lot: Lot, long: str) -> str:
         return told
     first, last = (at + 1 for at in lot.starts)
     return f"{told}, for start {first}" if first == last else f"{told}, for starts {first} to {last}"
+
+
+SPARE = ("Keep in hand one long {spoke}, and a spare length of each size and {colour} of {reed}.",
+         "A spare length is as long as the longest piece of its bundle.")  # fmt: skip
 
 
 def spare_told(plan: Plan) -> list[str]:
@@ -72,5 +108,5 @@ def spare_told(plan: Plan) -> list[str]:
     told = ["Your first basket?", *(f"Cut {each}." for each in out)] if out else []
     both = (["In this list centimetres beside inches are rounded up, so that nothing comes out short."]
             if in_both(design) else [])  # fmt: skip
-    more = "Keep one long {spoke} in hand, and a length of each size and {colour} of {reed}."
-    return [*told, "Cut weavers as listed: one that comes out short is joined.", worded(more, design.wording), *both]
+    more = [worded(line, design.wording) for line in SPARE]
+    return [*told, "Cut weavers as listed: one that comes out short is joined.", *more, *both]

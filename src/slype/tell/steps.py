@@ -15,14 +15,16 @@ from types import MappingProxyType
 from ..lay.spacing import long_sticks
 from ..lay.values import SPARE_MM
 from ..order.course import Job, course
+from ..plans.bundles import bundles
 from ..plans.planning import Plan
 from ..plans.times import border_seconds, foot_seconds, handle_seconds, pushing_in, seconds_of
 from ..quantity import show_piece
-from ..words import several
+from ..words import listed, several
 from .added_ends import added_lines, added_title, bye_cut_lines, bye_lines
 from .attachments import handle_lines, handle_title, seat_lines
 from .bands import band_lines, band_minutes
 from .bases import board_lines, clock, cross_title, foot_lines, held_told, lay_lines
+from .bundled import weaver_lines
 from .inserted import where_in
 from .openings import OUTSIDE
 from .strokes import AWAY, TRIM, border_lines
@@ -111,7 +113,12 @@ def tools(plan: Plan) -> list[str]:
     pegs = "clothes pegs" if plan.design.wording == "uk" else "pegs (clothespins)"
     out += ["ruler and tape", "basin or bucket", "towel", "thread to mark space 1", pegs, "pencil"]
     dyed = {colour for band in plan.design.bands for colour in band.colours}
-    return [*out, tell("tags for the {colours}")] if len(dyed) > 1 else out
+    tagged = ["bundles"]
+    if len(dyed) > 1:
+        tagged.append("{colours}")
+    if any(weaver_lines(plan, each) for each in bundles(plan)):
+        tagged.append("weavers")
+    return [*out, tell(f"tags for {listed(tagged)}")]
 
 
 # Before the first row ------------------------------------------------------------------------------------------

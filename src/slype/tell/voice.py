@@ -9,6 +9,7 @@ import math
 from collections.abc import Callable
 from functools import partial
 
+from ..advice.spacing import Place
 from ..design.values import Design
 from ..lay.values import BandLaid, Laid
 from ..plans.fits import Fit
@@ -16,6 +17,7 @@ from ..plans.planning import Piece, Plan
 from ..quantity import MM_PER_IN, show_cut, show_length
 from ..reeds import Reed
 from ..rest.values import AtRest
+from ..weave.reasons import reason
 from ..words import listed, say, several, worded
 
 
@@ -196,6 +198,28 @@ def whence(plan: Plan) -> str:
         f"{show_length(rest.stacked.top_s, units)} up the wall and take {show_length(abs(before - woven), units)} "
         f"{'more' if before > woven else 'less'} weaver in all; remarks are reckoned from that. {deepest(rest)}"
     )
+
+
+def apart(place: Place, units: str) -> str:
+    """How far apart ends stand at a place, `7/16 to 5/8 in`."""
+    closest, widest = (show_length(mm, units, 16) for mm in (place.closest, place.widest))
+    return closest if closest == widest else f"{closest} to {widest}"
+
+
+def reason_in_words(band: BandLaid, design: Design) -> str:
+    """Why its colours do that on this count of spaces; "" where it has only one."""
+    if len(set(band.band.colours)) == 1:
+        return ""
+    why = reason(band.band.weave, band.ends, band.spaces, band.effect, len(band.band.colours))
+    return worded(why, design.wording)
+
+
+def effect_in_words(band: BandLaid, hand: str) -> str:
+    """What the colours of one band do, outside and inside."""
+    if len(set(band.band.colours)) == 1:
+        return f"{band.band.colours[0]} all over"
+    outside, inside = band.effect.words(hand), band.effect_inside.words(hand, inside=True)
+    return f"outside and inside {outside}" if outside == inside else f"outside {outside}; inside {inside}"
 
 
 def deepest(rest: AtRest) -> str:

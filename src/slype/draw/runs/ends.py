@@ -19,7 +19,7 @@ LEAST = 0.1
 LEAN_ALONG, LEAN_ASIDE = LEAN
 
 
-@compiled(error_model="numpy")
+@compiled()
 def cut_off(x, y, radius, cut):
     """A line (k,), (k,) shortened for the cut at its last point: its x and y, the outline (j, 2) of the bark that goes
     on to the slanting face of the reed, `radius` thick from its middle, and that of the face. `cut` (9,) as in
@@ -53,7 +53,7 @@ def _square_to(a, b):
     return out
 
 
-@compiled(error_model="numpy")
+@compiled()
 def _shortened(x, y, by):
     """The line without so much at its end, but at least LEAST of it."""
     along = np.zeros(x.size)
@@ -64,8 +64,13 @@ def _shortened(x, y, by):
     while keep < x.size and along[keep] < upto - 1e-9:
         keep += 1
     out_x, out_y = np.empty(keep + 1), np.empty(keep + 1)
-    out_x[:keep], out_y[:keep] = x[:keep], y[:keep]
-    out_x[keep], out_y[keep] = np.interp(upto, along, x), np.interp(upto, along, y)
+    for i in range(keep):
+        out_x[i], out_y[i] = x[i], y[i]
+    here = min(keep, x.size - 1)  # a reed may have one point only
+    step = along[here] - along[keep - 1]
+    part = (upto - along[keep - 1]) / step if step > 0 else 0.0
+    out_x[keep] = x[keep - 1] + part * (x[here] - x[keep - 1])
+    out_y[keep] = y[keep - 1] + part * (y[here] - y[keep - 1])
     return out_x, out_y
 
 
@@ -88,7 +93,7 @@ def _hull(points):
             point = points[order[i if half == 0 else many - 1 - i]]
             while end - begin > 1 and _turns(out[end - 2], out[end - 1], point) <= 0:
                 end -= 1
-            out[end] = point
+            out[end, 0], out[end, 1] = point[0], point[1]
             end += 1
         end -= 1  # with that the other half begins
     return out[:end]

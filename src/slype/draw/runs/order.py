@@ -104,7 +104,8 @@ def evened(values, times):
     """Every one of these (k,) with half of both its neighbours, so many times over."""
     out, before = values.copy(), np.empty_like(values)
     for _ in range(times):
-        before[:] = out
+        for i in range(out.size):
+            before[i] = out[i]
         for i in range(out.size):
             low = before[i - 1] if i > 0 else 0.0
             high = before[i + 1] if i + 1 < out.size else 0.0

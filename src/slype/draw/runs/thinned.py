@@ -28,17 +28,25 @@ def needed(x, y, flat):
             keep[middle] = True
             todo.append((a, middle))
             todo.append((middle, b))
-    return np.flatnonzero(keep)
+    out, many = np.empty(x.size, np.int64), 0
+    for i in range(x.size):
+        if keep[i]:
+            out[many] = i
+            many += 1
+    return out[:many]
 
 
 @compiled()
 def needed_of_all(x, y, first, last, flat):
     """`needed` of every run of points from `first` to `last` (runs,): the points to keep, and where those of each run
     begin among them (runs + 1,)."""
-    keep = np.empty((last - first + 1).sum(), np.int64)
-    upto = np.zeros(first.size + 1, np.int64)
+    many = 0
+    for i in range(first.size):
+        many += last[i] - first[i] + 1
+    keep, upto = np.empty(many, np.int64), np.zeros(first.size + 1, np.int64)
     for i in range(first.size):
         mine = needed(x[first[i] : last[i] + 1], y[first[i] : last[i] + 1], flat)
-        keep[upto[i] : upto[i] + mine.size] = mine + first[i]
+        for k in range(mine.size):
+            keep[upto[i] + k] = mine[k] + first[i]
         upto[i + 1] = upto[i] + mine.size
     return keep[: upto[-1]], upto

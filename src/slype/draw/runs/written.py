@@ -211,7 +211,8 @@ def _inked(out, at, colour, hundredths):
 
 @compiled()
 def _put(out, at, text):
-    out[at : at + text.size] = text
+    for i in range(text.size):
+        out[at + i] = text[i]
     return at + text.size
 
 

@@ -56,3 +56,14 @@ def rounded(points: np.ndarray) -> np.ndarray:
         cut = np.stack([0.75 * a + 0.25 * b, 0.25 * a + 0.75 * b], axis=1).reshape(-1, 3)
         points = np.vstack([points[:1], cut[1:-1], points[-1:]])
     return points
+
+
+def round_base(at: np.ndarray, run: np.ndarray, half: float) -> np.ndarray:
+    """Unit direction (3,) round a base at a place, the way of `run`, `half` mm of its straight side to either hand of
+    the middle: so two tails beside each other, whose weavers lie a little askew there, do not cross."""
+    away = at * [1, 1, 0] - [float(np.clip(at[0], -half, half)), 0.0, 0.0]
+    long = float(np.hypot(*away[:2]))
+    if long < 1e-6:
+        return run
+    round_ = np.array([-away[1], away[0], 0.0]) / long
+    return round_ if round_ @ run > 0 else -round_

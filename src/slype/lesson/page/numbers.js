@@ -18,6 +18,8 @@ const LOW = 220;
 const KEY = { wide: 330, high: 34 };
 /** Of a ring seen from the side, the share nearest to the eye that is numbered. */
 const NEAR = 0.42;
+/** The same of those that the sentence names: the foot of a handle stands at the very edge of what is seen. */
+const NAMED_NEAR = 0.7;
 /** Spaces this many on either side of the one in hand are numbered as well. */
 const BESIDE = 2;
 /** A number that would cover another stands so many of its own heights further along its spoke, with a line back to it;
@@ -107,7 +109,8 @@ export function placed({ whole, across = false, marks }, put, wide, high) {
   const centre = ["x", "y"].map((axis) => seen.reduce((sum, each) => sum + each[axis], 0) / seen.length);
   const out = [];
   for (const mark of seen.sort(closer)) {
-    if (!whole && (across ? beyond - mark.far : mark.far - near) > NEAR * (beyond - near)) continue;
+    const share = mark.named ? NAMED_NEAR : NEAR;
+    if (!whole && (across ? beyond - mark.far : mark.far - near) > share * (beyond - near)) continue;
     if (mark.kind === "space" && mark.number !== 1 && !own.some((each) => round(each, mark.number, count) <= BESIDE)) continue;
     const [w, t] = [wideOf(mark), HIGH[mark.kind]];
     const free = ({ x, y }) =>
@@ -163,7 +166,7 @@ export class Numbers {
       this.root,
       found.map((each) => h(`b.${each.kind}${each.named ? ".named" : ""}${each.goal ? ".goal" : ""}`, { style: style(each), data: { key: `${each.kind} ${each.number}` } }, String(each.number))),
       found.length > 0 && clientHeight > LOW && h("p.key", { data: { key: "key" } }, h("b.spoke", {}, "1"), this.words.spoke, found.some((each) => each.kind === "space") && [h("b.space", {}, "1"), this.words.space],
-        found.some((each) => each.named && each.kind === "spoke") && [h("b.spoke.named", {}, "1"), "passed"],
+        found.some((each) => each.named && each.kind === "spoke") && [h("b.spoke.named", {}, "1"), this.words.named],
         found.some((each) => each.goal || (each.named && each.kind === "space" && (this.moved || this.next))) && [h("b.space.named", {}, "1"), this.moved ? "from, to" : "next"]),
     );
   }

@@ -119,13 +119,16 @@ export class Order {
     return { row: 0, rows: 0, nth: i - first + 1, of: last - first + 1, name: NAMES[act] ?? told.terms[act === "stick" ? "stick" : "spoke"] };
   }
 
-  /** What the uprights, or groups of them, and the gaps between are called in a part of the work. */
+  /** What the uprights, or groups of them, and the gaps between are called in a part of the work, and what a move does
+   * with those that its sentence names. */
   words(part) {
     const { terms } = this.told;
     const band = this.told.bands[part];
-    if (band?.group > 1) return { spoke: "group", space: "group space" };
-    const onBase = ["cross", "base"].includes(this.told.parts[part]?.part);
-    return { spoke: onBase && terms.stick !== terms.spoke ? "stick" : terms.spoke, space: "space" };
+    const key = this.told.parts[part]?.part;
+    const named = { handle: "beside", base: "passed", side: "passed", border: "passed" }[key] ?? "in hand";
+    if (band?.group > 1) return { spoke: "group", space: "group space", named };
+    const onBase = ["cross", "base"].includes(key);
+    return { spoke: onBase && terms.stick !== terms.spoke ? "stick" : terms.spoke, space: "space", named };
   }
 
   /** The place once what is under way at a place is done. @param {number} place @param {Unit} unit */

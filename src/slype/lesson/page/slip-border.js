@@ -10,7 +10,8 @@ import { whereTold } from "./order.js";
 const SHOWN = 6;
 const AROUND = 2;
 const ANSWERS = 3;
-const SIDES = [["out", "outside"], ["in", "inside"], ["down", "tucked down"], ["on", "held, on its way"], ["", "standing"]];
+/** Where a tip lies, by what its row did with it; `faces` what the work's two faces are called. */
+const sides = ([out, within]) => [["out", out], ["in", within], ["down", "tucked down"], ["on", "held, on its way"], ["", "standing"]];
 
 /** What the student looks at; begun anew with another place. */
 let look = null;
@@ -27,7 +28,7 @@ function worked({ order, places }) {
     const i = moment - 1;
     moves.push({ end: told.end[i], count: told.over[i] + told.under[i], side: told.rests[i] || "on" });
   }
-  return { moves, first, done: last - first + 1, ends: told.spaces[last - 1], key: `${told.id} ${first} ${last}` };
+  return { moves, first, done: last - first + 1, ends: told.spaces[last - 1], faces: order.part(last).faces, key: `${told.id} ${first} ${last}` };
 }
 
 function begin(lesson) {
@@ -80,7 +81,7 @@ function tip(one, end) {
     { data: { key: `tip-${end}` } },
     h("legend", {}, `${one[0].toUpperCase()}${one.slice(1)} ${end + 1}`),
     pick("past", "its tip lies past", far.map((many) => [many, many ? `${one} ${number(many)}` : "none: it stands"]), past),
-    pick("side", "on this side", SIDES, side),
+    pick("side", "it lies", sides(look.faces), side),
   );
 }
 

@@ -133,7 +133,9 @@ export class Watch {
     this.mark();
     if (this.scene) {
       this.scene.moment(place, this.of);
-      if (this.held) this.follower.to(this.scene, seen, this.held);
+      // Space 1 is found before the first row: then the ends that are counted are looked at, not where that row will be.
+      const { card } = this.now;
+      if (this.held) this.follower.to(this.scene, seen, this.held, card ? seen.parts[this.lesson.order.card(card).step.part] : undefined);
       else {
         this.follower.release();
         this.scene.view("outside");

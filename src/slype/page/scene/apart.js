@@ -49,15 +49,16 @@ function alone(solid, name) {
   let next = 0;
   const strands = mine.map((i) => {
     const strand = solid.strands[i];
-    const first = next;
-    for (let k = strand.first; k < strand.first + strand.count; k++, next++) {
-      const place = [0, 1, 2].map((axis) => (solid.points[3 * k + axis] - at[axis]) * (axis ? -1 : 1));
-      points.set(place, 3 * next);
-      when[next] = solid.when[k];
+    const first = next / 3;
+    when.set(solid.when.subarray(strand.first, strand.first + strand.count), first);
+    for (let k = 3 * strand.first; k < 3 * (strand.first + strand.count); k += 3, next += 3) {
+      points[next] = solid.points[k] - at[0];
+      points[next + 1] = at[1] - solid.points[k + 1];
+      points[next + 2] = at[2] - solid.points[k + 2];
       if (strand.until !== null) continue;
-      for (const axis of [0, 1]) {
-        low[axis] = Math.min(low[axis], place[axis]);
-        high[axis] = Math.max(high[axis], place[axis]);
+      for (let axis = 0; axis < 2; axis++) {
+        low[axis] = Math.min(low[axis], points[next + axis]);
+        high[axis] = Math.max(high[axis], points[next + axis]);
       }
     }
     const { same, ...own } = strand;

@@ -53,15 +53,16 @@ export class Follower {
    * @param {import("./scene.js").Scene} scene
    * @param {Seen} told
    * @param {number} moment counted from 1: the one in hand
+   * @param {Seen["parts"][number]} [part] what is spoken of meanwhile, where that is not the moment's own
    */
-  to(scene, told, moment) {
+  to(scene, told, moment, part = told.parts.findLast((each) => moment >= each.first)) {
     const { turntable } = scene;
     if (performance.now() - turntable.handAt < HAND_MS) return this.release();
     const taken = scene.of !== (this.of ?? scene.of); // another thing is in hand: no way leads from one to the other
     this.of = scene.of;
     if (taken) this.release();
     const [around, up] = [told.around[moment - 1], told.up[moment - 1]];
-    const frame = this.frame(scene, told, moment, up);
+    const frame = this.frame(scene, told, part, up);
     const now = this.goal?.around ?? (turntable.pose.around / Math.PI) * 180;
     const off = short(around - now);
     const turn = this.goal ? Math.sign(off) * Math.max(0, Math.abs(off) - SLACK) : off;
@@ -72,8 +73,7 @@ export class Follower {
   }
 
   /** How large and where the basket is in the picture: its base alone, then without the ends that stand above it. */
-  frame(scene, told, moment, up) {
-    const part = told.parts.findLast((each) => moment >= each.first);
+  frame(scene, told, part, up) {
     const own = part.of === scene.of; // else it is fitted to what is in hand
     const stage = !own || part.part === "handle" || part.part === "fit" ? "all" : (up < -45 && !["border", "trim"].includes(part.part)) || part.part === "cross" ? "base" : "basket";
     const woven = (stage === "basket" && part.part === "side") || (stage === "base" && part.part === "base") ? part.band : null;

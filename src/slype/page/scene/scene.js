@@ -340,6 +340,7 @@ export class Scene {
     const detail = {
       revision: this.solid.revision,
       form: this.solid.form,
+      of: this.of,
       pose: this.turntable.pose,
       ms: performance.now() - begun,
       built: this.built,

@@ -19,10 +19,21 @@ from ...plans.cautions import cautions
 from ...plans.costs import cost_of, left_out
 from ...plans.planning import Plan
 from ...quantity import show_length, show_mass, show_run, show_time, show_volume
-from ...report.plans import apart, effect_in_words, reason_in_words
-from ...report.printed import short_source
+from ...sources import short_source
 from ...tell.lists import WEIGHTS, CutRow, cut_list, first_up
-from ...tell.voice import band_title, base_across, count_from_one, ring_across, unsettled, voice, whence, worded
+from ...tell.voice import (
+    apart,
+    band_title,
+    base_across,
+    count_from_one,
+    effect_in_words,
+    reason_in_words,
+    ring_across,
+    unsettled,
+    voice,
+    whence,
+    worded,
+)
 from ...weave.swaps import best_shift
 from ...words import of_a_lid, say
 from ..told.baskets import BandTold, FindingTold, FormTold, Look

@@ -1,10 +1,19 @@
-"""One move of the border in words: past which spokes, above and below which ends, where it is left or tucked down."""
+"""One move of the border in words: past which spokes, over and under which ends, where it is left or tucked down."""
 
 from __future__ import annotations
 
 from itertools import groupby
 
-from ...borders.meetings import cross_at, lies_on, only_tip, places_under, places_upon, waits_over
+from ...borders.meetings import (
+    cross_at,
+    lies_on,
+    only_tip,
+    over_tucked,
+    places_under,
+    places_upon,
+    waiting_under,
+    waits_over,
+)
 from ...borders.rows import INSERTION_MM, TAIL, Border, Plait, trimmed_on
 from ...borders.work import tuck
 from ...tell.strokes import FACES, LEAVE
@@ -20,7 +29,7 @@ OVER = "in over the edge"
 
 
 def goes_in_above(bench: Bench, moment: int) -> list[str]:
-    """Of the first move of a later row that ends by going in: which one comes out in that space and lies below."""
+    """Of the first move of a later row that ends by going in: which one comes out in that space, beneath it."""
     order, border = bench.order, bench.design.border
     if border.order is not None or border.is_open or not order.passes[moment][0].stage:
         return []
@@ -32,7 +41,7 @@ def goes_in_above(bench: Bench, moment: int) -> list[str]:
              if order.row[m] == row and order.passes[m][0].spoke == space]  # fmt: skip
     if not there:
         return []
-    return [f"It goes in there above {bench.upright[0]} {there[0] + 1}, which comes out of that space."]
+    return [f"There it passes over {bench.upright[0]} {there[0] + 1}, which comes out of that space."]
 
 
 def comes_out_under(bench: Bench, moment: int) -> list[str]:
@@ -52,8 +61,29 @@ def runs_below(bench: Bench, moment: int) -> list[str]:
     if 0 not in lies_on(bench.design.border, ends).get((ends - 1, row), ()):
         return []
     one, edge = bench.upright[0], "" if from_inside(bench, moment) else f": {bench.upright[0]} {end} is nearer the edge"
-    return [f"Where both run, {one} {end + 1} lies below {one} {end}{edge}.",
-            "So each next one lies below the one before."]  # fmt: skip
+    return [f"Where both run, {one} {end + 1} runs lower than {one} {end}{edge}.",
+            "So each next one runs lower than the one before."]  # fmt: skip
+
+
+def over_waiting(bench: Bench, moment: int) -> list[str]:
+    """Of the first move of a later row that is worked inside: which ones it passes over there, where the row before
+    left them; outside that is told of all of them (`border._over_what_lies`)."""
+    end, row = _end_and_row(bench, moment)
+    if not from_inside(bench, moment) or end:
+        return []
+    one = bench.upright[0]
+    places = [f"{one} {on + 1} at space {step + 1}" for on, step in waiting_under(bench.design.border, row)]
+    return [f"On its way it passes over {listed(places)}."] if places else []
+
+
+def over_tip(bench: Bench, moment: int) -> list[str]:
+    """Of the second move of a row whose ends are tucked down: where it passes over the tip of the first; nothing of
+    arches, which are told of by themselves."""
+    (end, row), border = _end_and_row(bench, moment), bench.design.border
+    if border.is_open or row != len(border.rows) - 1 or 1 not in over_tucked(border):
+        return []
+    space, one = (end - 1 + border.reach + 1) % bench.design.top_ends + 1, bench.upright[0]
+    return [f"At space {space}, {one} {end + 1} passes over the tip of {one} {end}, which goes down there."]
 
 
 def crosses_first(bench: Bench, moment: int) -> list[str]:
@@ -65,9 +95,9 @@ def crosses_first(bench: Bench, moment: int) -> list[str]:
     found, one = cross_at(border, bench.design.top_ends, end), bench.upright[0]
     if found is None:
         return []
-    space, lies = found[0] + 1, "above" if found[1] else "below"
-    so = f"So each next one lies {lies} the one before."
-    return [f"Where they cross, at space {space}, {one} {end + 1} lies {lies} {one} {end}.",
+    space, passes = found[0] + 1, f"passes {'over' if found[1] else 'under'}"
+    so = f"So each next one {passes} the one before."
+    return [f"Where they cross, at space {space}, {one} {end + 1} {passes} {one} {end}.",
             *([so] if border.order is None else [])]  # fmt: skip
 
 
@@ -138,14 +168,14 @@ def _beside(bench: Bench, moment: int) -> int:
 
 
 def closing_told(bench: Bench, moment: int, into: Draft) -> list[str | Due]:
-    """A move at the close: what is lifted for it, or what it lies above."""
+    """A move at the close: what is lifted for it, or what it passes over."""
     order = bench.order
     under = goes_under(bench, moment)
     if under:
         into.count("under", int(order.end[moment]) + 1, *under)
     if bench.design.border.is_open:
-        arches, them = ("arch", "it") if len(under) == 1 else ("arches", "them")
-        return [f"Lift {numbers(under, 'arch', arches)} a little: the next tip goes down below {them}.",
+        arches, bow = ("arch", "its bow") if len(under) == 1 else ("arches", "their bows")
+        return [f"Lift {numbers(under, 'arch', arches)} a little: the next tip goes down under {bow}.",
                 move_told(bench, moment, into, closing=True),
                 *due(moment, *_lies_to_first_arches(bench, moment))]  # fmt: skip
     one, many = bench.upright
@@ -161,7 +191,7 @@ def _first_up(text: str) -> str:
 
 
 def _tip_under(bench: Bench, moment: int, under: list[int], into: Draft) -> list[str | Due]:
-    """A move at the close that lies above what has gone on already, and goes under only with its tip."""
+    """A move at the close that passes over what has gone on already, and goes under only with its tip."""
     (one, many), tuck, legs = bench.upright, _tuck(bench, moment), legs_of(bench, moment)
     end, passes = int(bench.order.end[moment]) + 1, bench.order.passes[moment]
     into.count("leads past", end, *(p.spoke + 1 for p in passes))
@@ -188,13 +218,13 @@ def _in_border(bench: Bench, moment: int) -> tuple[Border, int, int, int]:
 
 
 def _lies_told(bench: Bench, moment: int) -> list[str]:
-    """At the close, at which space an end lies above each of the first ones that have gone on already."""
+    """At the close, at which space an end passes over each of the first ones that have gone on already."""
     upon = sorted(places_upon(*_in_border(bench, moment)).items(), key=lambda each: each[0])
     if not upon:
         return []
     one = bench.upright[0]
     places = [f"{one} {end + 1} at space {space + 1}" for end, space in upon]
-    return [f"{_first_up(name_of(bench, moment))} lies above {listed(places)}."]
+    return [f"{_first_up(name_of(bench, moment))} passes over {listed(places)}."]
 
 
 def lifted_told(under: list[int], one: str, many: str) -> str:
@@ -243,7 +273,7 @@ def goes_under(bench: Bench, moment: int) -> list[int]:
 
 
 def lies_upon(bench: Bench, moment: int) -> list[int]:
-    """Which have gone on already at the close where an end is laid above them (from 1)."""
+    """Which have gone on already at the close where an end is laid over them (from 1)."""
     upon = lies_on(bench.design.border, bench.design.top_ends)
     return [each + 1 for each in upon.get(_end_and_row(bench, moment), ())]
 
@@ -262,13 +292,14 @@ def tucked_first(bench: Bench, moment: int) -> list[str]:
     if tuck is None or not is_last_leg(bench, moment):
         return []
     side, one = bench.tell(f"{{the {trimmed_on(bench.design.border)}}}"), bench.upright[0]
-    tip = f"The tip of {one} {int(bench.order.end[moment]) + 1}"
-    between = f"{tip} points down on {side}, close to the weaving."
-    if len(tuck) > 1:
-        between = f"{tip} goes down on {side}, between the end of {one} {tuck[1]} there and the weaving."
-    return [between, bench.tell("Draw it down until it lies flat; at least {deep} must lie past {spoke} {n}.",
-                                deep=tip_long(bench), n=bench.order.passes[moment][-1].spoke + 1),
+    deep = [bench.tell("Draw it down until it lies flat; at least {deep} must lie past {spoke} {n}.",
+                       deep=tip_long(bench), n=bench.order.passes[moment][-1].spoke + 1),
             "What is left over hangs there until it is trimmed."]  # fmt: skip
+    if len(tuck) > 1:
+        waits = f"{one.capitalize()} {tuck[1]} lies at space {tuck[0]} since row {bench.order.passes[moment][0].stage}"
+        return [f"{waits}: the tip goes between it and the weaving.", *deep]
+    tip = f"The tip of {one} {int(bench.order.end[moment]) + 1}"
+    return [f"{tip} points down on {side}, close to the weaving.", *deep]
 
 
 def second_arch(bench: Bench, moment: int) -> list[str]:

@@ -35,6 +35,9 @@ WORDS = (
     Word("group", "group", r"groups?", "Several that lie side by side and are woven over as one."),
     Word("arm", "arm", r"arms?\b", "The ends of the {cross} that point one way, side by side."),
     Word("face", "front", r"from the front|to the front|comes to the front", "The side that faces you as you work."),
+    Word("behind", "behind", r"behind",
+         "On the other side of it, away from you: of a base on the far side, of a wall inside."),
+    Word("tip", "tip", r"tips?\b", "The cut end of a {spoke}; that of a weaver is called tail."),
     Word("tail", "tail", r"tails?\b", "The cut end of a weaver."),
     Word("weaver", "weaver", r"weavers?", "A bendy length that goes in and out, round the basket."),
     Word("reed", "{reed}", r"{reed}", "The round core of rattan, a climbing palm, that is woven with."),
@@ -66,8 +69,10 @@ WORDS = (
     Word("mouth", "mouth", r"mouth", "The opening at the top."),
     Word("border", "{border}", r"{border}", "The finished upper edge, made of the {spokes} themselves."),
     Word("arch", "arch", r"arch(?:es)?", "A bow that a {spoke} makes over its neighbours."),
+    Word("over", "to pass over", r"pass(?:es)? over",
+         "In the {border}: to lie further from the weaving than that one. Under is nearer to it."),
     Word("feet", "foot", r"(?:feet|foot) of \d", "Where a {spoke} comes up out of the weaving."),
-    Word("slant", "on the slant", r"on the slant|to a slant", "Cut sloping, so that the tip lies flat."),
+    Word("slant", "on the slant", r"on the slant|to a slant", "Cut sloping, so that it lies flat."),
     Word("trim", "trim", r"trim", "To cut off what stands out, when all is done."),
     Word("bye", "bye-{spoke}", r"bye-{spoke}s?", "A second one pushed in beside one that stands."),
     Word("level", "level", r"weavers level", "Ended so that the last row runs on into the first without a gap."),
@@ -88,14 +93,25 @@ def _filled(template: str, wording: str) -> str:
     return template
 
 
-def _patterns(design: Design) -> dict[str, re.Pattern[str]]:
-    return {word.key: re.compile(rf"\b(?:{_filled(word.found, design.wording)})", re.IGNORECASE) for word in WORDS
-            if word.key != "arch" or design.border.is_open}  # fmt: skip
+_Patterns = dict[str, tuple[re.Pattern[str], re.Pattern[str]]]
+"""By the key of a word: that it may stand in a text, and that it does, as a word; of small letters only. Texts are long
+and most words stand in none: a pattern that begins with a letter is looked for many times as quickly."""
+
+
+def _patterns(design: Design) -> _Patterns:
+    found = {word.key: _filled(word.found, design.wording).lower() for word in WORDS
+             if word.key != "arch" or design.border.is_open}  # fmt: skip
+    return {key: (re.compile(pattern), re.compile(rf"\b(?:{pattern})")) for key, pattern in found.items()}
 
 
 def words_in(text: str, design: Design) -> tuple[str, ...]:
     """Keys of the words of the trade that stand in a text, as `WORDS` has them in order."""
-    return tuple(key for key, pattern in _patterns(design).items() if pattern.search(text))
+    return _stand_in(text, _patterns(design))
+
+
+def _stand_in(text: str, patterns: _Patterns) -> tuple[str, ...]:
+    small = text.lower()
+    return tuple(key for key, (loose, word) in patterns.items() if loose.search(small) and word.search(small))
 
 
 def explained(steps: tuple[Step, ...], design: Design) -> tuple[Step, ...]:
@@ -106,7 +122,7 @@ def explained(steps: tuple[Step, ...], design: Design) -> tuple[Step, ...]:
         slips = [text for slip in step.slips for text in (slip.seen, slip.undo)]
         captions = [each.caption for each in step.drawings]
         said = " ".join((step.chapter, step.title, *step.does, *step.looks, *slips, *captions))
-        here = tuple(key for key, pattern in left.items() if pattern.search(said))
+        here = _stand_in(said, left)
         for key in here:
             del left[key]
         out.append(replace(step, words=here))

@@ -39,7 +39,7 @@ def join(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         draft.count("join", join.weaver + 1, join.row + 1, join.spoke + 1)
     draft.looks = [f"{'On the underside' if band.band.where == 'base' else 'From outside'} no join shows: both tails "
                    f"lie {side}."]  # fmt: skip
-    draft.slips = [Slip("The new length pulls out.", "Draw it back and leave a longer end behind."),
+    draft.slips = [Slip("The new length pulls out.", "Draw it back and leave a longer tail behind."),
                    *cut_short(bench, band)]  # fmt: skip
     found = moments_of_joins(bench.order, list(joins))
     if found:
@@ -72,25 +72,31 @@ MOST_JOINS = 40
 # Too short, snapped ----------------------------------------------------------------------------------------------
 
 
+SNAPPED = "snapped"
+"""What the mistake is called that every band tells of."""
+
+
 def cut_short(bench: Bench, band: BandLaid) -> list[Slip]:
-    """What helps where a weaver runs out sooner than planned, or snaps, by its number where an earlier band of the base
-    or of the side says the same. A join lies as all do, behind the first that a stroke goes behind (common practice,
-    no source)."""
+    """What helps where a weaver runs out sooner than planned, or snaps; in short where an earlier band of the base or
+    of the side says the same. A join lies as all do, behind the first that a stroke goes behind (common practice, no
+    source)."""
     alike = next(each for each in bench.laid.bands if each.band.where == band.band.where
                  and _joined_alike(each) == _joined_alike(band))  # fmt: skip
     joined = bool(bench.plan.joins[bench.laid.bands.index(band)].joins)
     seen = "A weaver runs out sooner, or snaps." if joined else "A weaver runs out, or snaps."
-    if band is not alike:
-        return [Slip(seen, f"Do as in band {bench.laid.bands.index(alike) + 1}.")]
     one, half = bench.passes(band)[0], bench.about(TUCK_MM / 2)
-    back = f"Take strokes back until its end lies behind {_its_first(bench, band)}, {half} past it."
+    behind = _its_first(bench, band)
+    if band is not alike:
+        told = f"draw it back until its tail lies behind {behind}. Lay a spare length in there."
+        return [Slip(seen, told, SNAPPED, alike.index)]
+    back = f"Draw it back until its tail lies behind {behind}, {half} past it. Take back first what was woven since."
     if max(under for _, under in band.band.weave.cycle) > 1:
-        behind = bench.order.behind(bench.acts(bench.part(band.band.where, band.index), "stroke")[0])
-        back += f" In stroke 1 that is {one} {int(behind[0]) + 1}."
+        first = bench.order.behind(bench.acts(bench.part(band.band.where, band.index), "stroke")[0])
+        back += f" In stroke 1 that is {one} {int(first[0]) + 1}."
     above = "further out" if band.band.where == "base" else "above it"
     laid_in = "Join a spare length there." if joined else bench.tell(
         "Lay a spare length {above} there, begun {half} to the {back} of that {one}.", above=above, half=half, one=one)
-    return [Slip(seen, " ".join((back, laid_in, *_goes_on_so(bench, band))))]
+    return [Slip(seen, " ".join((back, laid_in, *_goes_on_so(bench, band))), SNAPPED)]
 
 
 def _joined_alike(band: BandLaid) -> tuple[object, ...]:

@@ -55,10 +55,14 @@ class Drawing:
 
 @dataclass(frozen=True)
 class Slip:
-    """The usual mistake: how it shows, `seen`, and how to `undo` it."""
+    """The usual mistake: how it shows, `seen`, and how to `undo` it. Of one that several steps tell, `what` it is
+    called, and in the later ones `as_in`, the band (an index) whose step tells it whole: `undo` is then what matters
+    most, and that step is named before it once steps are numbered."""
 
     seen: str
     undo: str
+    what: str = ""
+    as_in: int | None = None
 
 
 @dataclass(frozen=True)

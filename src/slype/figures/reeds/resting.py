@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from ..draw import pixels
-from ..draw.painted import EVERYWHERE, Dots
-from .reeds.stretch import MOVES, OLD, Stretch
+from ...draw import pixels
+from ...draw.painted import EVERYWHERE, Dots
+from .stretch import MOVES, OLD, Stretch
 
 SINKS = 1.5
 """A reed lies on those below where its middle is no further below the highest of these there, in its thicknesses."""
