@@ -201,20 +201,6 @@ def _length(step: np.ndarray) -> np.ndarray:
     return np.sqrt((step * step).sum(axis=0))
 
 
-def _slopes(points: np.ndarray, hop: np.ndarray) -> np.ndarray:
-    slope = np.empty_like(points)
-    ratio = (hop[:-1] / (hop[:-1] + hop[1:]))[:, None]
-    step = np.diff(points, axis=0) / hop[:, None]
-    slope[1:-1] = step[:-1] * (1 - ratio) + step[1:] * ratio
-    slope[0], slope[-1] = step[0], step[-1]
-    return slope
-
-
-def _cubic(low: np.ndarray, high: np.ndarray, out: np.ndarray, into: np.ndarray, t: np.ndarray) -> np.ndarray:
-    return low * (1 + 2 * t) * (1 - t) ** 2 + high * t**2 * (3 - 2 * t) + out * t * (1 - t) ** 2 - into * t**2 * (1 - t)
-
-
-@compiled(nogil=True)
 def _dense(points: np.ndarray, chord: float) -> np.ndarray:
     """A smooth line (Catmull and Rom 1974, by length) through points (k, 4), no chord longer than `chord` mm. A
     compiled loop: a basket has a hundred thousand chords.
