@@ -201,6 +201,7 @@ def _length(step: np.ndarray) -> np.ndarray:
     return np.sqrt((step * step).sum(axis=0))
 
 
+@compiled(nogil=True)
 def _dense(points: np.ndarray, chord: float) -> np.ndarray:
     """A smooth line (Catmull and Rom 1974, by length) through points (k, 4), no chord longer than `chord` mm. A
     compiled loop: a basket has a hundred thousand chords.
