@@ -58,8 +58,8 @@ def pytest_collect_directory(path, parent):
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(config, items):
-    """All workers have the same tests in the same order."""
-    if _from_the_end(config):
+    """All workers have the same tests in the same order, in whatever order files were named."""
+    if hasattr(config, "workerinput"):
         items.sort(key=lambda item: item.path.parts)
 
 

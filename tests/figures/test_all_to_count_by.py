@@ -18,6 +18,7 @@ from slype.figures.labels import EVERY, counted, towards
 from slype.order.kinds import ACTS
 from slype.paper.handout import CLOSE_WIDE, wide_mm
 from slype.plans import planning
+from slype.space.tubes import on_surface
 from slype.teach.steps import taught
 
 NUMBER = re.compile(r'rx="[\d.]+" fill="#ffffff" fill-opacity="0.9"/><text[^>]*>(\d+)<')
@@ -110,3 +111,25 @@ def test_each_of_the_last_moves_of_a_row_of_the_border_is_drawn_as_wide_as_one_a
             assert wide_mm(step, False) == [CLOSE_WIDE] * len(ends), step.title
             found += 1
     assert found
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+@pytest.mark.parametrize("name", ["estuary", "quayside", "posy"])
+def test_trimmed_tails_of_weavers_that_were_set_in_end_half_way_to_the_next_spoke_as_the_words_say(name, hand):
+    """They were drawn cut off just beside the spoke behind which they lie."""
+    plan, order, _ = drawn(name, hand)
+    making, found = figured(plan).making, 0
+    trims = int(np.flatnonzero((order.act == ACTS.index("trim")) & (order.of < 0))[0])
+    rests = [each for each in making.at(trims, trims + 1) if each.tube.name.endswith(", cut")]
+    assert not [each for each in making.at(trims - 1, trims) if each.tube.name.endswith(", cut")]
+    for band in plan.laid.side:
+        u = np.linspace(0.0, plan.design.top_ends, 100 * plan.design.top_ends)
+        ring = np.stack(on_surface(plan.laid, "side", u, np.full(len(u), band.start_s), np.zeros(len(u)))[:2], axis=1)
+        way = np.arctan2(ring[:, 1], ring[:, 0])
+        for each in rests:
+            if each.tube.band == band.index and each.cut == (False, True):
+                x, y, _ = each.tube.points[-1]
+                at = u[np.argmin(np.abs(np.angle(np.exp(1j * (way - np.arctan2(y, x))))))]
+                assert abs(at - np.round(at)) < 0.15, (each.tube.name, at)  # spokes stand at halves
+                found += 1
+    assert found >= 6

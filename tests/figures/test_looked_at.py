@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from places import EXAMPLE_NAMES, EXAMPLES
 from provoking import LID
-from samples import BOARD, BOW, MANY_ON_A_BASE, grouped
+from samples import BOW, MANY_ON_A_BASE, OVAL_BOARD, grouped
 from strategies import basket_text
 from worked import figured, planned_as, taught
 
@@ -22,10 +22,6 @@ from slype.order.kinds import ACTS
 from slype.plans import planning
 from slype.space.cuts import SLANT
 from slype.weave.table import WEAVES
-
-OVAL_BOARD = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in", "11 in"]').replace(
-    '[["0 in", "8 3/4 in"], ["2 in", "9 in"]]', '[["0 in", "15 in", "10 in"], ["2 in", "15 in", "10 in"]]'
-)
 
 
 @functools.cache

@@ -8,18 +8,13 @@ from importlib import resources
 import numpy as np
 import pytest
 from provoking import LID
-from samples import BOARD, BOW, SIDE
+from samples import BOW, OVAL_BOARD, SIDE
 from worked import figured, taught
 
 from slype.design.file import reader
 from slype.figures import closeup, pen
 from slype.figures.flat.marks import with_fractions
 from slype.plans import planning
-
-OVAL_BOARD = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in", "11 in"]').replace(
-    '[["0 in", "8 3/4 in"], ["2 in", "9 in"]]', '[["0 in", "15 in", "10 in"], ["2 in", "15 in", "10 in"]]'
-)
-
 
 LIDDED = resources.files("slype").joinpath("examples/posy.toml").read_text(encoding="utf-8") + "\n" + LID
 

@@ -144,3 +144,11 @@ def test_where_a_row_of_several_colours_ends_each_weaver_hangs_in_its_own(name, 
 
 def near(one, other):
     return max(abs(int(one[k : k + 2], 16) - int(other[k : k + 2], 16)) for k in (1, 3, 5)) < 2
+
+
+def test_where_reeds_of_several_colours_are_joined_the_new_ones_are_dark():
+    """As the words below that drawing say: in their own colours old and new ones looked alike."""
+    plan, _, drawings = drawn("quayside", "right")
+    joined = [(step, svg) for step, asked, svg, _ in drawings if "new one dark" in asked.caption]
+    assert any(plan.design.bands[step.band].strands > 1 for step, _ in joined)
+    assert not [step.number for step, svg in joined if f'stroke="{DARK}"' not in svg]

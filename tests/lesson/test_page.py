@@ -318,6 +318,11 @@ def test_what_to_cut_is_read_before_the_first_move_with_drawings_words_and_the_c
     page.locator("button", has_text="The chart").click()
     assert page.locator("#large img").count() == 1 and "band 6" in page.inner_text("#large p")
     page.click("[data-do=shrink]")
+    wait_until(page, "document.documentElement.dataset.drawn === 'yes'")
+    page.click("[data-tab=watch]")
+    page.evaluate("""const half = slypeLesson.order.cards.find((card) => card.step.number === 3 && card.after === 8);
+      slypeLesson.watch.go(half.after, half.number); slypeLesson.watch.showNow(); slypeLesson.watch.scene.drawNow()""")
+    assert page.inner_text(".numbers .key").split()[-1] == "space", "a stick goes on in no space: none is next"
 
 
 # A lid ---------------------------------------------------------------------------------------------------------
@@ -409,5 +414,6 @@ def test_a_card_points_at_the_space_in_which_the_work_goes_on(hand_held, demo, d
         found = page.evaluate(f"[slypeLesson.watch.now.card, {marks}.map(({{number}}) => number)]")
         if found[0]:
             assert found[1] == [told["space"][step["first"] - 1] + 1], step["title"]
+            assert "next" in page.inner_text(".numbers .key")
             asked += 1
     assert asked > 10

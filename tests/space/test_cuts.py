@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 import math
 
 import numpy as np
@@ -14,6 +15,7 @@ from slype.draw.camera import camera_for, look
 from slype.draw.glb import SIDES, skin
 from slype.draw.lines import cut_off
 from slype.draw.painted import dots
+from slype.draw.runs.ends import LEAST, _shortened
 from slype.space.cuts import SLANT, alone, faced, faces, one_reed
 from slype.surface.curve import firsts
 
@@ -118,3 +120,17 @@ def test_a_drawn_cut_is_the_outline_of_the_same_face(quayside_tubes):
             assert (on[:, 0] * off[..., 1] - on[:, 1] * off[..., 0]).min() > -1e-9
         reach = np.linalg.norm(bark - cut[:2], axis=1)
         assert reach.max() < 1.05 * radius * math.hypot(1, SLANT)
+
+
+@pytest.mark.parametrize("by", [0.5, 1.0, 3.0, 3.9, 9.0])
+def test_a_line_that_is_cut_is_as_much_shorter_and_a_tenth_of_it_is_left_at_least(by):
+    x, y = _shortened(np.array([0.0, 0.0, 3.0]), np.array([0.0, 1.0, 1.0]), by)
+    long = max(4 - by, LEAST * 4)
+    assert (x[0], y[0]) == (0, 0) and np.hypot(np.diff(x), np.diff(y)).sum() == pytest.approx(long)
+    assert (x[-1], y[-1]) == pytest.approx((long - 1, 1) if long > 1 else (0, long))
+
+
+def test_a_line_of_one_point_stays_where_it_is():
+    # Not compiled: then what is looked for beyond the end is an error, and not whatever lies there.
+    x, y = inspect.unwrap(_shortened)(np.array([2.0]), np.array([5.0]), 1.0)
+    assert set(x) == {2.0} and set(y) == {5.0}

@@ -12,7 +12,7 @@ from worked import planned, reeds_of
 from slype.design.file.reader import parse
 from slype.lay import stacks
 from slype.lay.laying import lay
-from slype.space.tubes import CHORD, MOST_CHORDS, tubes
+from slype.space.tubes import CHORD, MOST_CHORDS, _dense, tubes
 from slype.surface import runs, standing, woven
 from slype.surface.curve import Curve
 from slype.surface.standing import inserted_curves, spoke_curves, stick_curves
@@ -196,3 +196,15 @@ def test_so_is_one_of_few_rows_and_very_many_weavers():
     many = text.replace('weave = "three-rod wale"', "over = 4\nunder = 6\nweavers = 12")
     assert many != text, "the band is another"
     assert sum(len(each.points) for each in tubes(lay(parse(many)))) < 1.3 * MOST_CHORDS
+
+
+def test_a_line_is_drawn_through_all_its_points_in_short_chords_and_its_moments_follow_each_other():
+    points = np.array([[0.0, 0, 0, 1], [4, 0, 0, 1], [4, 0, 0, 1], [4, 3, 0, 2], [4, 3, 12, 2.5]])
+    line = _dense(points, 0.5)
+    far = np.linalg.norm(line[:, None, :3] - points[:, :3], axis=2).min(axis=0)
+    assert far.max() < 1e-9  # one that stands twice is one
+    assert np.linalg.norm(np.diff(line[:, :3], axis=0), axis=1).max() < 1.5 * 0.5  # a bow is longer than its chord
+    turn, up = (int(np.linalg.norm(line[:, :3] - points[k, :3], axis=1).argmin()) for k in (1, 3))
+    assert set(line[: turn + 1, 3]) == {1.0} and set(line[turn + 1 : up + 1, 3]) == {2.0}  # moment by moment
+    assert np.all(np.diff(line[:, 3]) >= 0) and line[-1, 3] == 2.5
+    assert len(_dense(points[:2], 0.5)) == 2  # a straight one needs no more

@@ -4,9 +4,9 @@ import shutil
 
 import class_shown
 import pytest
-from browser import READY, UNDRAWN, wait_until
+from browser import READY, UNDRAWN, quiet, wait_until
 from desk import opened as opened_desk
-from kept_pages import Kept, Scenes, Tabs
+from kept_pages import Kept, Scenes, Tabs, studio_for_many
 from page_hands import WAIT
 from places import EXAMPLES
 from samples import bright_text, pot_text
@@ -35,11 +35,8 @@ def _studio(tmp_path_factory, kept, **how):
     here = tmp_path_factory.mktemp("page")
     (here / "designs").mkdir()
     (here / "state").mkdir()
-    started = Run(here / "designs", here / "state", **how)
-    yield started
-    kept.leave(started)
-    started.stop()
-    assert "Traceback" not in started.words()
+    with studio_for_many(kept, here / "designs", here / "state", **how) as started:
+        yield started
 
 
 @pytest.fixture(scope="session")
@@ -79,7 +76,7 @@ def visit(run, tab, chromium, kept):
     said = kept.come_back()
     for page in extra:
         page.close()
-    assert not said, "the browser complains:\n" + "\n".join(said)
+    quiet(said)
 
 
 @pytest.fixture(scope="session")
@@ -126,8 +123,7 @@ def opened(scenes, request):
         return page
 
     yield show
-    said = scenes.come_back()
-    assert not said, "the browser complains:\n" + "\n".join(said)
+    quiet(scenes.come_back())
 
 
 @pytest.fixture
@@ -175,11 +171,8 @@ def of_classes(tmp_path_factory, tabs):
     """A studio on a folder with the basket that classes weave; its reeds never come to rest (see `stacked`)."""
     folder = tmp_path_factory.mktemp("class")
     shutil.copy(EXAMPLES / "posy.toml", folder)
-    started = Run(folder, folder / "state", python=STACKED)
-    yield started
-    tabs.leave(started)
-    started.stop()
-    assert "Traceback" not in started.words()
+    with studio_for_many(tabs, folder, folder / "state", python=STACKED) as started:
+        yield started
 
 
 @pytest.fixture
@@ -208,5 +201,4 @@ def room(run, saturday, tabs):
         return page
 
     yield opened
-    said = tabs.come_back()
-    assert not said, "the browser complains:\n" + "\n".join(said)
+    quiet(tabs.come_back())

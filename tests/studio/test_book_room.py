@@ -7,10 +7,12 @@ import zipfile
 
 import numpy as np
 import pytest
+from browser import quiet
 from class_shown import until
+from kept_pages import studio_for_many
 from PIL import Image
 from places import EXAMPLES
-from studio_run import STACKED, Run, wait_until
+from studio_run import STACKED, wait_until
 
 from slype.book import baskets, shelf
 from slype.book.store import Book, today
@@ -22,11 +24,8 @@ def run(tmp_path_factory, tabs):
     shutil.copy(EXAMPLES / "posy.toml", folder)
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("SLYPE_BOOK", str(folder / "kept" / "book.sqlite"))
-        started = Run(folder, folder / "state", python=STACKED)
-        yield started
-        tabs.leave(started)
-        started.stop()
-    assert "Traceback" not in started.words()
+        with studio_for_many(tabs, folder, folder / "state", python=STACKED) as started:
+            yield started
 
 
 @pytest.fixture
@@ -56,7 +55,7 @@ def room(run, tabs, chromium):
     said = tabs.come_back()
     for page in plain:
         page.close()
-    assert not said, "the browser complains:\n" + "\n".join(said)
+    quiet(said)
 
 
 def sees(page, text):

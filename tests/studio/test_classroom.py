@@ -257,6 +257,7 @@ def test_the_room_shows_and_prints_the_settled_baskets_and_says_so(tmp_path, tab
         assert "Lengths are" in page.inner_text("#pane")
         until(page, "document.querySelector('#pane').innerText.includes('Lengths are of the settled baskets')", 120.0)
         printed = run.get(f"/api/baskets/{key}/paper/folder").body
+        page.close()  # it would ask for a studio that has gone
     finally:
         run.stop()
     text = pages_of(printed)[0].text.replace("\n", " ")

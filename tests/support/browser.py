@@ -83,6 +83,11 @@ def complains(message) -> bool:
     return message.type in ("error", "warning") and "GPU stall due to ReadPixels" not in message.text
 
 
+def quiet(said: list[str]) -> None:
+    """No page may have complained of anything."""
+    assert not said, "the browser complains:\n" + "\n".join(said)
+
+
 @pytest.fixture
 def tab(chromium):
     """Opens tabs: tab(width, height, drawn, **more) -> page. What any of them complains of fails the test."""
@@ -100,7 +105,7 @@ def tab(chromium):
     yield opened
     for page in open_ones:
         page.close()
-    assert not said, "the browser complains:\n" + "\n".join(said)
+    quiet(said)
 
 
 WAIT = """async ([arg, ms, patient]) => {

@@ -6,7 +6,7 @@ from dataclasses import replace
 from itertools import product
 
 import numpy as np
-from samples import BOARD
+from samples import OVAL_BOARD
 from worked import figured, planned_as, taught
 
 from slype.design.file import reader
@@ -14,9 +14,6 @@ from slype.figures.flat.marks import INK
 from slype.paper.handout import wide_mm
 from slype.plans import planning
 
-TRAY = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in", "11 in"]').replace(
-    '[["0 in", "8 3/4 in"], ["2 in", "9 in"]]', '[["0 in", "15 in", "10 in"], ["2 in", "15 in", "10 in"]]'
-)
 ALL = sorted({*product(("posy", "quayside", "estuary", "saltmarsh", "tray"), ("right", "left")), ("posy", "left")})
 HEAD = re.compile(r'<path d="M(\S+) (\S+?)L(\S+) (\S+?)L(\S+) (\S+?)Z" fill="#1d1712" stroke="#ffffff"')
 PATCH = re.compile(r'<rect x="(-?[\d.]+)" y="(-?[\d.]+)" width="([\d.]+)" height="([\d.]+)"[^>]*/><text[^>]*>([^<]*)<')
@@ -27,7 +24,7 @@ LEAD = re.compile(rf'<path d="M(\S+) (\S+?)L(\S+) (\S+?)" stroke="{INK}" stroke-
 @functools.cache
 def drawn(name, hand):
     """(plan, [(step, drawing, SVG, one mm on paper)]) of all drawings of the work."""
-    plan = planning.plan(replace(reader.parse(TRAY), hand=hand)) if name == "tray" else planned_as(name, hand)
+    plan = planning.plan(replace(reader.parse(OVAL_BOARD), hand=hand)) if name == "tray" else planned_as(name, hand)
     figures, out = figured(plan), []
     for step in taught(plan):
         for asked, wide in zip(step.drawings, wide_mm(step, not plan.design.form.is_round), strict=True):

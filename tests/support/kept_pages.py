@@ -8,8 +8,24 @@ just opened. What cannot be set back, and what complained, is closed.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
 from browser import READY, UNDRAWN, complains, served, wait_until
 from page_hands import WAIT, until
+from studio_run import Run
+
+
+@contextmanager
+def studio_for_many(keeper: Kept | Tabs, folder: Path, state: Path, **how) -> Iterator[Run]:
+    """A studio for many tests, whose pages `keeper` lets go before it is stopped; it must not have stumbled."""
+    run = Run(folder, state, **how)
+    yield run
+    keeper.leave(run)
+    run.stop()
+    assert "Traceback" not in run.words()
+
 
 BACK = """() => {
   for (const each of document.querySelectorAll("dialog")) each.close();

@@ -39,6 +39,9 @@ until = "top"
 [border]
 kind = "three-rod plain"
 """
+OVAL_BOARD = BOARD.replace('base = "10 in"', 'outline = "oval"\nbase = ["16 in", "11 in"]').replace(
+    '[["0 in", "8 3/4 in"], ["2 in", "9 in"]]', '[["0 in", "15 in", "10 in"], ["2 in", "15 in", "10 in"]]'
+)
 
 
 def grouped(reed: str, wall: str, then: str = "pairing") -> str:

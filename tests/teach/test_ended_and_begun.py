@@ -68,7 +68,7 @@ def test_a_new_start_says_where_each_weaver_begins_behind_which_its_tail_lies_an
         block, weaver = divmod(i, len(band.colours))
         begins = (band.segments[block + 1][2] + weaver) % band.spaces + 1
         first, many, _ = band.segments[block + 1]
-        assert weave == f"rows {first + 1} to {first + many}"
+        assert weave == f"{first + 1} to {first + many}"
         assert (int(start), int(place), int(tail)) == (block + 2, begins, (begins - 2) % band.spaces + 1)
         number = bundle[band.colours[weaver][0]]
         assert piece == f"bundle {number}, {cut[number, start]}"

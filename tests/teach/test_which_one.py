@@ -60,7 +60,7 @@ def test_weavers_of_one_colour_are_told_apart_where_their_number_matters_and_onl
             band, t = plan.laid.bands[at], plan.laid.bands[at].traces()[0][1]
             first = {int(t.weaver[t.stroke == t.stroke[t.row == row].min()][0]) for row in range(band.segments[0][1])}
             alike = len(set(band.colours)) == 1 and 1 < len(band.colours) <= 8
-            told = any("tie a thread to the hanging tail of weaver 1" in line for line in step.does)
+            told = any("tie a thread to weaver 1 where it hangs" in line for line in step.does)
             joined = any(len(cut.pieces_mm) > 1 for cut in plan.cuts if cut.course.begins is band)
             assert told == (alike and (len(first) > 1 or joined)), (name, step.title)
     of_two = step_of(taught(planned("posy")), "Go round", 5).does  # there is but one other

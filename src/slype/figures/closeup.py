@@ -130,7 +130,8 @@ def shot_svg(making: Making, scene: Scene, inks: Inks, shot: Shot) -> str:
     if act == "border" and not scene.whole:
         led = {each.tube.end for each in stretches if each.state == MOVES and each.tube.role == "border"}
         inks = replace(inks, earlier=frozenset(led - {int(making.order.end[moment])}))
-    if act in ("set in", "stroke") and not (scene.arrow or scene.whole) and several_colours(stretches):
+    of_one = scene.arrow or scene.whole or scene.join is not None  # dark is what its words speak of
+    if act in ("set in", "stroke") and not of_one and several_colours(stretches):
         inks = replace(inks, coloured=True)
     rests = act in ("set in", "stroke", "border") and not (flat or scene.whole)
     body = [drawn(stretches, camera, box, inks, WHOLE_DOTS if scene.whole else DOTS, lies, rests)]

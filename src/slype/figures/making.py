@@ -24,14 +24,14 @@ from ..space.assembly import attachments
 from ..space.footholds import with_room
 from ..space.tails import Left, left_hanging, tails_of, woven_lines
 from ..space.tubes import on_surface, tube, tubes
-from ..surface.curve import TAIL_AT_END, Curve, Tube, along
+from ..surface.curve import TAIL_AT_END, TAIL_AT_START, Curve, Tube, along
 from ..surface.woven import stacked_curves
 from .reeds.fanned import ended_in_turn
 from .reeds.joined import folded as folded_in_half
 from .reeds.joined import ring_of, with_join
 from .reeds.led_over import led_over
 from .reeds.left_over import over, without_tips
-from .reeds.shaped import levelled, round_base, rounded, thinned, untied
+from .reeds.shaped import levelled, round_base, rounded, thinned, untied, upto_half_way
 from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
 STUB_MM = 46.0
@@ -127,7 +127,7 @@ class Making:
         in_play = self._in_play(first, beyond)
         joined = self._weavers(beyond - 1, join) if join is not None else set()
         folded = self._weavers(beyond - 1, 0) | self._weavers(beyond - 1, 1) if fold else set()
-        unwoven = self._unwoven(beyond)
+        unwoven, rest = self._unwoven(beyond), self._set_in(beyond)
         for each in self.tubes:
             if each.role in ("spoke", "stick") and self._alone(beyond):
                 each = self._side_by_side(each)
@@ -141,6 +141,9 @@ class Making:
                 flat = self.order.parts[self.order.part[beyond - 1]].key == "base"
                 ring = ring_of(self.laid, each.band, int(self.order.row[beyond - 1]))
                 found = with_join(found, TUCK_MM / 2, int(self.order.under[beyond - 1]), flat, ring)
+            if found and each.name in rest:
+                found[0] = found[0]._replace(cut=(False, found[0].cut[1]))
+                found.append(Stretch(rest[each.name], found[0].state, (False, True)))
             out += found
         tails = self._tails(first, beyond, begun, joined)
         own = self.tubes[: len(self.basket)]  # an end of a foot has the number of one above it
@@ -366,6 +369,15 @@ class Making:
                     state = MOVES  # of several that are ended, also the one whose last stroke came before the others'
                 out.append(Stretch(tail, state, (False, True)))
         return out
+
+    def _set_in(self, beyond: int) -> dict[str, Tube]:
+        """What rests, by weaver, of tails that were left where weavers are set in, once all are trimmed: they are cut
+        half-way to the next end, and a weaver is drawn but a little past the one behind which it begins."""
+        bands = {band.index: band for band in self.laid.bands if band.band.group == 1}
+        return {
+            tail.of_reed: upto_half_way(tail, float(bands[tail.band].spacing.mean()))
+            for tail, _, until in self.left if beyond >= until and tail.bit == TAIL_AT_START and tail.band in bands
+        }  # fmt: skip
 
     def _runs_on(self, each: Tube, beyond: int) -> bool:
         """True for a stick of inserted spokes, which is cut once those are pushed in."""

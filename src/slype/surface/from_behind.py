@@ -21,7 +21,8 @@ BESIDE, BESIDE_HIGH = 2.0, 1.0
 """Thicknesses from the middle of the wall, and over the last row, of an end that runs beside another on one face."""
 TURN = 0.25  # of a space to each side of its middle: there an end that goes in again comes out and goes in
 OUT_AGAIN = 0.8  # thicknesses over the last row in mid space: of a plait, an end that has come out to go round again
-OVER_BEND = 0.5  # thicknesses: an end that is led in over a bend crosses it where that sinks already
+CLOSE = 0.8  # thicknesses from one to what it is led over: they cross aslant, and hands press them
+OVER_BEND = 0.4  # thicknesses: an end that is led in over a bend crosses it where that sinks already
 ROUNDS = 20  # more than any pile of a border has ends
 
 
@@ -119,11 +120,11 @@ def _asked(knots: list[_Knot], upper: Piece, lower: Piece) -> Iterator[tuple[_Kn
     for knot in over:
         if knot.passes:  # where it stays on its side it lies on what comes out there
             if lower.back and upper.start == upper.to:
-                yield knot, low + 1
+                yield knot, low + CLOSE
         elif any(other.bends for other in under) and not knot.bends:
             yield knot, low + OVER_BEND
         else:
-            yield knot, low + 1
+            yield knot, low + CLOSE
 
 
 def plaited_in_pairs(border: Border, knots: Knots) -> Knots:

@@ -51,16 +51,16 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
             pieces = _pieces_of(bench, band, block)
             draft.does += due(begins, *_pieces_told(block, pieces), tabled=bool(ended))
             draft.does += due(begins, *above)
-            weave = numbers(list(range(first + 1, first + many + 1)), "row", "rows")
-            draft.does += due(begins, f"Then weave {weave}.", tabled=bool(ended))
+            weave = f"{first + 1} to {first + many}" if many > 1 else str(first + 1)
+            draft.does += due(begins, f"Then weave row{'s' if many > 1 else ''} {weave}.", tabled=bool(ended))
             rows += [_table_row(bench, band, (block, first), each, places[each.weaver], (pieces, weave))
                      for each in ended]  # fmt: skip
         if block > 1:
             draft.marks.append((first, "start again"))
     if rows:
         one = bench.passes(band)[0]
-        head = ("After row", "End", "It goes in at space", f"It has passed {one}", "New start", "Begins in space",
-                f"Its tail lies behind {one}", "Its piece", "Then weave")  # fmt: skip
+        head = ("After row", "End", "In at space", f"Passed {one}", "New start", "Begins in space",
+                f"Tail behind {one}", "Its piece", "Weave rows")  # fmt: skip
         draft.table = Table("Work down the table: at each start end the old weavers, set in the new ones, weave on.",
                             head, tuple(rows))  # fmt: skip
     if len(band.segments) > TOLD_STARTS + 1:
@@ -241,7 +241,7 @@ def _drawn_in(bench: Bench, band: BandLaid, moment: int) -> tuple[int, tuple[str
     told = f"{verb} {which} {back}in at {space} {at}"
     lies = "it has passed" if behind else "it lies on the far side" if side == "the far side" else "it lies inside"
     far, way = f"{one} {_runs_past(bench, band, found, behind)[-1]}", bench.tell("{forward}")
-    return spoke, (f"{told}: {lies} behind {one} {spoke}.", f"Its tail runs on to the {way}, as far as {far}.")
+    return spoke, (f"{told}: {lies} behind {one} {spoke}.", f"Its tail runs on to the {way}, about as far as {far}.")
 
 
 def _runs_past(bench: Bench, band: BandLaid, found: int, behind: bool) -> list[int]:

@@ -211,7 +211,7 @@ def _told_apart(bench: Bench, band: BandLaid) -> list[str]:
     if not alike or not (len(begins) > 1 or joined):
         return []
     moved = " At a join tie it to the new length." if joined else ""
-    return sentences(f"They look alike: tie a thread to the hanging tail of weaver 1.{moved}")
+    return sentences(f"They look alike: tie a thread to weaver 1 where it hangs.{moved}")
 
 
 MOST_TAILS = 4

@@ -11,7 +11,7 @@ from ..plans.piece import longer_mm, round_up
 from ..plans.planning import Plan
 from ..words import several
 from .lists import first_up
-from .voice import in_both, length_to_cut, piece_name, reed_sized, worded
+from .voice import in_both, length_to_cut, piece_name, reed_short, reed_sized, worded
 
 HALF_INCHES = 2
 """What stands is cut to the half inch (see `quantity.show_piece`)."""
@@ -91,10 +91,6 @@ def _lot(lot: Lot, long: str) -> str:
     return f"{told}, for start {first}" if first == last else f"{told}, for starts {first} to {last}"
 
 
-SPARE = ("Keep in hand one long {spoke}, and a spare length of each size and {colour} of {reed}.",
-         "A spare length is as long as the longest piece of its bundle.")  # fmt: skip
-
-
 def spare_told(plan: Plan) -> list[str]:
     """What a first basket may need besides what is listed."""
     design, out = plan.design, []
@@ -108,5 +104,23 @@ def spare_told(plan: Plan) -> list[str]:
     told = ["Your first basket?", *(f"Cut {each}." for each in out)] if out else []
     both = (["In this list centimetres beside inches are rounded up, so that nothing comes out short."]
             if in_both(design) else [])  # fmt: skip
-    more = [worded(line, design.wording) for line in SPARE]
-    return [*told, "Cut weavers as listed: one that comes out short is joined.", *more, *both]
+    return [*told, "Cut weavers as listed: one that comes out short is joined.", *_in_hand(plan), *both]
+
+
+def _in_hand(plan: Plan) -> list[str]:
+    """What to keep in hand besides, one of each: what stands, and of every size and colour that is woven a spare length
+    as long as the longest piece of it."""
+    design, stand, woven = plan.design, dict[str, float](), dict[str, float]()
+    for whole, of in ((plan, ""), *(((plan.lid, "lid "),) if plan.lid else ())):
+        reeds = whole.design.spokes
+        long = [max(longer_mm(piece, design.units), piece.cut_mm) for piece in whole.pieces
+                if piece.use == ("insert" if reeds.inserted else "begin") and piece.reed == reeds.reed]  # fmt: skip
+        if long:
+            stand[worded(f"{of}{{spoke}}", design.wording)] = max(long)
+    for bundle in bundles(plan):
+        if bundle.is_weaver:
+            name = f"{bundle.colour} {reed_short(bundle.reed, design.wording)}"
+            woven[name] = max(woven.get(name, 0.0), bundle.cut_mm)
+    spare = [f"{name}, {length_to_cut(design, mm, HALF_INCHES)}" for name, mm in stand.items()]
+    spare += [f"{name}, {length_to_cut(design, mm)}" for name, mm in woven.items()]
+    return [f"Keep spare lengths in hand, one of each: {'; '.join(spare)}."]

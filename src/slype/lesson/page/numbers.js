@@ -41,8 +41,8 @@ const FURTHER = { named: 3, other: 0 };
  *   `moment` 0 where none is in hand; `rows` the moment up to which the work has grown meanwhile; `next` the one with which
  *   it goes on in this part, 0 where it does not
  * @param {boolean} mirrored for the left hand
- * @returns {{whole: boolean, across: boolean, marks: Mark[]}} every number of a ring, those named first; `across` where
- *   the work is on the far side
+ * @returns {{whole: boolean, next: boolean, across: boolean, marks: Mark[]}} every number of a ring, those named first;
+ *   `next` where the space in which the work goes on is named, `across` where the work is on the far side
  */
 export function marksOf(told, { part, moment, rows = 0, next = 0 }, mirrored) {
   const ring = told.rings[part];
@@ -61,7 +61,7 @@ export function marksOf(told, { part, moment, rows = 0, next = 0 }, mirrored) {
     });
   }
   const held = moment || next;
-  return { whole: ring.whole, across: told.across.some(([first, last]) => held >= first && held <= last), marks };
+  return { whole: ring.whole, next: !moment && spacesOf(told, next).length > 0, across: told.across.some(([first, last]) => held >= first && held <= last), marks };
 }
 
 /** How far a band has grown when a moment is done. */
@@ -150,10 +150,10 @@ export class Numbers {
     this.ring = { whole: false, marks: [] };
   }
 
-  /** @param {object} words what the kinds of number are called @param {boolean} moved whether a move is shown @param {boolean} next whether it is told where the work goes on */
-  show(ring, words, moved, next) {
+  /** @param {object} words what the kinds of number are called @param {boolean} moved whether a move is shown */
+  show(ring, words, moved) {
     this.ring = ring;
-    [this.moved, this.next] = [moved, next];
+    this.moved = moved;
     this.words = words;
   }
 
@@ -167,7 +167,7 @@ export class Numbers {
       found.map((each) => h(`b.${each.kind}${each.named ? ".named" : ""}${each.goal ? ".goal" : ""}`, { style: style(each), data: { key: `${each.kind} ${each.number}` } }, String(each.number))),
       found.length > 0 && clientHeight > LOW && h("p.key", { data: { key: "key" } }, h("b.spoke", {}, "1"), this.words.spoke, found.some((each) => each.kind === "space") && [h("b.space", {}, "1"), this.words.space],
         found.some((each) => each.named && each.kind === "spoke") && [h("b.spoke.named", {}, "1"), this.words.named],
-        found.some((each) => each.goal || (each.named && each.kind === "space" && (this.moved || this.next))) && [h("b.space.named", {}, "1"), this.moved ? "from, to" : "next"]),
+        found.some((each) => each.goal || (each.named && each.kind === "space" && (this.moved || this.ring.next))) && [h("b.space.named", {}, "1"), this.moved ? "from, to" : "next"]),
     );
   }
 }

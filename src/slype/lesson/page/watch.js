@@ -154,7 +154,7 @@ export class Watch {
     const none = part < 0 || !chosen.numbers || (card && !place); // nothing lies there yet
     const next = card && told.part[place] === part ? place + 1 : 0; // a card points at the space in which the work goes on
     const shown = { part, moment: card ? 0 : place, rows: card ? place : 0, next };
-    this.numbers.show(none ? { whole: false, marks: [] } : marksOf(told, shown, chosen.hand === "left"), none ? null : order.words(part), !card && place > 0, next > 0);
+    this.numbers.show(none ? { whole: false, marks: [] } : marksOf(told, shown, chosen.hand === "left"), none ? null : order.words(part), !card && place > 0);
   }
 
   number() {

@@ -13,7 +13,7 @@ const LONGEST_S = 0.6; // of one step, however rarely the screen is drawn
 /** What is worked on fills this share of the picture, for what hangs and stands from it needs room. */
 const ROOM = 0.84;
 /** mm round the rows of a base that are looked at from near: there stand numbers, and weavers hang. */
-const ROUND_ROWS = 26;
+const ROUND_ROWS = 30;
 /** Tails hang below a basket that has only begun to rise: it stands higher in the picture by this share of it. */
 const RAISED = 0.04;
 

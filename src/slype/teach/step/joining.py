@@ -131,7 +131,8 @@ def _goes_on_so(bench: Bench, band: BandLaid) -> list[str]:
     if len(set(weave.reverse)) > 1:
         out.append("Then lead it under the others or over them, as its row goes.")
     if many > 1:
-        out.append(bench.tell("Where only one of its {many} {reed}s snaps, join that one alone.", many=many))
+        out.append(bench.tell("Where only one of its {many} {reed}s snaps, join that one alone, in its own place "
+                              "among them.", many=many))  # fmt: skip
     if weave.turns == "back":
         out += [f"Is it too short to come behind its next {one}? Push it in at the space where it hangs.",
                 f"Put a spare length through there above it, its tail behind the {one} before that space."]  # fmt: skip
