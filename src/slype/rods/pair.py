@@ -127,7 +127,7 @@ def _address(context: Any, builder: Any, signature: Any, given: Any) -> Any:
 
     kind = signature.args[0]
     array = context.make_array(kind)(context, builder, given[0])
-    return cgutils.get_item_pointer(context, builder, kind, array, [given[1]])  # type: ignore[no-untyped-call]  # numba's
+    return cgutils.get_item_pointer(context, builder, kind, array, [given[1]])
 
 
 read: Any = Primitive(_reader)
