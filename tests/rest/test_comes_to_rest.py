@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from strategies import basket_by_chance
+from worked import example
 from worked import rested as example_at_rest
 
 from slype.design.file.reader import parse
@@ -101,3 +102,16 @@ def test_a_base_that_goes_slowly_is_swept_until_it_rests(seed):
     """After 900 sweeps a force was left over that was a third more than may be."""
     rest = relax(parse(basket_by_chance(seed)))
     assert rest.parts["base"].rest.done and rest.parts["base"].rest.sweeps > 900
+
+
+def test_once_rods_all_but_rest_what_goes_to_and_fro_is_held_in_both_places_at_once(monkeypatch):
+    """Of 38,000 pairs of the bread basket's wall a few went to and fro, and it was swept 200 times for them alone."""
+    sweeps = []
+    for early in (rod_wall.ALL_BUT, 0.0):
+        monkeypatch.setattr(rod_wall, "ALL_BUT", early)
+        built = build(lay(example("estuary")), "side")
+        assert built is not None
+        rest = rested(built)
+        assert rest.done
+        sweeps.append(rest.sweeps)
+    assert sweeps[0] <= 0.8 * sweeps[1]

@@ -50,7 +50,9 @@ def name_weavers(making: Making, stretches: list[Stretch], camera: Camera, label
         # one only with a dot there.
         free = len(tube.points) - (len(tube.points) if tube.when is None else min(len(tube.points), len(tube.when)))
         ats = [(float(x[i]), float(y[i])) for i in own if i >= len(x) - free]
-        past = [each for each in places if not any(covers(*each, *size, arrow) for arrow in labels.arrows)]
+        past = [(float(np.clip(a, left, left + across)), b) for a, b in ats]
+        past = [each for each in past if not covers(*each, *size, others)
+                and not any(covers(*each, *size, arrow) for arrow in labels.arrows)]  # fmt: skip
         if _beside(labels, ats, text, others, False) or labels.word(past, text, upon=True):
             continue
         if not _beside(labels, ats, text, others, True):

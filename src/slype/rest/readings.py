@@ -32,12 +32,16 @@ def part_of(band: BandLaid) -> str:
 
 def with_true_lengths(laid: Laid, parts: dict[str, PartAtRest]) -> Laid:
     """The same basket with the relaxed length of every row."""
-    bands = []
+    bands: list[BandLaid] = []
+    edges: dict[str, np.ndarray] = {}
     for band in laid.bands:
-        if part_of(band) not in parts:
+        name = part_of(band)
+        if name not in parts:
             bands.append(band)
             continue
-        row_mm = _row_lengths(laid, band, parts[part_of(band)])
+        if name not in edges:
+            edges[name] = edge_mm(laid, band.band.where, parts[name])
+        row_mm = _row_lengths(laid, band, parts[name], edges[name])
         ring = 2 * np.pi * band.radius * (band.band.weave.reach / band.spaces if band.band.weave.turns == "back" else 1)
         bands.append(replace(band, row_mm=row_mm, take_up=row_mm / ring))
     return replace(laid, bands=tuple(bands))
@@ -65,11 +69,11 @@ def _round(laid: Laid, where: str, built: Built) -> int:
     return built.stations * built.ends
 
 
-def _row_lengths(laid: Laid, band: BandLaid, part: PartAtRest) -> np.ndarray:
-    """Mean length, mm, that one reed of the band lays in each row (rows,), its tucked ends left out."""
+def _row_lengths(laid: Laid, band: BandLaid, part: PartAtRest, edges: np.ndarray) -> np.ndarray:
+    """Mean length, mm, that one reed of the band lays in each row (rows,), its tucked ends left out; `edges` of its
+    part (see `edge_mm`)."""
     built = part.built
     mine = np.repeat([line.band == band.index for line in built.lines], np.diff(built.wall.off)) & built.woven
-    edges = edge_mm(laid, band.band.where, part)
     row = built.row[mine]
     reeds = len(band.colours) * band.band.strands
     laid_mm = np.bincount(row, edges[mine], band.rows) / reeds
@@ -87,6 +91,7 @@ def read_off(laid: Laid, stacked: Laid, parts: dict[str, PartAtRest]) -> Laid:
     """The basket with what relaxed reeds say of every band, and its bands where they came to stand."""
     down = parts["side"].built.down_mm if "side" in parts else 0.0
     bands, start = [], {"base": 0.0, "side": stacked.turn_mm - down}
+    strains = {name: rod_wall.bending_strain(part.rest) for name, part in parts.items() if part.built.where != "border"}
     for band, before in zip(laid.bands, stacked.bands, strict=True):
         where = band.band.where
         if part_of(band) not in parts:  # it keeps its stacked form, on what came to rest below it
@@ -102,7 +107,7 @@ def read_off(laid: Laid, stacked: Laid, parts: dict[str, PartAtRest]) -> Laid:
         low = start[where] or band.start_s
         top = max(_top(part, mine), low + band.thick_mm / 2)
         pitch = (top - low) / band.rows
-        bend, usual = _bends(laid, band, part.built, rod_wall.bending_strain(part.rest), mine)
+        bend, usual = _bends(laid, band, part.built, strains[part_of(band)], mine)
         press, loose, loosest = _presses(laid, band, part.built, part.rest, mine)
         said = BandAtRest(
             band.row_mm, top, light_of(laid, band, part), bend, usual, press * STIFFNESS_MPA, loose, loosest,

@@ -161,7 +161,7 @@ def _weavers(
             ends = start.in_ends(u)
             station = np.arange(math.ceil(ends[0] * stations - 1e-9), math.floor(ends[-1] * stations + 1e-9) + 1)
             here = station / stations
-            s_here, n_here = smooth_through(ends, s, here), smooth_through(ends, n, here)
+            s_here, n_here = smooth_through(ends, np.stack([s, n]), here)
             row = _row_at(start, mine, ends, here)
             first_u, last_u = start.in_ends(start.u[mine[[0, -1]]] + np.array([-0.5, 0.5]))
             woven = (here >= first_u - 1e-9) & (here < last_u - 1e-9)

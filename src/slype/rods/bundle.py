@@ -70,7 +70,9 @@ CHORD, MOST_CHORDS = 0.5, 8
 """The longest chord of a smooth line in its own thicknesses, and most of one edge: as reeds are drawn."""
 MANY, MOST_OF, LONG = 40_000, 99, 4.0
 """Of so many edges those longer than so many in 100 are looked for apart, where the longest is so many times longer."""
-FEW = 0.25  # times as many as look: where fewer are looked for than that, most that look have none of them near
+FEW, MOST_CELLS = 0.5, 20e6
+"""Times as many: of what is looked for or looks so much more often than the other, most have none of that near them;
+and cells of a grid that may be marked to find these out."""
 ALIKE = 1.3  # times as thick: rods no thicker than this than each other are looked for in one grid
 
 
@@ -87,8 +89,7 @@ def pairs_near(
     new = None if fresh is None else fresh[edges]
     if not len(edges) or (new is not None and not new.any()):
         return np.zeros(0, np.int64), np.zeros(0, np.int64)
-    middle, r = (at[edges] + at[edges + 1]) / 2, bundle.r[edges]
-    low, half = middle.min(axis=0), np.sqrt(((at[edges + 1] - at[edges]) ** 2).sum(axis=1)) / 2
+    r, (half, low, high) = bundle.r[edges], bundle_kernels.middles(at, edges)
     out: list[np.ndarray] = []
     done = 0.0
     while done < r.max():
@@ -97,24 +98,31 @@ def pairs_near(
         done = float(r[sought].max())
         for seek, those in _parts(half, np.flatnonzero(r <= done), sought, new):
             size = float(half[those].max() + half[seek].max()) + 2 * done + margin
-            cell = np.floor((middle - low) / size).astype(np.int64) + 1
-            wide = cell.max(axis=0) + 3
-            key = (cell[:, 2] * wide[1] + cell[:, 1]) * wide[0] + cell[:, 0]
-            if len(those) < FEW * len(seek):  # only what is near any of them looks
-                steps = [(z * wide[1] + y) * wide[0] + x for z in (-1, 0, 1) for y in (-1, 0, 1) for x in (-1, 0, 1)]
-                seek = seek[np.isin(key[seek], (np.unique(key[those])[:, None] + steps).ravel())]
+            wide = np.floor((high - low) / size).astype(np.int64) + 4
+            here, there = edges[seek], edges[those]
+            of, home = (bundle_kernels.cells_of(at, each, low, size, wide) for each in (here, there))
+            if float(np.prod(wide.astype(float))) < MOST_CELLS:  # of many only those that have a few near them
+                if len(there) < FEW * len(here):
+                    beside = bundle_kernels.beside(of, home, wide)
+                    here, of = here[beside], of[beside]
+                elif len(here) < FEW * len(there):
+                    beside = bundle_kernels.beside(home, of, wide)
+                    there, home = there[beside], home[beside]
+            if not len(here) or not len(there):
+                continue
             # Neighbours in the grid look one after the other: what they look at is at hand.
-            seek, those = (each[in_order(key[each])] for each in (seek, those))
-            begins = np.flatnonzero(np.r_[True, np.diff(key[those]) != 0])
-            cells = key[those[begins]]
-            those, begins = edges[those], np.r_[begins, len(those)]
-
-            here, home = edges[seek], key[seek]
-            grid = cells, begins, wide, margin, bundle.along
-            in_halves(len(seek), partial(_near, out, (at, bundle.rod, bundle.r), (here, home), (those, *grid)))
+            (of, here), (home, there) = _sorted(of, here), _sorted(home, there)
+            begins = np.flatnonzero(np.r_[True, np.diff(home) != 0])
+            grid = home[begins], np.r_[begins, len(home)], wide, margin, bundle.along
+            in_halves(len(here), partial(_near, out, (at, bundle.rod, bundle.r), (here, of), (there, *grid)))
     found = np.concatenate([np.zeros((0, 2), np.int64), *out])
     one, two = np.divmod(np.sort(found[:, 0] * len(at) + found[:, 1]), len(at))
     return one, two
+
+
+def _sorted(cells: np.ndarray, edges: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    order = in_order(cells)
+    return cells[order], edges[order]
 
 
 def _near(
@@ -138,8 +146,10 @@ def _parts(
 def _by_length(half: np.ndarray, seek: np.ndarray, sought: np.ndarray) -> list[tuple[np.ndarray, np.ndarray]]:
     """What looks for what, in parts that lie in one grid each: among very many edges a few long ones look and are
     looked for apart, or they would make every cell as large as themselves."""
+    if len(seek) < MANY:
+        return [(seek, sought)]
     usual = np.percentile(half[seek], MOST_OF)
-    if len(seek) < MANY or half[seek].max() < LONG * usual:
+    if half[seek].max() < LONG * usual:
         return [(seek, sought)]
     short_seek, short = half[seek] <= usual, half[sought] <= usual
     parts = [(seek[short_seek], sought[short]), (seek, sought[~short]), (seek[~short_seek], sought[short])]
@@ -180,8 +190,8 @@ def smooth_shares(
     asked."""
     inner = away_from_ends(bundle, cut)
     first, last = np.full(len(bundle.radius), len(bundle.at)), np.full(len(bundle.radius), -1)
-    np.minimum.at(first, bundle.rod[inner], inner)
-    np.maximum.at(last, bundle.rod[inner], inner)
+    of, begins = np.unique(bundle.rod[inner], return_index=True)
+    first[of], last[of] = inner[begins], inner[np.r_[begins[1:], len(inner)] - 1]
     mine, other = bundle.rod[one], bundle.rod[two]
     keep = (first[mine] <= one) & (one <= last[mine]) & (last[other] >= 0)
     one, two = one[keep], two[keep]
@@ -229,10 +239,11 @@ def _shares(
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """(share of the thinner thickness, edge, edge) of those pairs that lie in each other and are not cut ends."""
     share = (bundle.r[one] + bundle.r[two] - far) / (2 * np.minimum(bundle.r[one], bundle.r[two]))
-    whole = bundle.along[bundle.off[1:] - 1][bundle.rod]
+    deep = np.flatnonzero(share > 0)
+    share, one, two, parts = share[deep], one[deep], two[deep], parts[deep]
+    whole = bundle.along[bundle.off[1:] - 1]
     free = np.ones(len(one), bool)
     for end, edge in ((0, one), (1, two)):
         place = bundle.along[edge] + parts[:, end] * bundle.long[edge]
-        free &= np.minimum(place, whole[edge] - place) >= cut * 2 * bundle.r[edge]
-    keep = free & (share > 0)
-    return share[keep], one[keep], two[keep]
+        free &= np.minimum(place, whole[bundle.rod[edge]] - place) >= cut * 2 * bundle.r[edge]
+    return share[free], one[free], two[free]

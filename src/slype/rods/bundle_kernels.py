@@ -2,7 +2,7 @@
 
 Nodes of all rods lie one after the other; edge i runs from node i to the next of its rod. Contact c lies `part[c, 0]`
 along edge `one[c]` and `part[c, 1]` along edge `two[c]`; its copies of these two places are rows 2c and 2c + 1 of
-`copy` and `push` (slots, 3) mm.
+`copy` (2 x contacts, 3) mm.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from .kernels import Array, _compiled, _inlined
+from .pair import come, has_come
 
 ALONG = 0.35
 """Sine of the angle below which two edges count as lying along each other (about 20 degrees)."""
@@ -114,6 +115,20 @@ def ways(
 
 
 @_compiled
+def missing(at: Array, touch: Array, one: Array, two: Array, part: Array, way: Array) -> Array:
+    """What is missing, mm, between the two rods of every contact along its way until they are `touch` (contacts,)
+    apart, nodes being at `at`: a new array (contacts,)."""
+    out = np.empty(len(one))
+    for c in range(len(one)):
+        i, j, f, g, apart = one[c], two[c], part[c, 0], part[c, 1], 0.0
+        for x in range(3):
+            a, b = at[i, x] * (1 - f) + at[i + 1, x] * f, at[j, x] * (1 - g) + at[j + 1, x] * g
+            apart += (b - a) * way[c, x]
+        out[c] = touch[c] - apart
+    return out
+
+
+@_compiled
 def spaced(along: Array, finest: float) -> Array:
     """Numbers of the points `along` a line (k,) mm that lie `finest` or more beyond the one taken before; the first is
     taken."""
@@ -125,17 +140,6 @@ def spaced(along: Array, finest: float) -> Array:
             out[count] = k
             count += 1
     return out[:count].copy()
-
-
-@_compiled
-def between(what: Array, edge: Array, part: Array) -> Array:
-    """What nodes have (nodes, 3), `part` along each edge: a new array (edges, 3)."""
-    out = np.empty((len(edge), 3))
-    for c in range(len(edge)):
-        i, f = edge[c], part[c]
-        for k in range(3):
-            out[c, k] = what[i, k] * (1 - f) + what[i + 1, k] * f
-    return out
 
 
 @_compiled
@@ -178,6 +182,51 @@ def within(at: Array, radius: Array, one: Array, two: Array, margin: float) -> A
         reach = radius[one[c]] + radius[two[c]] + margin
         out[c] = _meet(at, one[c], two[c])[0] < reach * reach
     return out
+
+
+@_compiled
+def cells_of(at: Array, edges: Array, low: Array, size: float, wide: Array) -> Array:
+    """Number of the cell of a grid (edges,), its cells `size` mm wide and `wide` (3,) of them each way, in which the
+    middle of each edge lies; `low` (3,) mm the least of all middles."""
+    out = np.empty(len(edges), np.int64)
+    for e in range(len(edges)):
+        i, key = edges[e], 0
+        for k in range(2, -1, -1):
+            key = key * wide[k] + int(((at[i, k] + at[i + 1, k]) / 2 - low[k]) / size) + 1
+        out[e] = key
+    return out
+
+
+@_compiled
+def beside(cells: Array, others: Array, wide: Array) -> Array:
+    """True for those of `cells` (k,) that are one of the `others` or beside one in the grid (see `cells_of`)."""
+    taken = np.zeros(wide[0] * wide[1] * wide[2], np.bool_)
+    before = -1
+    for cell in others:
+        if cell == before:  # edges of one reed follow each other through a cell
+            continue
+        before = cell
+        for row in range(9):
+            middle = cell + ((row // 3 - 1) * wide[1] + row % 3 - 1) * wide[0]
+            taken[middle - 1] = taken[middle] = taken[middle + 1] = True
+    out = np.empty(len(cells), np.bool_)
+    for k in range(len(cells)):
+        out[k] = taken[cells[k]]
+    return out
+
+
+@_compiled
+def middles(at: Array, edges: Array) -> tuple[Array, Array, Array]:
+    """(half the length of every edge (edges,), the least and the greatest of their middles (3,)), mm."""
+    half, low, high = np.empty(len(edges)), np.full(3, np.inf), np.full(3, -np.inf)
+    for e in range(len(edges)):
+        i, square = edges[e], 0.0
+        for k in range(3):
+            square += (at[i + 1, k] - at[i, k]) ** 2
+            middle = (at[i, k] + at[i + 1, k]) / 2
+            low[k], high[k] = min(low[k], middle), max(high[k], middle)
+        half[e] = math.sqrt(square) / 2
+    return half, low, high
 
 
 @_compiled
@@ -258,55 +307,41 @@ def near(
 
 
 @_compiled
-def gather(
-    one: Array, two: Array, part: Array, rho: Array, slot_of: Array, slots: Array, shares: Array, weight: Array,
-    beside: Array,
+def begin(
+    one: Array, two: Array, part: Array, rho: Array, way: Array, press: Array, moved: Array, copy: Array,
+    weight: Array, beside: Array, want: Array,
 ) -> None:  # fmt: skip
-    """As `kernels.gather`, where each contact has a part of its own on either rod."""
-    nodes = len(weight)
-    slot_of[:] = 0
+    """Set the copies of what has moved at every contact, what contacts add to the rods' stiffness (see
+    `kernels.factor`), and what they draw by now: `want` (2, nodes, 3)."""
     weight[:] = 0.0
     beside[:] = 0.0
+    want[:] = 0.0
     for c in range(len(one)):
         for end in range(2):
-            i, f = (two[c] if end else one[c]), part[c, end]
-            slot_of[i + 1] += 1
-            slot_of[i + 2] += 1
+            i, f, k = (two[c] if end else one[c]), part[c, end], 2 * c + end
+            push = -press[c] if end else press[c]
             weight[i] += rho[c] * (1 - f) ** 2
             weight[i + 1] += rho[c] * f * f
             beside[i + 1] += rho[c] * f * (1 - f)
-    for i in range(nodes):
-        slot_of[i + 1] += slot_of[i]
-    for c in range(len(one)):
-        for end in range(2):
-            i, f = (two[c] if end else one[c]), part[c, end]
-            for step in range(2):
-                k = slot_of[i + step]
-                slots[k] = 2 * c + end
-                shares[k] = f if step else 1 - f
-                slot_of[i + step] += 1
-    for i in range(nodes, 0, -1):
-        slot_of[i] = slot_of[i - 1]
-    slot_of[0] = 0
+            for x in range(3):
+                copy[k, x] = moved[i, x] * (1 - f) + moved[i + 1, x] * f
+                drawn = rho[c] * (copy[k, x] - push * way[c, x])
+                want[0, i, x] += (1 - f) * drawn
+                want[0, i + 1, x] += f * drawn
 
 
 @_compiled
 def rod_step(
-    off: Array, first: int, last: int, moved: Array, rho: Array, slot_of: Array, slots: Array, shares: Array,
-    copy: Array, push: Array, d0: Array, d1: Array, d2: Array, new: Array,
-) -> None:  # fmt: skip
-    """Let every rod give way towards where its contacts want it: `moved` (nodes, 3) is replaced."""
+    off: Array, first: int, last: int, moved: Array, want: Array, d0: Array, d1: Array, d2: Array, new: Array
+) -> None:
+    """Let every rod give way towards where its contacts want it: `moved` (nodes, 3) is replaced, `want` is emptied."""
     for r in range(first, last):
         a, b = off[r], off[r + 1]
         x1, x2, y1, y2, z1, z2 = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
         for i in range(a, b):
-            x, y, z = 0.0, 0.0, 0.0
-            for k in range(slot_of[i], slot_of[i + 1]):
-                j = slots[k]
-                c = rho[j >> 1] * shares[k]
-                x += c * (copy[j, 0] - push[j, 0])
-                y += c * (copy[j, 1] - push[j, 1])
-                z += c * (copy[j, 2] - push[j, 2])
+            x, y, z = want[0, i, 0] + want[1, i, 0], want[0, i, 1] + want[1, i, 1], want[0, i, 2] + want[1, i, 2]
+            for k in range(3):
+                want[0, i, k] = want[1, i, k] = 0.0
             x2, x1 = x1, (x - d2[i] * x2) - d1[i] * x1
             y2, y1 = y1, (y - d2[i] * y2) - d1[i] * y1
             z2, z1 = z1, (z - d2[i] * z2) - d1[i] * z1
@@ -324,32 +359,62 @@ def rod_step(
 
 @_compiled
 def contact_step(
-    first: int, last: int, one: Array, two: Array, part: Array, short: Array, way: Array, moved: Array, copy: Array,
-    push: Array, relax: float,
+    first: int, last: int, one: Array, two: Array, part: Array, short: Array, way: Array, rho: Array, moved: Array,
+    copy: Array, press: Array, relax: float, want: Array,
 ) -> None:  # fmt: skip
     """Push the two copies of every contact apart along its `way` (contacts, 3) until they have moved apart by what is
-    missing between them, `short` (contacts,) mm. Copies are of what has moved, not of places."""
+    missing between them, `short` (contacts,) mm, and add to `want` (nodes, 3) what they draw by. Copies are of what has
+    moved, not of places; `press` (contacts,) is how far each is pushed."""
     for c in range(first, last):
         i, j, k, m = one[c], two[c], 2 * c, 2 * c + 1
-        f, g = part[c, 0], part[c, 1]
+        f, g, held = part[c, 0], part[c, 1], press[c]
         gap = 0.0
         for x in range(3):
             a = moved[i, x] + f * (moved[i + 1, x] - moved[i, x])
             b = moved[j, x] + g * (moved[j + 1, x] - moved[j, x])
-            copy[k, x] = relax * a + (1 - relax) * copy[k, x] + push[k, x]
-            copy[m, x] = relax * b + (1 - relax) * copy[m, x] + push[m, x]
+            copy[k, x] = relax * a + (1 - relax) * copy[k, x] + held * way[c, x]
+            copy[m, x] = relax * b + (1 - relax) * copy[m, x] - held * way[c, x]
             gap += (copy[m, x] - copy[k, x]) * way[c, x]
         lack = max(0.0, (short[c] - gap) / 2)
+        press[c] = lack
         for x in range(3):
             step = lack * way[c, x]
-            push[k, x], push[m, x] = step, -step
             copy[k, x] -= step
             copy[m, x] += step
+            one_draws, two_draws = rho[c] * (copy[k, x] - step), rho[c] * (copy[m, x] + step)
+            want[i, x] += (1 - f) * one_draws
+            want[i + 1, x] += f * one_draws
+            want[j, x] += (1 - g) * two_draws
+            want[j + 1, x] += g * two_draws
 
 
 @_compiled
-def sweeps(count: int, off: Array, moved: Array, rods: tuple[Any, ...], pairs: tuple[Any, ...]) -> None:
-    """`count` rounds of `rod_step` and `contact_step` on one core, with what they ask for from `rho` and `one` on."""
+def sweeps(count: int, off: Array, half: int, rods: tuple[Any, ...], pairs: tuple[Any, ...], want: Array) -> None:
+    """`count` rounds of `rod_step` and `contact_step` on one core, with what they ask for from `moved` and `one` on.
+    Pairs before number `half` add to the first part of `want`."""
     for _ in range(count):
-        rod_step(off, 0, len(off) - 1, moved, *rods)
-        contact_step(0, len(pairs[0]), *pairs)
+        rod_step(off, 0, len(off) - 1, *rods)
+        contact_step(0, half, *pairs, want[0])
+        contact_step(half, len(pairs[0]), *pairs, want[1])
+
+
+@_compiled
+def sweeps_in_turn(
+    own: int, begun: int, counts: Array, count: int, off: Array, rod_cut: Array, half: int, rods: tuple[Any, ...],
+    pairs: tuple[Any, ...], want: Array,
+) -> int:  # fmt: skip
+    """As `sweeps`, what core `own` (0 or 1) of two has of it, from step `begun` on, two to a sweep: its half of the
+    rods (`rod_cut` (3,)), then its half of the pairs. Nothing is written by both. See `pair.in_turn`."""
+    for step in range(begun, 2 * count + 1):
+        if not has_come(counts, 1 - own, step):
+            return step
+        if step == 2 * count:
+            break
+        if step % 2 == 0:
+            rod_step(off, rod_cut[own], rod_cut[own + 1], *rods)
+        elif own == 0:
+            contact_step(0, half, *pairs, want[0])
+        else:
+            contact_step(half, len(pairs[0]), *pairs, want[1])
+        come(counts, own, step + 1)
+    return 2 * count + 1

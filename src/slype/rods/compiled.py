@@ -59,6 +59,21 @@ class Loop:
             return self._fast
 
 
+class Primitive(Loop):
+    """What loops call that numba has to be told how to write: `make` gives it, once a loop that calls it is made
+    ready."""
+
+    def __init__(self, make: Callable[[], Any]) -> None:
+        self._make, self._fast = make, None
+
+    def fast(self) -> Any:
+        """See `Loop.fast`."""
+        with _MAKING:
+            if self._fast is None:
+                self._fast = self._make()
+            return self._fast
+
+
 _MAKING = threading.RLock()
 
 

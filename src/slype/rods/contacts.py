@@ -10,7 +10,7 @@ from functools import cached_property
 
 import numpy as np
 
-from . import kernels
+from . import contact_kernels
 
 ORDERED_WITHIN = 0.5
 """Pairs that start closer than this through the wall, in thicknesses, lie one above the other."""
@@ -118,12 +118,16 @@ def contacts_of(wall: Wall, at: np.ndarray | None = None, near: float = NEAR) ->
     Pairs that lie close together in `order` are ordered: one lies above the other there, and stays so. Pairs that
     come near later only keep their distance. Two rods that are held all along are no pair.
     """
-    now = wall.at if at is None else at
-    order = np.argsort(now[:, 0], kind="stable")
+    return contacts_between(wall, *nodes_near(wall, wall.at if at is None else at, near))[0]
+
+
+def nodes_near(wall: Wall, at: np.ndarray, near: float = NEAR) -> tuple[np.ndarray, np.ndarray]:
+    """(lower, upper) node (pairs,) of every such pair as it lies at places `at`."""
+    order = np.argsort(at[:, 0], kind="stable")
     order = order[in_order(wall.station[order])]
-    low, high = kernels.level_with(order, wall.station, now, wall.r, wall.held, near, THROUGH, REACH)
+    low, high = contact_kernels.level_with(order, wall.station, at, wall.r, wall.held, near, THROUGH, REACH)
     keep = in_order(low * wall.nodes + high)  # contacts of one rod side by side: kinder to the cache
-    return contacts_between(wall, low[keep], high[keep])[0]
+    return low[keep], high[keep]
 
 
 def contacts_between(wall: Wall, low: np.ndarray, high: np.ndarray) -> tuple[Contacts, np.ndarray]:
@@ -134,17 +138,11 @@ def contacts_between(wall: Wall, low: np.ndarray, high: np.ndarray) -> tuple[Con
     lift, apart = np.abs(wall.order[high] - wall.order[low]).T
     within = np.where(wall.held[low] | wall.held[high], LAID_WITHIN, ORDERED_WITHIN)
     ordered = (apart < within * touch) & (lift < NEAR * touch)
-    # In the middle of the wall, where rods change faces, what is known holds however far apart they start.
-    middle = (np.abs(wall.order[[low, high], 1]) < MIDDLE * touch).all(axis=0)
-    ordered |= middle & _known(wall, low, high)
+    if wall.pile is not None:
+        # In the middle of the wall, where rods change faces, what is known holds however far apart they start.
+        known = (wall.pile[low] >= 0) & (wall.pile[low] == wall.pile[high])
+        ordered |= known & (np.abs(wall.order[[low, high], 1]) < MIDDLE * touch).all(axis=0)
     return Contacts(low, high, touch, ordered, np.zeros(len(low), np.int64)), turned
-
-
-def _known(wall: Wall, one: np.ndarray, other: np.ndarray) -> np.ndarray:
-    """True for pairs of which it is known beforehand which lies above (pairs,)."""
-    if wall.pile is None:
-        return np.zeros(len(one), bool)
-    return (wall.pile[one] >= 0) & (wall.pile[one] == wall.pile[other])
 
 
 def _turned(wall: Wall, low: np.ndarray, high: np.ndarray) -> np.ndarray:
@@ -154,34 +152,24 @@ def _turned(wall: Wall, low: np.ndarray, high: np.ndarray) -> np.ndarray:
     the other in `order` for their distance through the wall. At its ends, where they stand beside each other, heights
     alone would say now this, now that.
     """
-    if not len(low):
-        return np.zeros(0, bool)
-    order = in_order(np.abs(high - low) * wall.nodes + np.minimum(low, high))
-    one, other = np.minimum(low, high)[order], np.maximum(low, high)[order]
-    lift, apart = (wall.order[other] - wall.order[one]).T
-    apart = np.abs(apart)
-    close = apart < wall.r[one] + wall.r[other]
-    new = np.r_[True, (np.diff(other - one) != 0) | (np.diff(one) > 1) | ~close[1:] | ~close[:-1]]
-    stretch, begins = np.cumsum(new) - 1, np.flatnonzero(new)
-    plain, above = np.abs(lift) - apart, lift >= 0
-    level = np.maximum.reduceat(np.abs(lift) / (wall.r[one] + wall.r[other]), begins) < LEVEL
-    above |= level[stretch]
-    if wall.rank is not None:
-        known = _known(wall, one, other)
-        above = np.where(known, wall.rank[other] > wall.rank[one], above)
-        plain = plain + np.where(known, KNOWN * float(wall.radius.max()), 0.0)
-    plainest = np.flatnonzero(plain >= np.maximum.reduceat(plain, begins)[stretch])
-    upper = np.zeros(len(begins), bool)  # whether the later numbered of the two is the upper
-    upper[stretch[plainest]] = above[plainest]
-    out = np.empty(len(low), bool)
-    out[order] = upper[stretch]
-    return out != (high > low)
+    one, other = np.minimum(low, high), np.maximum(low, high)
+    order = in_order((other - one) * wall.nodes + one)
+    none = np.full(wall.nodes, -1)
+    pile, rank = (none if each is None or wall.rank is None else each for each in (wall.pile, wall.rank))
+    surely = KNOWN * float(wall.radius.max())
+    upper = contact_kernels.upper_of(order, one, other, wall.order, wall.r, pile, rank, LEVEL, surely)
+    out: np.ndarray = upper != (high > low)
+    return out
 
 
 def pair_keys(wall: Wall, contacts: Contacts) -> np.ndarray:
     """One number for every pair, whichever is the lower."""
-    low, high = np.minimum(contacts.low, contacts.high), np.maximum(contacts.low, contacts.high)
-    return low * wall.nodes + high
+    return node_keys(wall, contacts.low, contacts.high)
+
+
+def node_keys(wall: Wall, one: np.ndarray, other: np.ndarray) -> np.ndarray:
+    """The same of pairs of nodes (pairs,)."""
+    return np.minimum(one, other) * wall.nodes + np.maximum(one, other)
 
 
 def in_order(keys: np.ndarray) -> np.ndarray:
@@ -191,9 +179,6 @@ def in_order(keys: np.ndarray) -> np.ndarray:
 
 
 def not_among(keys: np.ndarray, known: np.ndarray) -> np.ndarray:
-    """True for those of `keys` (k,) that are none of `known`."""
-    if not len(known):
-        return np.ones(len(keys), bool)
-    known = np.sort(known)
-    out: np.ndarray = known[np.minimum(np.searchsorted(known, keys), len(known) - 1)] != keys
+    """True for those of whole numbers `keys` (k,), none negative, that are none of `known`."""
+    out: np.ndarray = contact_kernels.missing_from(keys, in_order(keys), np.sort(known))
     return out

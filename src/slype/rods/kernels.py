@@ -16,6 +16,7 @@ from typing import Any
 import numpy as np
 
 from .compiled import compiled
+from .pair import come, has_come
 
 STAY = 0.02
 """Share of the square of a touching distance that half a station's slide must win (see `closest`)."""
@@ -187,63 +188,10 @@ def stiffen(low: Array, high: Array, part: Array, rho: Array, weight: Array, bes
                 beside[i + 1] += rho[c] * part[c] * (1 - part[c])
 
 
-@_compiled
-def level_with(
-    order: Array, station: Array, at: Array, r: Array, held: Array, near: float, through: float, reach: int
-) -> tuple[Array, Array]:
-    """(lower, upper) nodes (pairs,) of one station near enough to touch: less than `near` touching distances above each
-    other and `through` such through the wall; `order` (nodes,) is by station and then by height. Of every node only
-    the `reach` next above are looked at; of two that are `held` none is asked."""
-    low, high = np.empty(reach * len(order), np.int64), np.empty(reach * len(order), np.int64)
-    found = 0
-    for k in range(len(order)):
-        i = order[k]
-        for m in range(k + 1, min(k + 1 + reach, len(order))):
-            j = order[m]
-            if station[j] != station[i]:
-                break
-            touch = r[i] + r[j]
-            if at[j, 0] - at[i, 0] < near * touch and abs(at[j, 1] - at[i, 1]) < through * touch:
-                if not (held[i] and held[j]):
-                    low[found], high[found] = i, j
-                    found += 1
-    return low[:found].copy(), high[:found].copy()
-
-
 @_inlined
 def between_nodes(at: Array, i: int, part: float, k: int) -> float:
     """Place k (0: s, 1: n) on a rod `part` of the way from node i to the next."""
     return at[i, k] if part == 0 else at[i, k] + part * (at[i + 1, k] - at[i, k])
-
-
-@_compiled
-def live(
-    at: Array, low: Array, high: Array, part: Array, touch: Array, ordered: Array, lean: Array, push: Array,
-    copy: Array, idle: Array, least: float, soon: float,
-) -> Array:  # fmt: skip
-    """Numbers of the contacts (k,) that press, or are nearer to pressing than `soon` touching distances.
-
-    `idle` (contacts,) says which were not among them before, and is renewed: copies of those that join them start where
-    the rods are.
-    """
-    out = np.empty(len(low), np.int64)
-    found = 0
-    for c in range(len(low)):
-        i, j, f = low[c], high[c], part[c]
-        s0, n0 = between_nodes(at, i, f, 0), between_nodes(at, i, f, 1)
-        s1, n1 = between_nodes(at, j, f, 0), between_nodes(at, j, f, 1)
-        ds, dn = s1 - s0, (n1 - n0) * lean[c]
-        reach = (1 + soon) * touch[c]
-        presses = push[2 * c, 0] != 0.0 or push[2 * c, 1] != 0.0
-        if not (presses or ds * ds + dn * dn < reach * reach or (ordered[c] and ds < (least + soon) * touch[c])):
-            idle[c] = True
-            continue
-        if idle[c]:
-            copy[2 * c, 0], copy[2 * c, 1], copy[2 * c + 1, 0], copy[2 * c + 1, 1] = s0, n0, s1, n1
-            idle[c] = False
-        out[found] = c
-        found += 1
-    return out[:found]
 
 
 @_inlined
@@ -371,3 +319,27 @@ def sweeps(
         rod_step(off, 0, len(off) - 1, k < count and k % often == 0, *rods)
         contact_step(0, half, *contacts, want[0])
         contact_step(half, pairs, *contacts, want[1])
+
+
+@_compiled
+def sweeps_in_turn(
+    own: int, begun: int, counts: Array, count: int, often: int, off: Array, rod_cut: Array, half: int,
+    rods: tuple[Any, ...], contacts: tuple[Any, ...], want: Array,
+) -> int:  # fmt: skip
+    """As `sweeps`, what core `own` (0 or 1) of two has of it, from step `begun` on, two to a sweep: its half of the
+    rods (`rod_cut` (3,)), then its half of the contacts. Nothing is written by both. See `pair.in_turn`."""
+    pairs = len(contacts[0])
+    for step in range(begun, 2 * count + 1):
+        if not has_come(counts, 1 - own, step):
+            return step
+        if step == 2 * count:
+            break
+        if step % 2 == 0:
+            k = step // 2 + 1
+            rod_step(off, rod_cut[own], rod_cut[own + 1], k < count and k % often == 0, *rods)
+        elif own == 0:
+            contact_step(0, half, *contacts, want[0])
+        else:
+            contact_step(half, pairs, *contacts, want[1])
+        come(counts, own, step + 1)
+    return 2 * count + 1

@@ -62,9 +62,10 @@ def unbalanced(
 
 
 @_compiled
-def overlap(at: Array, low: Array, high: Array, part: Array, touch: Array, ordered: Array, lean: Array) -> Array:
-    """Depth, mm, by which the rods of each contact lie in each other, into a new array (contacts,)."""
-    out = np.empty(len(low))
+def overlap(
+    at: Array, low: Array, high: Array, part: Array, touch: Array, ordered: Array, lean: Array, out: Array
+) -> None:
+    """Set `out` (contacts,) to the depth, mm, by which the rods of each contact lie in each other."""
     for c in range(len(low)):
         ds = between_nodes(at, high[c], part[c], 0) - between_nodes(at, low[c], part[c], 0)
         dn = (between_nodes(at, high[c], part[c], 1) - between_nodes(at, low[c], part[c], 1)) * lean[c]
@@ -72,7 +73,6 @@ def overlap(at: Array, low: Array, high: Array, part: Array, touch: Array, order
         if ordered[c] and ds < 0:
             apart = -apart
         out[c] = touch[c] - apart
-    return out
 
 
 @_compiled

@@ -1,4 +1,9 @@
-"""Two cores that work on one thing together, hand in hand."""
+"""Two cores that work on one thing together, hand in hand.
+
+Handing work to another thread through the interpreter takes some microseconds, and on a core that sleeps ten times as
+many: too long to be done twice in every sweep. So both cores go through one block of sweeps each in one compiled loop
+(`in_turn`); there each says how far it has come and looks how far the other has.
+"""
 
 from __future__ import annotations
 
@@ -8,12 +13,20 @@ from collections.abc import Callable
 from contextlib import AbstractContextManager, nullcontext
 from queue import SimpleQueue
 from types import TracebackType
+from typing import Any
+
+import numpy as np
+
+from .compiled import Primitive, compiled
+
+Array = np.ndarray
+_compiled = compiled(nogil=True, error_model="numpy")
 
 
 class Pair:
     """A second thread beside this one, for halves of work that let the interpreter go: `both(work)` returns when
     `work(0)` has been done here and `work(1)` there. Handing over takes a few microseconds, a tenth of what a pool
-    takes; a wall is handed over twice in every sweep."""
+    takes."""
 
     def __init__(self) -> None:
         self._asked: SimpleQueue[Callable[[int], None] | None] = SimpleQueue()
@@ -56,11 +69,113 @@ def helper(count: int, least: int = SHARED_FROM, cores: int | None = None) -> Ab
     return Pair() if count >= least and min(cores or 2, os.cpu_count() or 1) > 1 else nullcontext()
 
 
+def halves(pair: Pair | None, cut: tuple[int, int, int], work: Callable[[int, int], None]) -> None:
+    """`work(first, last)` of what lies between the `cut`: each half on a core of the pair, or all of it at once."""
+    if pair is None:
+        work(cut[0], cut[2])
+    else:
+        pair.both(lambda k: work(cut[k], cut[k + 1]))
+
+
 def in_halves(count: int, work: Callable[[int, int], None]) -> None:
     """`work(first, last)` of so many things: all at once, or where there are many and a second core in two halves."""
-    cut = 0, count // 2, count
     with helper(count) as pair:
-        if pair is None:
-            work(0, count)
-        else:
-            pair.both(lambda k: work(cut[k], cut[k + 1]))
+        halves(pair, (0, count // 2, count), work)
+
+
+# In turn, within compiled loops -------------------------------------------------------------------------------
+
+APART = 8  # whole numbers between the two counts: a line of the cache each
+PATIENCE = 50_000  # looks at the other's count, some 40 microseconds, before a core lets others have their turn
+POLITE, NAP = 50, 1e-4  # times it does that in one step; then it sleeps so many seconds in between
+FREE = 1 << 60  # count of one that has stopped: the other need wait for it no more
+
+
+def _reader() -> Any:
+    from numba.core import types
+    from numba.extending import intrinsic
+
+    def read(typing: Any, counts: Any, place: Any) -> Any:
+        """The count at a place as it is now, and all that was written before it."""
+
+        def written(context: Any, builder: Any, signature: Any, given: Any) -> Any:
+            return builder.load_atomic(_address(context, builder, signature, given), "acquire", 8)
+
+        return types.int64(counts, place), written
+
+    return intrinsic(read)
+
+
+def _writer() -> Any:
+    from numba.core import types
+    from numba.extending import intrinsic
+
+    def write(typing: Any, counts: Any, place: Any, count: Any) -> Any:
+        """Set the count at a place once all before it has been written."""
+
+        def written(context: Any, builder: Any, signature: Any, given: Any) -> Any:
+            builder.store_atomic(given[2], _address(context, builder, signature, given), "release", 8)
+            return context.get_dummy_value()
+
+        return types.void(counts, place, count), written
+
+    return intrinsic(write)
+
+
+def _address(context: Any, builder: Any, signature: Any, given: Any) -> Any:
+    from numba.core import cgutils
+
+    kind = signature.args[0]
+    array = context.make_array(kind)(context, builder, given[0])
+    return cgutils.get_item_pointer(context, builder, kind, array, [given[1]])
+
+
+read: Any = Primitive(_reader)
+write: Any = Primitive(_writer)
+
+
+@_compiled
+def has_come(counts: Array, other: int, far: int) -> bool:
+    """Whether the other core has come so far, for which it is waited PATIENCE long."""
+    for _ in range(PATIENCE):
+        if read(counts, other * APART) >= far:
+            return True
+    return False
+
+
+@_compiled
+def come(counts: Array, own: int, far: int) -> None:
+    """Say how far this core has come."""
+    write(counts, own * APART, far)
+
+
+def in_turn(pair: Pair, last: int, run: Callable[[int, int, Array], int]) -> None:
+    """Both cores through `last` steps, of which none is begun before both have done all before it.
+
+    `run(k, begun, counts)` goes on with core k from the step `begun`, and returns the first that it could not begin,
+    `last` + 1 once the other has come to the end too.
+    """
+    counts = np.zeros(2 * APART, np.int64)
+
+    def work(k: int) -> None:
+        done, before, waited = 0, 0, 0
+        try:
+            while (done := run(k, done, counts)) <= last:
+                waited = waited + 1 if done == before else 0
+                before = done
+                _let_others(waited > POLITE)
+        except BaseException:
+            counts[k * APART] = FREE  # what the other comes to is not looked at
+            raise
+
+    pair.both(work)
+
+
+_NEVER = threading.Event()
+
+
+def _let_others(long: bool) -> None:
+    if not long and hasattr(os, "sched_yield"):
+        os.sched_yield()
+    else:
+        _NEVER.wait(NAP if long else 0)

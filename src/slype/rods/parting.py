@@ -29,7 +29,7 @@ import numpy as np
 from . import bundle_kernels, kernels
 from .bundle import Bundle, smooth_distance, smooth_shares
 from .neighbours import SLIDE, Neighbours
-from .pair import Pair, helper
+from .pair import Pair, halves, helper, in_turn
 
 SPREAD = 6.0
 """Thicknesses of a rod within which a move dies out (common practice, no source): about what two fingers hold."""
@@ -58,7 +58,7 @@ SHOWN = 0.3  # of a line square to two rods along the surface's own normal, at l
 ROUND = 6.0  # thicknesses of the thickest rod: so far round a place that is not parted, at least, rods give way further
 ROUNDING = 0.15  # touching distances by which smooth lines may be nearer than straight edges, at most
 CUT = 0.5  # thicknesses from a cut end within which nothing is asked: half of what is measured, whose edges are shorter
-SHARED_FROM = 12_000  # nodes; below, handing sweeps to a second core costs more than it saves
+SHARED_FROM = 6_000  # nodes; below, handing sweeps to a second core costs more than it saves
 CLAMP = 1e6  # weight of what holds rods further off, in contact weights
 
 Pairs = tuple[np.ndarray, np.ndarray]
@@ -118,11 +118,11 @@ def _stretch(
         radius = np.r_[bundle.radius, bundle.radius.min()]
         bundle = Bundle(np.r_[bundle.off, nodes + 2], np.concatenate([bundle.at, far]), radius)
         clamped, ground = np.r_[clamped, True, True], np.r_[ground, -np.inf, -np.inf]
-    work = _Work(bundle, clamped, smooth, ground, pairs)
     with helper(nodes, SHARED_FROM) as pair:
+        work = _Work(bundle, clamped, smooth, ground, pairs, pair)
         for _ in range(SWEEPS // LOOK):
             work.look(side)
-            work.sweep(LOOK, pair)
+            work.sweep(LOOK)
     return work.moved[:nodes]
 
 
@@ -197,10 +197,10 @@ class _Work:
     """Arrays that change while rods give way."""
 
     def __init__(
-        self, bundle: Bundle, clamped: np.ndarray, smooth: bool, ground: np.ndarray, pairs: Pairs
+        self, bundle: Bundle, clamped: np.ndarray, smooth: bool, ground: np.ndarray, pairs: Pairs, pair: Pair | None
     ) -> None:
         self.bundle, self.smooth, nodes = bundle, smooth, len(bundle.at)
-        self.ground = ground
+        self.ground, self.pair = ground, pair
         count = np.diff(bundle.off)
         thick = 2 * bundle.radius
         bend = np.pi / 64 * thick**4
@@ -212,7 +212,7 @@ class _Work:
         self.rho_node = np.repeat(STIFF * 8 * bend / dies**3 * np.minimum(step / thick, 1.0), count)
         self.hold[clamped] += CLAMP * self.rho_node[clamped]
         self.moved, self.new = np.zeros((nodes, 3)), np.empty((nodes, 3))
-        self.slot_of = np.zeros(nodes + 1, np.int64)
+        self.want = np.empty((2, nodes, 3))
         self.factors = np.zeros((3, nodes))
         self.pull = np.zeros(len(thick))
         low = np.flatnonzero(bundle.at[:, 2] - ground < MARGIN * 2 * float(bundle.radius.min()))
@@ -223,41 +223,39 @@ class _Work:
         # What is known of sides, and of which second edges that was asked.
         self.known, self.outward = np.zeros(len(self.one)), np.zeros((len(self.one), 3))
         self.asked = np.full(len(self.one), -1)
+        self.rod_cut = 0, int(np.searchsorted(bundle.off, nodes / 2)), len(count)
+        self.pair_cut = 0, len(self.one) // 2, len(self.one)
 
     def look(self, side: Side | None) -> None:
         """Where rods come closest now, which way they are to be parted, and by how much."""
-        bundle, at = self.bundle, self.bundle.at + self.moved
-        bundle_kernels.follow(at, bundle.rod, self.one, self.two, SLIDE)
-        pairs = len(self.one)
-        self.part, sine = np.empty((pairs, 2)), np.empty(pairs)
-        far = bundle_kernels.meet(at, self.one, self.two, self.part, sine)
+        bundle, at, pairs = self.bundle, self.bundle.at + self.moved, len(self.one)
+        self.part, sine, far = np.empty((pairs, 2)), np.empty(pairs), np.empty(pairs)
+
+        def meet(first: int, last: int) -> None:
+            here = slice(first, last)
+            bundle_kernels.follow(at, bundle.rod, self.one[here], self.two[here], SLIDE)
+            far[here] = bundle_kernels.meet(at, self.one[here], self.two[here], self.part[here], sine[here])
+
+        halves(self.pair, self.pair_cut, meet)
         lying = np.flatnonzero(self.lying)
         self.part[lying, 0], self.part[lying, 1] = self.last, 0.0
         self.way = self._ways(at, far, sine, side)
         self.way[lying] = (0.0, 0.0, -1.0)
-        base = self._between(bundle.at, 1) - self._between(bundle.at, 0)
         touch = bundle.r[self.one] + bundle.r[self.two]
         if self.smooth:  # straight edges may be apart where the smooth lines through the same nodes are not
             now = Bundle(bundle.off, at, bundle.radius)
             touch += np.clip(far - smooth_distance(now, self.one, self.two), 0.0, ROUNDING * touch)
-        self.short = touch - (base * self.way).sum(axis=1)
+        self.short = bundle_kernels.missing(bundle.at, touch, self.one, self.two, self.part, self.way)
         node = self.one[lying] + self.last
         self.short[lying] = self.ground[node] - bundle.at[node, 2]
         self.rho = np.sqrt(self.rho_node[self.one] * self.rho_node[self.two])
-        self.slots, self.shares = np.zeros(4 * pairs, np.int64), np.zeros(4 * pairs)
-        weight, beside = np.empty(len(at)), np.empty(len(at))
-        bundle_kernels.gather(
-            self.one, self.two, self.part, self.rho, self.slot_of, self.slots, self.shares, weight, beside
+        self.copy, weight, beside = np.empty((2 * pairs, 3)), np.empty(len(at)), np.empty(len(at))
+        places = self.one, self.two, self.part
+        bundle_kernels.begin(
+            *places, self.rho, self.way, self.press, self.moved, self.copy, weight, beside, self.want
         )
-        kernels.factor(
-            bundle.off, 0, len(self.bend), self.bend, self.pull, self.h, weight + self.hold, beside, *self.factors
-        )  # fmt: skip
-        self.copy = np.stack([self._between(self.moved, 0), self._between(self.moved, 1)], axis=1).reshape(-1, 3)
-        push = self.press[:, None] * self.way
-        self.push = np.stack([push, -push], axis=1).reshape(-1, 3)
-
-    def _between(self, what: np.ndarray, end: int) -> np.ndarray:
-        return bundle_kernels.between(what, self.two if end else self.one, self.part[:, end])
+        rods = self.bend, self.pull, self.h, weight + self.hold, beside, *self.factors
+        halves(self.pair, self.rod_cut, lambda first, last: kernels.factor(bundle.off, first, last, *rods))
 
     def _ways(self, at: np.ndarray, far: np.ndarray, sine: np.ndarray, side: Side | None) -> np.ndarray:
         """Unit vectors (pairs, 3) along which the second of every pair is to be parted from the first."""
@@ -266,28 +264,28 @@ class _Work:
             self.known[some], self.outward[some] = side(self.one[some], self.two[some])
             self.asked = self.two.copy()
         touch = self.bundle.r[self.one] + self.bundle.r[self.two]
-        return bundle_kernels.ways(
-            at, self.one, self.two, self.part, far, sine, PARTED * touch, self.known, self.outward, SHOWN
-        )
+        out, lost = np.empty((len(far), 3)), PARTED * touch
 
-    def sweep(self, count: int, pair: Pair | None) -> None:
-        rods = self.rho, self.slot_of, self.slots, self.shares, self.copy, self.push, *self.factors, self.new
-        pairs = self.one, self.two, self.part, self.short, self.way, self.moved, self.copy, self.push, OVER_RELAX
-        off, many = self.bundle.off, len(self.one)
-        if pair is None:
-            bundle_kernels.sweeps(count, off, self.moved, rods, pairs)
-        else:
-            # Each half of the rods, then each half of the pairs: nothing is written by two cores.
-            rod_cut = 0, int(np.searchsorted(off, len(self.moved) / 2)), len(off) - 1
-            pair_cut = 0, many // 2, many
+        def some_ways(first: int, last: int) -> None:
+            here = slice(first, last)
+            every = self.one, self.two, self.part, far, sine, lost, self.known, self.outward
+            out[here] = bundle_kernels.ways(at, *(each[here] for each in every), SHOWN)
 
-            def bend(k: int) -> None:
-                bundle_kernels.rod_step(off, rod_cut[k], rod_cut[k + 1], self.moved, *rods)
+        halves(self.pair, self.pair_cut, some_ways)
+        return out
 
-            def press(k: int) -> None:
-                bundle_kernels.contact_step(pair_cut[k], pair_cut[k + 1], *pairs)
+    def sweep(self, count: int) -> None:
+        off, half = self.bundle.off, self.pair_cut[1]
+        rods = self.moved, self.want, *self.factors, self.new
+        places = self.one, self.two, self.part, self.short, self.way, self.rho
+        pairs = *places, self.moved, self.copy, self.press, OVER_RELAX
+        if self.pair is None:
+            bundle_kernels.sweeps(count, off, half, rods, pairs, self.want)
+            return
+        cut = np.array(self.rod_cut)
 
-            for _ in range(count):
-                pair.both(bend)
-                pair.both(press)
-        self.press = (self.push[0::2] * self.way).sum(axis=1)
+        def run(k: int, begun: int, counts: np.ndarray) -> int:
+            done: int = bundle_kernels.sweeps_in_turn(k, begun, counts, count, off, cut, half, rods, pairs, self.want)
+            return done
+
+        in_turn(self.pair, 2 * count, run)

@@ -153,3 +153,53 @@ def bowed(line: Array, begin: Array, end: Array) -> Array:
             u, v, w = u - part * x, v - part * y, w - part * z
             out[i] = max(out[i], math.sqrt(u * u + v * v + w * w))
     return out
+
+
+@_compiled
+def given_way(points: Array, nodes: Array, moved: Array) -> Array:
+    """How far, mm (k, 3), every one of a line's `points` (k, 3) moves where its `nodes` (m,), numbers of points from
+    the first to the last, have `moved` (m, 3): on to the smooth line (Catmull and Rom 1974, by length) through these.
+    """
+    out, many = np.empty(points.shape), len(nodes)
+    at, hop = np.empty((many, 3)), np.empty(many)
+    for m in range(many):
+        for x in range(3):
+            at[m, x] = points[nodes[m], x] + moved[m, x]
+        if m:
+            hop[m - 1] = math.sqrt(
+                (at[m, 0] - at[m - 1, 0]) ** 2 + (at[m, 1] - at[m - 1, 1]) ** 2 + (at[m, 2] - at[m - 1, 2]) ** 2
+            )
+    for m in range(many - 1):
+        first, last = nodes[m], nodes[m + 1]
+        whole = 0.0
+        for p in range(first, last):
+            whole += _apart(points, p)
+        along = 0.0
+        before, here = hop[m - 1] if m else 0.0, hop[m]
+        after = hop[m + 1] if m + 2 < many else 0.0
+        for p in range(first, last + 1 if m + 2 == many else last):
+            t = min(along / whole, 1.0) if whole > 0 else 0.0
+            for x in range(3):
+                step = at[m + 1, x] - at[m, x]
+                slope, next_slope = step, step  # times the length of this hop
+                if m and before + here > 0 and before > 0:
+                    part = before / (before + here)
+                    slope = (at[m, x] - at[m - 1, x]) / before * here * (1 - part) + step * part
+                if m + 2 < many and here + after > 0 and after > 0:
+                    part = here / (here + after)
+                    next_slope = step * (1 - part) + (at[m + 2, x] - at[m + 1, x]) / after * here * part
+                bent = slope * t * (1 - t) ** 2 - next_slope * t * t * (1 - t)
+                place = at[m, x] * (1 + 2 * t) * (1 - t) ** 2 + at[m + 1, x] * t * t * (3 - 2 * t) + bent
+                out[p, x] = place - points[p, x]
+            if p < last:
+                along += _apart(points, p)
+    return out
+
+
+@_inlined
+def _apart(points: Array, p: int) -> float:
+    return math.sqrt(
+        (points[p + 1, 0] - points[p, 0]) ** 2
+        + (points[p + 1, 1] - points[p, 1]) ** 2
+        + (points[p + 1, 2] - points[p, 2]) ** 2
+    )

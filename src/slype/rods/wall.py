@@ -27,13 +27,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import partial
 
 import numpy as np
 
-from . import kernels, measure_kernels
+from . import kernels, measure_kernels, working
 from .contacts import Contacts, Wall, contacts_of, not_among, pair_keys
-from .pair import Pair, helper
+from .pair import helper, in_turn
 from .working import Known, Work
 
 BLOCK = 25  # sweeps between looks at the measures
@@ -43,13 +42,15 @@ left of it must be renewed often to come to anything."""
 TURN = 300
 """Sweeps after which, where rods do not rest, it is looked anew every TRULY sweeps, not every BLOCK, where each contact
 is closest; after as many more every BLOCK again. What goes to and fro in the one settles in the other."""
-HALVED = 200
-"""Sweeps from which pairs whose closest place goes to and fro are held in two places at once: most rods rest before."""
+HALVED, ALL_BUT, NEARLY = 200, 2.0, 3.0
+"""Sweeps from which pairs whose closest place goes to and fro are held in two places at once; and times the force that
+may be left over, and the overlap, below which they are so before that: what then still lies in each other goes to and
+fro. Held so where rods still lie further in each other, one basket of those tried did not rest any more."""
 LOOK = 100  # sweeps between looks for rods that have come near each other
 LOST = ((100, 0.9), (200, 0.5))
 """(Sweeps, overlap in touching distances) beyond which rods no longer find apart: of 160 baskets tried none that did
 had more than 0.4 left by the first or 0.2 by the second, and those that did not had 0.9 and more to the end."""
-SHARED_FROM = 12_000  # nodes; below, handing work to a second core costs more than it saves
+SHARED_FROM = 6_000  # nodes; below, handing work to a second core costs more than it saves
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,58 +99,55 @@ def relax(
     """
     if not np.isfinite(wall.at).all() or not np.isfinite(wall.h).all():
         raise ValueError("a rod has no place to start from")
-    work = Work(wall, contacts_of(wall) if known is None else known.contacts, between)
-    if known is not None:
-        work.begin_with(known)
-        work.widen_by(contacts_of(wall))
-    done, lost, count, worst, unbalanced = False, False, 0, np.inf, np.inf
+    done, lost, resting, count, worst, unbalanced = False, False, False, 0, np.inf, np.inf
     with helper(wall.nodes, SHARED_FROM, cores) as pair:
+        work = Work(wall, contacts_of(wall) if known is None else known.contacts, between, pair)
+        if known is not None:
+            work.begin_with(known)
+            work.widen_at(wall.at)
         while count < most_sweeps and not done and not lost:
             if count and count % LOOK == 0:
                 work.widen()
             often = TRULY if count // TURN % 2 else BLOCK
             for _ in range(BLOCK // often):
-                work.renew(in_halves=count >= HALVED)
-                _block(work, often, pair)
+                work.renew(in_halves=count >= HALVED or resting)
+                _block(work, often)
             count += BLOCK
-            worst = overlap_of(wall, work.contacts, work.at)
-            unbalanced = _unbalanced(work, friction)
-            done = worst <= overlap and unbalanced <= balance and count >= 2 * BLOCK
-            if done and work.widen(anyhow=True):  # what has come near since the last look may lie in others
-                done = overlap_of(wall, work.contacts, work.at) <= overlap
-            if not done and balance > 0 and count % (2 * BLOCK) == 0:
-                work.balance(worst, overlap, unbalanced / balance)
+            worst, even = work.overlap(), count % (2 * BLOCK) == 0
+            near_done = worst <= overlap and count >= 2 * BLOCK
             lost = any(count >= after and worst > deep for after, deep in LOST)
+            if near_done or even or lost or count >= most_sweeps:  # else nobody asks for it
+                unbalanced = _unbalanced(work, friction)
+            done = near_done and unbalanced <= balance
+            resting = count >= 2 * BLOCK and unbalanced <= ALL_BUT * balance and worst <= NEARLY * overlap
+            if done and work.widen(anyhow=True):  # what has come near since the last look may lie in others
+                done = work.overlap() <= overlap
+            if not done and balance > 0 and even:
+                work.balance(worst, overlap, unbalanced / balance)
             if progress is not None:
                 progress(1.0 if done or lost else count / most_sweeps)
+        deep = max(0.0, float(work.overlaps().max(initial=0.0)))
     contacts = work.contacts
     push = work.rho[:, None] * work.push[0::2]
     post = work.rho_node[:, None] * work.post_push
-    deep = max(0.0, float(overlaps(wall, contacts, work.at).max(initial=0.0)))
     return Rest(wall, contacts, work.at, push, post, deep, unbalanced, count, done, lost)
 
 
-def _block(work: Work, count: int, pair: Pair | None) -> None:
-    wall = work.wall
-    rods, half = len(wall.off) - 1, len(work.live.low) // 2
+def _block(work: Work, count: int) -> None:
+    wall, pair = work.wall, work.pair
+    half = len(work.live.low) // 2
     a, c = work.rod_arguments(), work.contact_arguments()
     work.begin_wanting()
     if pair is None:
         kernels.sweeps(count, TRULY, wall.off, half, a, c, work.want)
     else:
-        # Each half of the rods, then each half of the contacts: nothing is written by two cores.
-        middle = int(np.searchsorted(wall.off, wall.nodes / 2))
-        rod_cut, pair_cut = (0, middle, rods), (0, half, len(work.live.low))
+        cut = np.array(work.rod_cut)
 
-        def bend(k: int, truly: bool) -> None:
-            kernels.rod_step(wall.off, rod_cut[k], rod_cut[k + 1], truly, *a)
+        def run(k: int, begun: int, counts: np.ndarray) -> int:
+            done: int = kernels.sweeps_in_turn(k, begun, counts, count, TRULY, wall.off, cut, half, a, c, work.want)
+            return done
 
-        def part(k: int) -> None:
-            kernels.contact_step(pair_cut[k], pair_cut[k + 1], *c, work.want[k])
-
-        for k in range(1, count + 1):
-            pair.both(partial(bend, truly=k < count and k % TRULY == 0))
-            pair.both(part)
+        in_turn(pair, 2 * count, run)
     work.live.hand_back(work)
 
 
@@ -191,12 +189,7 @@ def overlap_of(wall: Wall, contacts: Contacts, at: np.ndarray) -> float:
 
 def overlaps(wall: Wall, contacts: Contacts, at: np.ndarray) -> np.ndarray:
     """Depth, mm, by which the rods of every contact lie in each other, negative for a gap (contacts,)."""
-    low, high = contacts.low.copy(), contacts.high.copy()
-    part, lean, whole = np.zeros(len(low)), np.ones(len(low)), np.zeros(len(low), np.int64)
-    kernels.closest(
-        wall.off, wall.rod, at, wall.h, contacts.low, contacts.high, contacts.touch, whole, low, high, part, lean
-    )  # fmt: skip
-    return measure_kernels.overlap(at, low, high, part, contacts.touch, contacts.ordered, lean)
+    return working.overlaps(wall, contacts, at)[0]
 
 
 def worst_overlap(rest: Rest) -> float:

@@ -10,8 +10,9 @@ from typing import Any
 
 import numpy as np
 
-from . import kernels
-from .contacts import Contacts, Wall, contacts_of, in_order, not_among, pair_keys
+from . import contact_kernels, kernels, measure_kernels
+from .contacts import Contacts, Wall, contacts_between, in_order, node_keys, nodes_near, not_among, pair_keys
+from .pair import Pair, halves
 
 LEAST_LIFT = 0.5
 """Least lift of the upper rod of an ordered pair over the lower, in thicknesses: further, and they would slip past each
@@ -43,6 +44,37 @@ class Known:
     post_push: np.ndarray
 
 
+Places = tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]
+"""Where the rods of each contact come closest: the nodes there, how far past them, and their lean, each (contacts,)."""
+
+
+def overlaps(wall: Wall, contacts: Contacts, at: np.ndarray, pair: Pair | None = None) -> tuple[np.ndarray, Places]:
+    """(depth, mm, by which the rods of every contact lie in each other at places `at`, negative for a gap (contacts,);
+    where they come closest)."""
+    c, low, high = contacts, contacts.low.copy(), contacts.high.copy()
+    part, lean, whole = np.zeros(len(low)), np.ones(len(low)), np.zeros(len(low), np.int64)
+    deep = np.empty(len(low))
+
+    def some(first: int, last: int) -> None:
+        here = slice(first, last)
+        places = low[here], high[here], part[here], lean[here]
+        nodes, touch = (c.low[here], c.high[here]), c.touch[here]
+        kernels.closest(wall.off, wall.rod, at, wall.h, *nodes, touch, whole[here], *places)
+        measure_kernels.overlap(at, *places[:3], touch, c.ordered[here], places[3], deep[here])
+
+    halves(pair, (0, len(low) // 2, len(low)), some)
+    return deep, (low, high, part, lean)
+
+
+@dataclass(frozen=True, eq=False)
+class Found:
+    """How deep rods lie in each other at these `contacts` as things stand, and where they come closest."""
+
+    contacts: Contacts
+    deep: np.ndarray
+    places: Places
+
+
 @dataclass(eq=False)
 class Work:
     """Arrays that change while a wall comes to rest."""
@@ -50,11 +82,13 @@ class Work:
     wall: Wall
     contacts: Contacts
     between: bool = True
+    pair: Pair | None = None
     at: np.ndarray = field(init=False)
 
     def __post_init__(self) -> None:
         wall, nodes = self.wall, self.wall.nodes
         count = np.diff(wall.off)
+        self.rod_cut = 0, int(np.searchsorted(wall.off, nodes / 2)), len(count)
         self.at, self.looked_at = wall.at.copy(), wall.at.copy()
         # Weight of one copy: how stiff half a space of the rod is, shared among its nodes.
         per_space = np.maximum(wall.scale / wall.h, 1)
@@ -70,6 +104,7 @@ class Work:
         self.post_weight = (self.rho_node + self.pin, sideways + self.pin)
         self.factors = (np.zeros((3, nodes)), np.zeros((3, nodes)))
         self.firm, self.firmed_at, self.may_firm = 1.0, np.inf, True
+        self.found: Found | None = None  # None once rods have moved
         self._take(self.contacts)
 
     def _take(self, contacts: Contacts) -> None:
@@ -88,9 +123,10 @@ class Work:
         that press now before their nodes and now after them are held in both places from now on."""
         wall = self.wall
         self.hold_bend()
+        found, self.found = self.found, None
         if self.between:
             was = self._places()
-            self._look()
+            self._look_again(found)
             if in_halves:
                 self._halve(was)
         self.live = Live(self)
@@ -98,8 +134,12 @@ class Work:
         live = self.live
         kernels.stiffen(live.low, live.high, live.part, live.rho, weight, beside)
         weight += self.hold
-        for extra, d in zip(self.post_weight, self.factors, strict=True):
-            kernels.factor(wall.off, 0, len(wall.off) - 1, wall.bend, wall.pull, wall.h, weight + extra, beside, *d)
+
+        def factor(first: int, last: int) -> None:
+            for extra, d in zip(self.post_weight, self.factors, strict=True):
+                kernels.factor(wall.off, first, last, wall.bend, wall.pull, wall.h, weight + extra, beside, *d)
+
+        halves(self.pair, self.rod_cut, factor)
 
     def _places(self) -> np.ndarray:
         """How far past its nodes every contact looks (contacts,), in stations."""
@@ -116,6 +156,26 @@ class Work:
         if some is not None:
             for mine, each in zip((self.low, self.high, self.part, self.lean), found, strict=True):
                 mine[some] = each
+
+    def _look_again(self, found: Found | None) -> None:
+        """The same of all, from what was `found` when it was measured how rods lie now."""
+        if found is None or found.contacts is not self.contacts:
+            self._look()
+            return
+        self.low, self.high, self.part, self.lean = found.places
+        held_twice = np.flatnonzero(self.contacts.half)
+        if len(held_twice):
+            self._look(held_twice)
+
+    def overlaps(self) -> np.ndarray:
+        """Depth, mm, by which the rods of every contact lie in each other, negative for a gap (contacts,)."""
+        if self.found is None or self.found.contacts is not self.contacts:
+            self.found = Found(self.contacts, *overlaps(self.wall, self.contacts, self.at, self.pair))
+        return self.found.deep
+
+    def overlap(self) -> float:
+        """The worst of them, as a share of the touching distance (0 when none overlap)."""
+        return float(max(0.0, (self.overlaps() / self.contacts.touch).max(initial=0.0)))
 
     def _halve(self, was: np.ndarray) -> None:
         """Hold those pairs twice, before their nodes and after them, that press and of which the closest place has gone
@@ -165,15 +225,14 @@ class Work:
 
     def true_bend(self) -> None:
         wall = self.wall
-        kernels.true_bend(
-            wall.off, 0, len(wall.off) - 1, self.at, wall.bend, wall.pull, wall.h, self.base_load, self.load
-        )
+        every = self.at, wall.bend, wall.pull, wall.h, self.base_load, self.load
+        halves(self.pair, self.rod_cut, lambda first, last: kernels.true_bend(wall.off, first, last, *every))
 
     def hold_bend(self) -> None:
         """The same, held where it is now, not at zero: at rest the hold then bears nothing."""
         wall = self.wall
-        every = wall.bend, wall.pull, wall.h, self.base_load, self.hold
-        kernels.hold_bend(wall.off, 0, len(wall.off) - 1, self.at, *every, self.load)
+        every = self.at, wall.bend, wall.pull, wall.h, self.base_load, self.hold, self.load
+        halves(self.pair, self.rod_cut, lambda first, last: kernels.hold_bend(wall.off, first, last, *every))
 
     def widen(self, anyhow: bool = False) -> bool:
         """Take in pairs that have come near since the last look, True if there are any; none can have while no node
@@ -181,15 +240,17 @@ class Work:
         if not anyhow and np.abs(self.at - self.looked_at).max() <= SLACK * self.wall.radius.min():
             return False
         self.looked_at = self.at.copy()
-        return self.widen_by(contacts_of(self.wall, self.at))
+        return self.widen_at(self.at)
 
-    def widen_by(self, found: Contacts) -> bool:
-        """Take in the pairs of `found` that are new, True if there are any; what is known of the others is kept."""
-        old = self.contacts
+    def widen_at(self, at: np.ndarray) -> bool:
+        """Take in pairs that are near at places `at` (nodes, 2), True if any are new; what is known of the others is
+        kept."""
+        old, (low, high) = self.contacts, nodes_near(self.wall, at)
         key = pair_keys(self.wall, old)
-        new = not_among(pair_keys(self.wall, found), key)
+        new = not_among(node_keys(self.wall, low, high), key)
         if not new.any():
             return False
+        found = contacts_between(self.wall, low, high)[0]
         copy, push, idle = self.copy.reshape(-1, 2, 2), self.push.reshape(-1, 2, 2), self.idle
         both = old.and_also(found.some(new))
         order = in_order((both.low * self.wall.nodes + both.high) * 3 + both.half + 1)
@@ -230,18 +291,14 @@ class Live:
 
     def __init__(self, work: Work) -> None:
         c = work.contacts
-        self.which = kernels.live(
-            work.at, work.low, work.high, work.part, c.touch, c.ordered, work.lean, work.push, work.copy, work.idle,
-            LEAST_LIFT, SOON,
-        )  # fmt: skip
-        which = self.which
-        self.low, self.high, self.part, self.lean = (
-            each[which] for each in (work.low, work.high, work.part, work.lean)
+        places = work.low, work.high, work.part
+        self.which = contact_kernels.live(
+            work.at, *places, c.touch, c.ordered, work.lean, work.push, work.copy, work.idle, LEAST_LIFT, SOON
         )
-        self.touch, self.ordered, self.rho = c.touch[which], c.ordered[which], work.rho[which]
-        self.copy, self.push = (each.reshape(-1, 4)[which].reshape(-1, 2) for each in (work.copy, work.push))
+        every = *places, work.lean, c.touch, c.ordered, work.rho, work.copy, work.push
+        taken = contact_kernels.those(self.which, *every)
+        self.low, self.high, self.part, self.lean, self.touch, self.ordered, self.rho, self.copy, self.push = taken
 
     def hand_back(self, work: Work) -> None:
         """Give the wall what these contacts have come to."""
-        for whole, mine in ((work.copy, self.copy), (work.push, self.push)):
-            whole.reshape(-1, 4)[self.which] = mine.reshape(-1, 4)
+        contact_kernels.put_back(self.which, self.copy, self.push, work.copy, work.push)

@@ -15,14 +15,14 @@ import numpy as np
 from ..lay.attachments import lay_handles
 from ..lay.values import Laid
 from ..rods import bundle as rods
-from ..rods import bundle_kernels, parting
+from ..rods import bundle_kernels, parting, smooth_kernels
 from ..surface.added_ends import ends_by_tier
 from ..surface.curve import Curve, Tube
 from .assembly import attachments
 from .footholds import feet, with_room
 from .measuring import Drawn, worst_drawn, worst_near
 from .plank import plank
-from .tubes import ReedCurves, all_reeds, longest_chord, on_surface, reed_lines, through, tube
+from .tubes import ReedCurves, all_reeds, longest_chord, on_surface, reed_lines, tube
 
 FINEST = 0.7
 """Thicknesses between two nodes of a rod, at least: it bends round nothing finer."""
@@ -246,9 +246,7 @@ def _all_points(line: _Line, moved: np.ndarray) -> np.ndarray:
     round nothing finer than they lie apart."""
     if len(line.nodes) == len(line.points):
         return moved
-    at = line.points[line.nodes] + moved
-    along, now = _along(line.points), _along(at)
-    return through(now, at, np.interp(along, along[line.nodes], now)) - line.points
+    return smooth_kernels.given_way(line.points, line.nodes, moved)
 
 
 # Which side of what stands -------------------------------------------------------------------------------------
@@ -279,6 +277,7 @@ class _Sides:
         self.outward = np.zeros((nodes, 3))
         self.ends, self.middles, tables_u, tables_n = [], [], [], []
         number = 0
+        woven: dict[str, list[tuple[np.ndarray, ...]]] = {}
         for line, spot in zip(lines, spots, strict=True):
             stands = np.isfinite(line.post)
             self.post[spot] = np.where(stands, line.post, self.post[spot])
@@ -290,9 +289,8 @@ class _Sides:
                 continue
             band = next(each for each in laid.bands if each.index == curve.band)
             self.weaver[spot], self.u[spot], self.base[spot] = number, u[line.nodes], curve.where == "base"
-            around, up, through = (each[line.nodes] for each in (curve.u, curve.s, curve.n))
-            inside, out = (np.stack(on_surface(laid, curve.where, around, up, through + k), axis=1) for k in (0, 1))
-            self.outward[spot] = out - inside
+            places = (each[line.nodes] for each in (curve.u, curve.s, curve.n))
+            woven.setdefault(curve.where, []).append((spot, *places))
             edges = np.r_[0, np.cumsum(band.band.sizes(band.ends))]
             self.ends.append(band.ends)
             of_number = np.repeat((edges[:-1] + edges[1:]) / 2, np.diff(edges))
@@ -300,6 +298,10 @@ class _Sides:
             tables_u.append(u)
             tables_n.append(curve.n / max(float(np.abs(curve.n).max()), 1e-9))
             number += 1
+        for where, each in woven.items():
+            spot, around, up, depth = (np.concatenate(part) for part in zip(*each, strict=True))
+            inside, out = (np.stack(on_surface(laid, where, around, up, depth + k), axis=1) for k in (0, 1))
+            self.outward[spot] = out - inside
         if number:
             self.reach = 4 * max(float(np.abs(u).max()) for u in tables_u) + 100
             self.table_u = np.concatenate([u + k * self.reach for k, u in enumerate(tables_u)])

@@ -83,9 +83,9 @@ def longest_chord(reeds: list[ReedCurves], lines: list[np.ndarray]) -> float:
 
 def reed_lines(laid: Laid, reeds: list[ReedCurves], when: When | None = None) -> list[np.ndarray]:
     """Points (k, 4) of every reed in space, mm and times, as they are laid, before any gives way to another."""
-    out = []
+    out, laid_out = [], iter(_all_in_space(laid, [part for reed in reeds for part in reed]))
     for reed in reeds:
-        lines = [np.c_[in_space(laid, part), _times(part, when)] for part in reed]
+        lines = [np.c_[next(laid_out), _times(part, when)] for part in reed]
         if len(lines) == 2:
             lines = [turned_up([lines[1].T], [lines[0].T], np.array([reed[0].thick_mm]))[0].T]
         out.append(lines[0])
@@ -122,6 +122,19 @@ def _as_tube(curve: Curve, points: np.ndarray, when: When | None, chord: float =
     which = {number: getattr(curve, number) for number in OF_NO_BAND}
     line = dense[:, :3]
     return Tube(curve.name, curve.role, curve.colour, curve.thick_mm, line, times, upright=curve.upright, **which)
+
+
+def _all_in_space(laid: Laid, curves: list[Curve]) -> list[np.ndarray]:
+    """As `in_space`, of many curves: those at one place all at once."""
+    out: list[np.ndarray] = [np.zeros((0, 3))] * len(curves)
+    for where in dict.fromkeys(curve.where for curve in curves):
+        some = [k for k, curve in enumerate(curves) if curve.where == where]
+        u, s, n = (np.concatenate([getattr(curves[k], what) for k in some]) for what in ("u", "s", "n"))
+        points = np.stack(on_surface(laid, where, u, s, n), axis=1)
+        ends = np.cumsum([len(curves[k].u) for k in some])[:-1]
+        for k, mine in zip(some, np.split(points, ends), strict=True):
+            out[k] = mine
+    return out
 
 
 def in_space(laid: Laid, curve: Curve) -> np.ndarray:
@@ -186,30 +199,6 @@ def turned_up(bases: list[np.ndarray], walls: list[np.ndarray], thick: np.ndarra
 
 def _length(step: np.ndarray) -> np.ndarray:
     return np.sqrt((step * step).sum(axis=0))
-
-
-def through(along: np.ndarray, points: np.ndarray, at: np.ndarray) -> np.ndarray:
-    """Places `at` (m,) mm along a smooth line (Catmull and Rom 1974, by length) through points (k, 3) `along` (k,)."""
-    if len(along) < 3:
-        return np.stack([np.interp(at, along, points[:, k]) for k in range(3)], axis=1)
-    hop, i = np.diff(along), np.clip(np.searchsorted(along, at, side="right") - 1, 0, len(along) - 2)
-    slope = _slopes(points, hop)
-    h = hop[i][:, None]
-    t = (at - along[i])[:, None] / h
-    return _cubic(points[i], points[i + 1], h * slope[i], h * slope[i + 1], t)
-
-
-def _slopes(points: np.ndarray, hop: np.ndarray) -> np.ndarray:
-    slope = np.empty_like(points)
-    ratio = (hop[:-1] / (hop[:-1] + hop[1:]))[:, None]
-    step = np.diff(points, axis=0) / hop[:, None]
-    slope[1:-1] = step[:-1] * (1 - ratio) + step[1:] * ratio
-    slope[0], slope[-1] = step[0], step[-1]
-    return slope
-
-
-def _cubic(low: np.ndarray, high: np.ndarray, out: np.ndarray, into: np.ndarray, t: np.ndarray) -> np.ndarray:
-    return low * (1 + 2 * t) * (1 - t) ** 2 + high * t**2 * (3 - 2 * t) + out * t * (1 - t) ** 2 - into * t**2 * (1 - t)
 
 
 @compiled(nogil=True)
