@@ -295,15 +295,17 @@ def test_nothing_is_left_unsaid_that_beginners_asked_for(name, hand, wording):
     undone = [slip.undo for step in steps for slip in step.slips if re.search(r"\bcracks\b.*(weave|border)", slip.seen)]
     assert undone
     assert all("Open the weave with a bodkin beside it" in each and f"on its {hand}." in each for each in undone)
-    in_hand = next(line for line in spare_told(plan) if "spare lengths" in line).rstrip(".").split(": ")[1].split("; ")
+    told = spare_told(plan)
+    in_hand = told[told.index("Keep spare lengths in hand, one of each.") + 1 :]
     woven = {}
     for bundle in bundles(plan):  # the longest piece of each size and colour, whatever bundle it is in
         if bundle.is_weaver:
             woven.setdefault((bundle.reed, bundle.colour), []).extend(lot.cut_mm for lot in bundle.lots)
     for (reed, colour), lots in woven.items():
-        (spare,) = [each for each in in_hand if each.startswith(f"{colour} {reed_short(reed, wording)}, ")]
-        assert parse_length(re.sub(r" \(.*", "", spare.split(", ")[1])) == pytest.approx(max(lots), abs=0.5)
-    assert len(in_hand) == 1 + len(woven) and in_hand[0].startswith("stake, " if wording == "uk" else "spoke, ")
+        named = f"{colour.capitalize()} {reed_short(reed, wording)}: "
+        (spare,) = [each.removeprefix(named) for each in in_hand if each.startswith(named)]
+        assert parse_length(re.sub(r" \(.*", "", spare).rstrip(".")) == pytest.approx(max(lots), abs=0.5)
+    assert in_hand[0].startswith("Stake: " if wording == "uk" else "Spoke: ")
     read = [step for step, line in lines if line.startswith("In drawings a number in a ring is a space")]
     numbered = next(step for step in steps for each in step.drawings if each.spaces != "none")
     assert read == [numbered] and any("What has just moved is dark" in line for line in numbered.does)

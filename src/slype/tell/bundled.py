@@ -121,6 +121,6 @@ def _in_hand(plan: Plan) -> list[str]:
         if bundle.is_weaver:
             name = f"{bundle.colour} {reed_short(bundle.reed, design.wording)}"
             woven[name] = max(woven.get(name, 0.0), bundle.cut_mm)
-    spare = [f"{name}, {length_to_cut(design, mm, HALF_INCHES)}" for name, mm in stand.items()]
-    spare += [f"{name}, {length_to_cut(design, mm)}" for name, mm in woven.items()]
-    return [f"Keep spare lengths in hand, one of each: {'; '.join(spare)}."]
+    spare = [f"{first_up(name)}: {length_to_cut(design, mm, HALF_INCHES)}." for name, mm in stand.items()]
+    spare += [f"{first_up(name)}: {length_to_cut(design, mm)}." for name, mm in woven.items()]
+    return ["Keep spare lengths in hand, one of each.", *spare]
