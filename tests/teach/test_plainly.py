@@ -1,6 +1,7 @@
 """What two beginners stumbled on in the students' sheets, held against the trace and the plan."""
 
 import re
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -310,3 +311,35 @@ def test_nothing_is_left_unsaid_that_beginners_asked_for(name, hand, wording):
     numbered = next(step for step in steps for each in step.drawings if each.spaces != "none")
     assert read == [numbered] and any("What has just moved is dark" in line for line in numbered.does)
     assert not [line for _, line in lines if "tip of weaver" in line or "end of weaver" in line]
+
+
+@pytest.mark.parametrize("name", ["estuary", "quayside", "saltmarsh"])
+def test_a_joined_weaver_that_snaps_goes_on_with_its_next_piece_when_the_spare_runs_out(name):
+    plan = planned(name)
+    joined = {index for index, band in enumerate(plan.joins) if band.joins}
+    slips = [(step.band, slip.undo) for step in taught(plan) for slip in step.slips if "snaps" in slip.seen]
+    assert {band for band, _ in slips} >= joined
+    for band, undo in slips:
+        assert ("next piece in the table" in undo) is (band in joined)
+
+
+@pytest.mark.parametrize("name", ["estuary", "saltmarsh"])
+def test_dry_ends_are_dipped_before_each_later_row_of_a_border_and_its_close_says_where_the_first_end_runs(name):
+    """A row is long and the basin far; that the last ones run above the first was left to be worked out."""
+    plan, ends = planned(name), planned(name).design.top_ends
+    border = [step for step in taught(plan) if step.part == "border" and not step.of]
+    dipped = [step.title for step in border if any("feel dry? Dip them" in line for line in step.does)]
+    assert dipped == [f"Row {row}: the first spokes" for row in range(2, len(plan.design.border.rows) + 1)]
+    for step in border:
+        lower = [line for line in step.does if "of them still runs lower than the one before" in line]
+        assert bool(lower) is any(line == f"So spoke 1 runs lower than spoke {ends}." for line in step.does)
+
+
+@pytest.mark.parametrize("name", ["estuary", "quayside"])
+def test_the_first_step_says_that_a_first_basket_is_cut_longer_as_the_list_does(name):
+    plan = planned(name)
+    does = taught(plan)[0].does
+    assert any(line.startswith("Your first basket?") for line in does)
+    assert any(line.startswith("Your first basket?") for line in spare_told(plan))
+    first = taught(replace(plan, first_time=True))[0].does
+    assert not any("first basket" in line for line in first) and any("spare lengths" in line for line in first)

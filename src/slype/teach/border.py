@@ -76,7 +76,8 @@ def _first_of_row(bench: Bench, chapter: str, head: str, row: int, told: list[in
     else:
         side = {"in": "inside", "out": "outside"}[border.rows[row - 1].finish]
         back = f"{one.capitalize()} 1 comes next: begin again with it."
-        draft.does = ahead(tell(f"Now every {one} lies {{{side}}}. {back}"))
+        draft.does = ahead(tell(f"Now every {one} lies {{{side}}}. {back}"),
+                           f"Do the {many} feel dry? Dip them in the water again.")  # fmt: skip
         if side == "inside":
             across = [] if bench.laid.is_mat else [
                 tell("You look across at the far wall: there the work goes towards the {back}.")]  # fmt: skip
@@ -186,6 +187,7 @@ def _before_the_first(bench: Bench, closing: list[int]) -> list[str]:
     out = [f"{one.capitalize()} {ends} comes before {one} 1, so {lie}."]
     if len(last) > 1:
         out.append(f"Each of them still runs lower than the one before it: {last[1]} lower than {last[0]}, and so on.")
+        out.append(f"So {one} 1 runs lower than {one} {ends}.")
     return out
 
 

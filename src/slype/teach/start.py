@@ -13,7 +13,7 @@ from ..plans.times import seconds_of
 from ..reeds import Soaking
 from ..surface.sticks import short_apart
 from ..tell.bases import clock, clock_above
-from ..tell.bundled import weaver_lines
+from ..tell.bundled import longer_first, weaver_lines
 from ..tell.strokes import AWAY
 from ..words import listed, several
 from .step.bench import Bench, numbers
@@ -29,6 +29,9 @@ def gather(bench: Bench, _job: Job) -> list[Draft]:
     draft.does = [
         AWAY,
         "Cut every bundle as the list What to cut says.",
+        *(["Your first basket? Cut what is named below the list as long as is said there."]
+          if longer_first(bench.whole) else []),
+        "Cut the spare lengths, too, that are named below the list.",
         "Tie each bundle and give it its number on a label.",
     ]
     marked = [each.number for each in bench.bundles if weaver_lines(bench.whole, each)]

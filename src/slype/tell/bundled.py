@@ -91,8 +91,8 @@ def _lot(lot: Lot, long: str) -> str:
     return f"{told}, for start {first}" if first == last else f"{told}, for starts {first} to {last}"
 
 
-def spare_told(plan: Plan) -> list[str]:
-    """What a first basket may need besides what is listed."""
+def longer_first(plan: Plan) -> list[str]:
+    """`spokes 34 1/2 in, not 33 in`: what stands that is cut longer for a first basket than listed, and how long."""
     design, out = plan.design, []
     for whole, of in ((plan, ""), (plan.lid, "the lid's ")):
         standing = "insert" if whole and whole.design.spokes.inserted else "begin"
@@ -101,6 +101,12 @@ def spare_told(plan: Plan) -> list[str]:
             if piece.use == standing and longer > piece.cut_mm:
                 long, listed_as = (length_to_cut(design, mm, HALF_INCHES) for mm in (longer, piece.cut_mm))
                 out.append(f"{of}{piece_name(piece, design.wording)} {long}, not {listed_as}")
+    return out
+
+
+def spare_told(plan: Plan) -> list[str]:
+    """What a first basket may need besides what is listed."""
+    design, out = plan.design, longer_first(plan)
     told = ["Your first basket?", *(f"Cut {each}." for each in out)] if out else []
     both = (["In this list centimetres beside inches are rounded up, so that nothing comes out short."]
             if in_both(design) else [])  # fmt: skip

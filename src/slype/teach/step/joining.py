@@ -87,16 +87,21 @@ def cut_short(bench: Bench, band: BandLaid) -> list[Slip]:
     one, half = bench.passes(band)[0], bench.about(TUCK_MM / 2)
     behind = _its_first(bench, band)
     if band is not alike:
-        told = f"draw it back until its tail lies behind {behind}. Lay a spare length in there."
+        told = f"draw it back until its tail lies behind {behind}. Lay a spare length in there.{_after_spare(joined)}"
         return [Slip(seen, told, SNAPPED, alike.index)]
     back = f"Draw it back until its tail lies behind {behind}, {half} past it. Take back first what was woven since."
     if max(under for _, under in band.band.weave.cycle) > 1:
         first = bench.order.behind(bench.acts(bench.part(band.band.where, band.index), "stroke")[0])
         back += f" In stroke 1 that is {one} {int(first[0]) + 1}."
     above = "further out" if band.band.where == "base" else "above it"
-    laid_in = "Join a spare length there." if joined else bench.tell(
+    laid_in = "Join a spare length there." + _after_spare(joined) if joined else bench.tell(
         "Lay a spare length {above} there, begun {half} to the {back} of that {one}.", above=above, half=half, one=one)
     return [Slip(seen, " ".join((back, laid_in, *_goes_on_so(bench, band))), SNAPPED)]
+
+
+def _after_spare(joined: bool) -> str:
+    """With what a weaver goes on that was to be joined further on, once its spare length has run out."""
+    return " When that runs out, go on with the next piece in the table." if joined else ""
 
 
 def _joined_alike(band: BandLaid) -> tuple[object, ...]:
