@@ -83,12 +83,22 @@ def longest_chord(reeds: list[ReedCurves], lines: list[np.ndarray]) -> float:
 
 def reed_lines(laid: Laid, reeds: list[ReedCurves], when: When | None = None) -> list[np.ndarray]:
     """Points (k, 4) of every reed in space, mm and times, as they are laid, before any gives way to another."""
-    out, laid_out = [], iter(_all_in_space(laid, [part for reed in reeds for part in reed]))
-    for reed in reeds:
-        lines = [np.c_[next(laid_out), _times(part, when)] for part in reed]
-        if len(lines) == 2:
-            lines = [turned_up([lines[1].T], [lines[0].T], np.array([reed[0].thick_mm]))[0].T]
-        out.append(lines[0])
+    laid_out = iter(_all_in_space(laid, [part for reed in reeds for part in reed]))
+    lines = [[_timed(next(laid_out), part, when) for part in reed] for reed in reeds]
+    turned = [k for k, line in enumerate(lines) if len(line) == 2]
+    if turned:
+        walls, bases = ([lines[k][part].T for k in turned] for part in (0, 1))
+        thick = np.array([reeds[k][0].thick_mm for k in turned])
+        for k, line in zip(turned, turned_up(bases, walls, thick), strict=True):
+            lines[k] = [line.T]
+    return [line[0] for line in lines]
+
+
+def _timed(points: np.ndarray, curve: Curve, when: When | None) -> np.ndarray:
+    """`points` (k, 3) of a curve, with its times as a fourth column."""
+    out = np.empty((len(points), 4))
+    out[:, :3] = points
+    out[:, 3] = 0.0 if when is None else when(curve)
     return out
 
 
