@@ -281,8 +281,11 @@ def _row_at(start: Start, sites: np.ndarray, ends: np.ndarray, here: np.ndarray)
 def _side_at(u: np.ndarray, n: np.ndarray, start: Start, here: np.ndarray) -> np.ndarray:
     """On which side of its nearest spoke or group a reed passes at places `here` (in ends): +1, -1, 0 for neither."""
     groups = len(start.edges) - 1
-    whole, part = np.divmod(here, start.edges[-1])
-    group = np.floor(whole * groups + np.interp(part, start.edges, np.arange(groups + 1)) + 1e-9)
+    if groups == start.edges[-1]:  # every end is a group of its own
+        group = np.floor(here + 1e-9)
+    else:
+        whole, part = np.divmod(here, start.edges[-1])
+        group = np.floor(whole * groups + np.interp(part, start.edges, np.arange(groups + 1)) + 1e-9)
     middle = group + 0.5
     at = np.clip(np.searchsorted(u, middle - 1e-6), 0, len(u) - 1)
     return np.where(np.abs(u[at] - middle) < 1e-6, np.sign(n[at]), 0).astype(np.int64)
