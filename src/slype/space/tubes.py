@@ -15,6 +15,7 @@ import numpy as np
 
 from ..form.wall import on_circle
 from ..lay.values import Laid
+from ..rods import measure_kernels
 from ..rods.compiled import compiled
 from ..surface.curve import OF_NO_BAND, Curve, Tube
 from ..surface.standing import by_beginning, bye_curves, inserted_curves, split_curves, spoke_curves, stick_curves
@@ -74,9 +75,13 @@ def tubes(
 
 def longest_chord(reeds: list[ReedCurves], lines: list[np.ndarray]) -> float:
     """The longest chord of every tube, in thicknesses."""
+    if not lines:
+        return CHORD
+    off = np.cumsum([0] + [len(line) for line in lines])
+    long, _ = measure_kernels.measured(np.concatenate([line[:, :3] for line in lines]), off)
     chords = sum(
-        float(np.linalg.norm(np.diff(line[:, :3], axis=0), axis=1).sum()) / (CHORD * reed[0].thick_mm)
-        for reed, line in zip(reeds, lines, strict=True)
+        float(mm) / (CHORD * reed[0].thick_mm)
+        for reed, mm in zip(reeds, np.add.reduceat(long, off[:-1]), strict=True)
     )
     return CHORD * max(1.0, chords / MOST_CHORDS)
 
