@@ -320,7 +320,7 @@ def test_a_joined_weaver_that_snaps_goes_on_with_its_next_piece_when_the_spare_r
     slips = [(step.band, slip.undo) for step in taught(plan) for slip in step.slips if "snaps" in slip.seen]
     assert {band for band, _ in slips} >= joined
     for band, undo in slips:
-        assert ("next piece in the table" in undo) is (band in joined)
+        assert ("go on with its next piece." in undo) is (band in joined)
 
 
 @pytest.mark.parametrize("name", ["estuary", "saltmarsh"])
@@ -343,3 +343,12 @@ def test_the_first_step_says_that_a_first_basket_is_cut_longer_as_the_list_does(
     assert any(line.startswith("Your first basket?") for line in spare_told(plan))
     first = taught(replace(plan, first_time=True))[0].does
     assert not any("first basket" in line for line in first) and any("spare lengths" in line for line in first)
+
+
+def test_why_weavers_go_in_turn_is_told_as_their_stroke_is():
+    """Of reverse pairing it was said that each passes over, where its step leads it under."""
+    for name in ("estuary", "posy", "quayside", "saltmarsh"):
+        for step in taught(planned(name)):
+            led = re.search(r"Lead it (over|under)", " ".join(map(str, step.does)))
+            why = " ".join(answer for asked, answer in step.why if asked.startswith("Why always the weaver furthest"))
+            assert not why or led[1] in why, (name, step.number)
