@@ -184,3 +184,16 @@ def test_where_stretches_make_it_worse_what_had_parted_most_is_kept(monkeypatch)
     given = parting.part(pile)
     assert len(seen) == 4 and np.abs(seen[2] - seen[1]).max() > 0.01
     assert pile.at + given == pytest.approx(seen[1])
+
+
+def test_lengths_along_rods_are_those_of_their_edges_and_edges_near_cut_ends_are_left_out():
+    given = rods(((0, 0, 0), (30, 0, 0)), ((0, 9, 0), (0, 9, 12)), ((5, 5, 5), (6, 7, 7)))
+    inner = set(bundle.away_from_ends(given, 1.0).tolist())
+    for first, last in zip(given.off[:-1], given.off[1:], strict=True):
+        steps = np.linalg.norm(np.diff(given.at[first:last], axis=0), axis=1)
+        assert given.long[first:last] == pytest.approx([*steps, 0.0])
+        so_far = np.r_[0.0, np.cumsum(steps)]
+        assert given.along[first:last] == pytest.approx(so_far)
+        far = (so_far[:-1] > THICK * 0.999) & (so_far[-1] - so_far[1:] > THICK * 0.999)
+        assert inner & set(range(first, last)) == set((first + np.flatnonzero(far)).tolist())
+    assert inner
