@@ -1,11 +1,20 @@
-"""`python -m slype`: the same as the `slype` command, for when scripts are not on the path."""
+"""The `slype` command, and `python -m slype`, the same for when scripts are not on the path.
+
+Every worker of the studio loads what the script that started it loads at its head: so that is this and nothing more.
+"""
 
 import sys
 
-if __name__ == "__main__":
-    try:
-        from slype.cli.commands import main
 
-        sys.exit(main())
+def main(argv: list[str] | None = None) -> int:
+    """Run one command (see `cli.commands.main`) and return its exit status."""
+    try:
+        from slype.cli import commands
+
+        return commands.main(argv)
     except KeyboardInterrupt:  # before there was anything to stop
-        sys.exit(130)
+        return 130
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -7,6 +7,7 @@ import os
 import subprocess
 import sys
 import sysconfig
+import tomllib
 import zipfile
 from pathlib import Path
 
@@ -101,3 +102,10 @@ def test_the_studio_opens_from_the_wheel_alone_with_its_page_and_workers(python,
     finally:
         run.kill()
     assert "Keep this window open" in run.words() and os.listdir(tmp_path / "state")
+
+
+def test_what_the_script_loads_at_its_head_is_little_for_every_worker_loads_it_too():
+    command = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]["scripts"]["slype"]
+    words = f"import sys; from {command.replace(':', ' import ')}; print(*sys.modules)"
+    loaded = subprocess.run([sys.executable, "-c", words], capture_output=True, text=True, check=True).stdout.split()
+    assert "slype" in loaded and not {"slype.cli", "argparse"} & set(loaded)

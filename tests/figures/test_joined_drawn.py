@@ -38,3 +38,29 @@ def _from(spoke, tail):
     near = int(np.hypot(*(tail[:, :2] - at).T).argmin())
     outward = at[near] / np.hypot(*at[near])
     return float(np.hypot(*(tail[near, :2] - at[near]))), float(-(tail[near, :2] - at[near]) @ outward)
+
+
+@pytest.mark.parametrize("name", ["estuary", "saltmarsh"])
+def test_on_a_base_both_tails_of_a_join_lie_on_the_far_side_of_what_stands_next(name):
+    """As its step says: the new one was drawn to go under it, and would have shown on the underside."""
+    plan = planned_as(name, "left", "uk")
+    making, checked = figured(plan).making, 0
+    for step in taught(plan):
+        if step.title != "Join a new length" or step.part != "base" or step.of:
+            continue
+        asked = step.drawings[0]
+        stretches = making.at(asked.first, asked.beyond, asked.join)
+        (new,) = [each for each in stretches if each.tube.bit == NEW]
+        old = next(each for each in stretches if each.tube.name == new.tube.of_reed and each.state == WAITS
+                   and not each.tube.bit)  # fmt: skip
+        stakes = [each.tube for each in stretches if each.tube.role in ("spoke", "stick") and each.tube.end >= 0]
+        for tail in (new.tube.points[:40], old.tube.points[-40:]):
+            for stake in stakes:
+                away = np.hypot(*(stake.points[:, None, :2] - tail[None, :, :2]).transpose(2, 0, 1))
+                at, on = np.unravel_index(away.argmin(), away.shape)
+                if away[at, on] < 1.5 and 0 < on < len(tail) - 1:
+                    high = tail[on, 2] - stake.points[at, 2]
+                    touching = (stake.thick_mm + new.tube.thick_mm) / 2  # on the near side it is woven
+                    assert high < -0.8 * touching or high > 0.8 * touching, (step.number, stake.end + 1, high)
+                    checked += high > 0
+    assert checked

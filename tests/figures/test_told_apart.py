@@ -123,6 +123,20 @@ def test_of_the_dotted_tails_of_two_weavers_one_has_hollow_dots(name):
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])
+@pytest.mark.parametrize("name", ["estuary", "posy", "quayside"])
+def test_the_face_that_is_shown_is_not_written_upon_a_dotted_tail(name, hand):
+    """How far that reaches could not be counted there."""
+    found = 0
+    for step, asked, svg, _ in drawn(name, hand)[2]:
+        for path in re.findall(r'<path d="([^"]*)" stroke="#\w+"[^>]*stroke-dasharray="0\.0\d* ', svg):
+            line = np.array(re.findall(r"(-?[\d.]+) (-?[\d.]+)", path), float)
+            upon = {text for a, b in pairwise(line) for at in np.linspace(a, b, 5) for text in covered(at, svg)}
+            assert not upon & {"underside", "top"}, (step.number, asked.caption)
+            found += 1
+    assert found
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
 @pytest.mark.parametrize("name", ["estuary", "posy"])
 def test_where_a_row_of_several_colours_ends_each_weaver_hangs_in_its_own(name, hand):
     """All were black there, where colour is the question."""

@@ -10,7 +10,7 @@ from scipy.integrate import quad
 from scipy.interpolate import PchipInterpolator
 
 from slype.errors import DesignError
-from slype.form.wall import Form, check_wall, slopes_through, smooth_through
+from slype.form.wall import Form, check_wall, slopes_through, smooth_through, smooth_through_each
 
 ROUNDING = 1e-9
 CHORDS = 1e-4  # relative: the promise beside _SAMPLES
@@ -24,6 +24,14 @@ def points(draw):
     heights = np.cumsum([0, *draw(st.lists(st.floats(1.0, 300.0), min_size=count - 1, max_size=count - 1))])
     some = st.sampled_from([50.0, 100.0, 100.0, 150.0])
     return heights, np.array(draw(st.lists(st.one_of(some, st.floats(20.0, 900.0)), min_size=count, max_size=count)))
+
+
+@given(st.lists(points().filter(lambda line: len(line[0]) > 2), min_size=1, max_size=4))
+def test_lines_laid_out_all_at_once_are_each_as_by_themselves(lines):
+    x, y = [heights for heights, _ in lines], [np.stack([wide, -wide]) for _, wide in lines]
+    at = [np.linspace(each[0], each[-1], 9 + k) for k, each in enumerate(x)]
+    for each, *line in zip(smooth_through_each(x, y, at), x, y, at, strict=True):
+        assert np.array_equal(each, smooth_through(*line))
 
 
 @given(points())

@@ -1,8 +1,10 @@
 """One `say` for both wordings: no American page speaks British, no British one American."""
 
+import html
 import re
 
 import pytest
+from hypothesis import given, strategies
 from places import EXAMPLES
 
 from slype.advice.advise import RULES
@@ -17,7 +19,7 @@ from slype.plans.planning import plan
 from slype.report import borders, plans, printed, tables
 from slype.tell.moments import sentences
 from slype.tell.steps import steps
-from slype.words import SPELT, say, worded
+from slype.words import SPELT, escape, say, worded
 
 FOREIGN = {
     "us": {uk for _, uk in SPELT} | {"stake", "stakes", "slath"},
@@ -74,3 +76,10 @@ def test_words_of_the_sentence_are_spelt_and_values_are_left_alone(wording, said
 def test_a_word_of_a_sentence_is_spelt_as_its_reader_spells_it():
     assert say("Kept damp, {reed} goes mouldy.", "us") == "Kept damp, reed goes moldy."
     assert say("Kept damp, {reed} goes moldy.", "uk") == "Kept damp, cane goes mouldy."
+
+
+@given(strategies.lists(strategies.sampled_from(["&", "<", ">", "&lt;", "&amp;", "amp;", "'", '"', "é"])))
+def test_what_a_maker_typed_stands_in_a_picture_letter_by_letter(typed):
+    written = escape("".join(typed))
+    assert html.unescape(written) == "".join(typed)
+    assert not set("<>") & set(written)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from strategies import basket, toml
 
 from slype.errors import DesignError, Unweavable
-from slype.lay.joins import CLEAR_SPACES, OVERLAP_MM, SPARE_MM, at_start_line, least_apart, meeting
+from slype.lay.joins import CLEAR_SPACES, HELD_MM, OVERLAP_MM, at_start_line, least_apart, meeting
 from slype.plans import planning
 from slype.quantity import MM_PER_FT
 from slype.weave.table import WEAVES
@@ -62,7 +62,7 @@ def walked(plan):
                 if join is not None:
                     assert not front and (join.row, join.stroke, join.spoke) == (row, stroke, spoke)
                     assert hand >= HALF - 1e-6, "it reaches its half of what lies double past the spoke"
-                    assert hand >= HALF + SPARE_MM - 1e-6 or not sooner, "so much besides that it can be held"
+                    assert hand >= HALF + HELD_MM - 1e-6 or not sooner, "so much besides that it can be held"
                     assert join.overlap_mm == pytest.approx(hand + HALF)
                     hand = pieces.pop(0) - HALF
                     came, sooner = came + 1, 0
@@ -141,7 +141,7 @@ def test_a_reed_is_woven_as_far_as_it_goes():
     (band,) = plan.laid.bands
     stroke = 2 * float(band.row_mm.max()) / band.spaces
     spare = [join.spare_mm for join in plan.all_joins]
-    assert len(spare) == 5 and SPARE_MM <= min(spare) and max(spare) <= SPARE_MM + stroke + 1e-6
+    assert len(spare) == 5 and HELD_MM <= min(spare) and max(spare) <= HELD_MM + stroke + 1e-6
 
 
 def first_cuts(passages, course, usable):
@@ -157,7 +157,7 @@ def first_cuts(passages, course, usable):
     for cut in range(26):
         hand, out = usable * (1 - 0.02 * cut) - course.begins.tail_mm, []
         while hand < end - 1e-6:
-            at = max((place for place in places if place[0] <= hand - HALF - SPARE_MM + 1e-6), default=None)
+            at = max((place for place in places if place[0] <= hand - HALF - HELD_MM + 1e-6), default=None)
             if at is None or at in out:
                 break
             out.append(at)

@@ -24,8 +24,8 @@ from slype.tell.bundled import bundle_rows
 
 EDGE = 20.0  # points of white that every page keeps
 FOREIGN = {
-    "us": r"rim|stakes?|slath|cane|upsett|colou?rs?(?<!colors)(?<!color)|grey|anticlockwise",
-    "uk": r"(?:bye-)?spokes?|rim|reeds?|upset|colors?|gray|counterclockwise",
+    "us": r"rim|stakes?|slath|cane|upsett|colou?rs?(?<!colors)(?<!color)|grey|anticlockwise|towards|mouldy",
+    "uk": r"(?:bye-)?spokes?|rim|reeds?|upset|colors?|gray|counterclockwise|toward|moldy",
 }
 """Words of the other wording."""
 BOTH = [("us", "right"), ("uk", "left")]

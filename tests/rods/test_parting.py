@@ -86,13 +86,20 @@ def test_what_lies_well_and_far_off_stays_just_where_it_is_while_others_part_bit
 
 def test_round_a_place_not_parted_the_near_may_move_and_what_they_touch_is_there_and_stays():
     given = rods(*(((-200, 0, k * THICK), (200, 0, k * THICK)) for k in range(4)))
+    pole = np.array([(-200, 0, 4 * THICK), (200, 0, 4 * THICK)])  # its ends are far off, and it touches all along
+    off, radius = np.r_[given.off, given.off[-1] + 2], np.r_[given.radius, THICK / 2]
+    given = Bundle(off, np.concatenate([given.at, pole]), radius)
     left = np.flatnonzero(np.abs(given.at[:, 0]) < 1)
-    here, pieces, stays = parting._near_to(given, given.at, left)
+    pairs = parting.neighbours(given).look(given.at)
+    here, pieces, stays = parting._near_to(given, given.at, left, pairs)
     moving = here[~stays]
     assert set(left) <= set(moving.tolist())
-    assert len(pieces.off) == 5 and 0 < stays.sum() < len(here) < len(given.at)
-    reach = np.abs(given.at[moving, 0]).max()
-    assert reach < np.abs(given.at[here, 0]).max() - parting.ROUND * THICK * 0.9
+    assert len(pieces.off) == 6 and 0 < stays.sum() < len(here) < len(given.at)
+    edges = np.array([pairs[0], pairs[0] + 1, pairs[1], pairs[1] + 1])
+    touched = np.isin(edges, moving).any(axis=0)
+    assert (given.rod[pairs[1]][touched] == 4).any() and np.isin(edges[:, touched], here).all()
+    reach, end = (np.abs(given.at[each[given.rod[each] < 4], 0]).max() for each in (moving, here))
+    assert parting.ROUND * THICK * 0.9 < reach < end - THICK
     assert (stays[np.isin(here, here[pieces.off[:-1]])]).all()  # each piece begins with what stays
 
 
@@ -164,7 +171,7 @@ def test_where_stretches_make_it_worse_what_had_parted_most_is_kept(monkeypatch)
     monkeypatch.setattr(parting, "MOST_STRETCHES", 4)
     monkeypatch.setattr(parting, "HOPELESS", (9, 1.0))
 
-    def everywhere(whole, at, some):
+    def everywhere(whole, at, some, pairs):
         return np.arange(len(at)), Bundle(whole.off, at.copy(), whole.radius), np.zeros(len(at), bool)
 
     monkeypatch.setattr(parting, "_near_to", everywhere)
@@ -177,3 +184,16 @@ def test_where_stretches_make_it_worse_what_had_parted_most_is_kept(monkeypatch)
     given = parting.part(pile)
     assert len(seen) == 4 and np.abs(seen[2] - seen[1]).max() > 0.01
     assert pile.at + given == pytest.approx(seen[1])
+
+
+def test_lengths_along_rods_are_those_of_their_edges_and_edges_near_cut_ends_are_left_out():
+    given = rods(((0, 0, 0), (30, 0, 0)), ((0, 9, 0), (0, 9, 12)), ((5, 5, 5), (6, 7, 7)))
+    inner = set(bundle.away_from_ends(given, 1.0).tolist())
+    for first, last in zip(given.off[:-1], given.off[1:], strict=True):
+        steps = np.linalg.norm(np.diff(given.at[first:last], axis=0), axis=1)
+        assert given.long[first:last] == pytest.approx([*steps, 0.0])
+        so_far = np.r_[0.0, np.cumsum(steps)]
+        assert given.along[first:last] == pytest.approx(so_far)
+        far = (so_far[:-1] > THICK * 0.999) & (so_far[-1] - so_far[1:] > THICK * 0.999)
+        assert inner & set(range(first, last)) == set((first + np.flatnonzero(far)).tolist())
+    assert inner

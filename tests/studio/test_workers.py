@@ -16,10 +16,11 @@ from concurrent.futures import ThreadPoolExecutor, wait
 from multiprocessing.context import SpawnProcess
 
 import pytest
+from places import ROOT
 from samples import pot_text
 
 from slype.errors import DesignError
-from slype.studio import workers
+from slype.studio import life, workers
 from slype.studio.bench import Unread
 from slype.studio.reading import Reading
 from slype.studio.workers import CalledOff, Gone, TooLong, Worker
@@ -247,7 +248,7 @@ def test_a_worker_does_not_say_again_what_the_studio_has_warned_of(monkeypatch):
 
     shown = []
     monkeypatch.setattr(warnings, "showwarning", lambda message, *more: shown.append(str(message)))
-    workers.hush_own_warnings()
+    life.hush_own_warnings()
     with warnings.catch_warnings():
         warnings.simplefilter("always")
         for category in (Slow, UserWarning):
@@ -267,4 +268,23 @@ def test_the_quick_worker_loads_only_what_the_first_picture_of_a_basket_wants():
     words = "import sys; from slype.studio import answers; answers.warm_up(); print(*sys.modules)"
     loaded = subprocess.run([sys.executable, "-c", words], capture_output=True, text=True, check=True).stdout.split()
     assert "slype.draw.solid" in loaded
-    assert not {"numba", "rich", "slype.kit.values", "slype.studio.shown.classes"} & set(loaded)
+    assert not {"numba", "rich", "urllib.request", "slype.kit.values", "slype.studio.shown.classes"} & set(loaded)
+
+
+ASKED = """
+import asyncio, sys
+from slype.studio.workers import Worker
+sys.path.append(sys.argv[1])
+worker = Worker("tried", questions="hard_questions")
+modules, clears = asyncio.run(worker.ask("loaded", seconds=60))
+worker.close()
+print(clears, *modules)
+"""
+
+
+def test_a_worker_loads_nothing_that_only_asks_and_clears_away_its_rubbish():
+    """What the studio itself asks by takes a tenth of a worker's start."""
+    words = [sys.executable, "-c", ASKED, str(ROOT / "tests" / "support")]
+    clears, *loaded = subprocess.run(words, capture_output=True, text=True, check=True).stdout.split()
+    assert clears == "True" and "slype.studio.life" in loaded
+    assert not {"asyncio", "ssl", "slype.studio.workers"} & set(loaded)

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
+import sys
 import time
 
 
 def easy(*, progress) -> int:
     return os.getpid()
+
+
+def loaded(*, progress) -> tuple[list[str], bool]:
+    """The modules of the process, and whether it clears away its rubbish."""
+    return sorted(sys.modules), gc.isenabled()
 
 
 def hungry(gibibytes: float, *, progress) -> int:
@@ -66,4 +73,4 @@ def long(note: str, *, progress) -> None:
 
 
 ANSWERS = {"easy": easy, "hungry": hungry, "dying": dying, "endless": endless, "long": long}
-ANSWERS |= {"killed": killed, "stopped": stopped}
+ANSWERS |= {"killed": killed, "stopped": stopped, "loaded": loaded}

@@ -102,7 +102,7 @@ def test_the_words_say_which_of_two_ends_lies_next_to_the_edge_and_what_goes_in_
     first = " ".join(map(str, step_of(steps, "Row 1: the first").does))
     assert "runs lower" not in first and "over the edge" not in first
     lines = dict(card(plan))
-    assert "Row 1: leave 1 loose. Row 3: leave 1, 2 loose." in lines["Border"]
+    assert "Row 1: leave 1 loose. Row 2: leave 1, 2, 3 loose. Row 3: leave 1, 2 loose." in lines["Border"]
 
 
 @pytest.mark.parametrize("name, hand, wording", [("estuary", "right", "us"), ("saltmarsh", "left", "uk")])

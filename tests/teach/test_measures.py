@@ -69,7 +69,7 @@ def test_a_ruler_is_heeded_from_as_many_rows_on_as_each_band_s_own_step_says(nam
     plan = planned(name)
     said = " ".join(rows_changed(Bench(plan)))
     assert "off by less than a row? Go on." in said
-    fine = re.findall(r"In bands? ([^:]*), of fine rows: by less than (\d+)", said)
+    fine = re.findall(r"In bands? ([^:]*) the rows are fine: go on there when you are off by less than (\d+)", said)
     told = {int(band): int(rows) for bands, rows in fine for band in re.findall(r"\d+", bands)}
     for band in plan.laid.bands:
         row_mm = band.pitch_mm * (2 if band.band.where == "base" else 1)

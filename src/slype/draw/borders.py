@@ -7,7 +7,6 @@ face in the order of work.
 from __future__ import annotations
 
 import math
-from xml.sax.saxutils import escape
 
 import numpy as np
 
@@ -18,6 +17,7 @@ from ..colour import shade
 from ..form.wall import smooth_through
 from ..surface.runs import knots_of_end
 from ..surface.woven import tip_side
+from ..words import escape
 
 SHOWN = 8  # spokes of a strip
 LAYERS = 4  # depths between the spokes' own plane and each face: an end on its way through is hidden bit by bit

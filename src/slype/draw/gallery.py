@@ -9,7 +9,6 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from xml.sax.saxutils import escape
 
 from ..borders.table import BORDERS, Kind
 from ..design.file.reader import parse
@@ -19,6 +18,7 @@ from ..plans.planning import Plan
 from ..quantity import MM_PER_IN
 from ..reeds import REEDS
 from ..weave.table import EVERY_END, WEAVES, Weave
+from ..words import escape
 from . import views
 from .borders import EARTH, SHOWN, strip
 from .lines import HAND, drawing

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import functools
 from dataclasses import dataclass
-from xml.sax.saxutils import escape
 
 from ..colour import lab_from_rgb, luminance, rgb_of
+from ..words import escape
 
 BLACK = "#1d1712"
 

@@ -13,7 +13,6 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from xml.sax.saxutils import escape
 
 import numpy as np
 
@@ -26,7 +25,7 @@ from ..space import assembly
 from ..surface.added_ends import along_spoke, among_last_ends, aside_mm, bye_starts_mm, ends_by_tier
 from ..surface.curve import Curve, Tube
 from ..surface.runs import weaver_runs
-from ..words import worded
+from ..words import escape, worded
 from . import painted
 from .camera import of_picture
 from .lines import HAND, PAGE, Detail, drawing, drawn, looked_at

@@ -6,7 +6,6 @@ import functools
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property, partial
-from xml.sax.saxutils import escape
 
 from ..draw.lines import HAND
 from ..draw.views import curves, framed
@@ -14,6 +13,7 @@ from ..plans.planning import Plan
 from ..space.footholds import feet
 from ..teach.step.values import Drawing, Step
 from ..tell.voice import voice
+from ..words import escape
 from .closeup import Scene, shot_of, shot_svg
 from .flat.bends import WIDE, board_svg, crimped_svg, turned_svg
 from .flat.sections import foot_svg, tails_svg

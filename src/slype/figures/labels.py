@@ -6,7 +6,7 @@ spaces move outward, and names of weavers along their tails, until they stand fr
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from itertools import pairwise
@@ -166,15 +166,26 @@ class Labels:
         """Places beside one, so many mm on paper to the right and down; for the left hand to the left and down."""
         return [(at[0] + self.way * dx * self.unit, at[1] + dy * self.unit) for dx, dy in aside]
 
-    def corner(self, text: str, numbers: list[Place], size: Place) -> None:
+    def corner(self, text: str, numbers: list[Place], size: Place, dotted: Sequence[np.ndarray] = ()) -> None:
         """Which face is shown, in the upper left corner, or in the lower one where that would lie upon what has its
-        place there, of this `size` each; for the left hand, as all is mirrored, in the right one."""
+        place there, of this `size` each; for the left hand, as all is mirrored, in the right one. In one of the others
+        where it would lie upon a line (2, k) that is `dotted`."""
         wide, high = marks.word_size(text, self.unit * 0.86)
         off = wide / 2 + self.unit * 1.05
-        x = self.box[0] + self.box[2] - off if self.way < 0 else self.box[0] + off
+        left, right = self.box[0] + off, self.box[0] + self.box[2] - off
         upper, lower = self.box[1] + high / 2 + self.unit, self.box[1] + self.box[3] - high / 2 - self.unit
-        upon = any(abs(x - a) < (wide + size[0]) / 2 and abs(upper - b) < (high + size[1]) / 2 for a, b in numbers)
-        self.word([(x, lower if upon else upper)], text, upon=True)
+        sides = (right, left) if self.way < 0 else (left, right)
+
+        def upon(x: float, y: float) -> bool:
+            return any(abs(x - a) < (wide + size[0]) / 2 and abs(y - b) < (high + size[1]) / 2 for a, b in numbers)
+
+        def clear(x: float, y: float) -> bool:
+            near = (np.abs(line - np.array([[x], [y]])) < np.array([[wide], [high]]) / 2 for line in dotted)
+            return not any(each.all(axis=0).any() for each in near)
+
+        usual = (sides[0], lower if upon(sides[0], upper) else upper)
+        places = [usual, *((x, y) for x in sides for y in (upper, lower) if (x, y) != usual and not upon(x, y))]
+        self.word([next((at for at in places if clear(*at)), usual)], text, upon=True)
 
 
 # Spokes --------------------------------------------------------------------------------------------------------

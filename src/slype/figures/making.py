@@ -29,7 +29,7 @@ from ..surface.woven import stacked_curves
 from .reeds.fanned import ended_in_turn
 from .reeds.joined import folded as folded_in_half
 from .reeds.joined import ring_of, with_join
-from .reeds.led_over import led_over
+from .reeds.led_over import goes_under, led_over, lifted_over
 from .reeds.left_over import over, without_tips
 from .reeds.shaped import levelled, round_base, rounded, thinned, untied, upto_half_way
 from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
@@ -153,6 +153,8 @@ class Making:
             out = folded_in_half(out, folded)
         if beyond and self.order.parts[self.order.part[beyond - 1]].key == "base":
             out = led_over(out)
+        elif beyond and goes_under(self.laid, self.order, beyond - 1):
+            out = lifted_over(out)
         moved = {self.order.end[m] for m in range(first, beyond) if ACTS[self.order.act[m]] == "turn"}
         out += self._short_ends(beyond)
         untied = beyond >= self._edge_begins

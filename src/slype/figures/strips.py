@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from xml.sax.saxutils import escape
 
 from ..colour import hex_of, label_colour
 from ..lay.chart import letters_for
@@ -12,6 +11,7 @@ from ..lay.values import BandLaid
 from ..teach.step.bench import Bench
 from ..teach.troubles import ROWS, SPOKES, Trouble
 from ..weave.by_hand import Stroked
+from ..words import escape
 from .flat import marks
 from .pen import INK, grey
 

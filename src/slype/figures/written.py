@@ -47,7 +47,7 @@ def write_all(making: Making, scene, stretches, shot, labels: Labels, dotted: Se
     if making.order.of[moment] < 0:
         wide, high = (marks.word_size if grouped else marks.number_size)("group 1" if grouped else "11", labels.unit)
         near = [] if scene.whole and not grouped else [places[0] for places in found.values()]
-        labels.corner(face, near, (wide, high))
+        labels.corner(face, near, (wide, high), dotted)
     if scene.join is not None:
         name_joined(stretches, camera, labels)
     elif act == "end" and scene.inside:

@@ -285,6 +285,20 @@ def smooth_through(x: np.ndarray, y: np.ndarray, at: np.ndarray) -> np.ndarray:
     return cubic(x, y, slopes_through(x, y), i, at)
 
 
+def smooth_through_each(x: list[np.ndarray], y: list[np.ndarray], at: list[np.ndarray]) -> list[np.ndarray]:
+    """As `smooth_through` of every line by itself, all reckoned at once: x (n,), y (k, n), at (m,) of each line, which
+    has three points or more; the answers are (k, m)."""
+    first = np.cumsum([0] + [len(each) for each in x])[:-1]
+    points, values = np.concatenate(x), np.concatenate(y, axis=-1)
+    slopes = slopes_through(points, values, first)
+    i = [
+        begin + np.minimum(np.maximum(np.searchsorted(each, here, side="right") - 1, 0), len(each) - 2)
+        for begin, each, here in zip(first, x, at, strict=True)
+    ]
+    whole = cubic(points, values, slopes, np.concatenate(i), np.concatenate(at))
+    return np.split(whole, np.cumsum([len(here) for here in at])[:-1], axis=-1)
+
+
 def slopes_through(x: np.ndarray, y: np.ndarray, first: np.ndarray | None = None) -> np.ndarray:
     """Slopes (..., n) of that cubic at its points, of one line or of many lines one after another.
 

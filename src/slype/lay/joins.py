@@ -7,7 +7,7 @@ Theory
    side that is not looked at. So a join can only be where a stroke of its weaver passes behind one, and it is told by
    the first that the stroke passes behind.
 2. Reeds are not cut for their joins but the first: each is woven as far as it goes and joined behind the last such
-   spoke that it reaches so far past with SPARE_MM to hold; what it reaches further lies double too, and is cut off. The
+   spoke that it reaches so far past with HELD_MM to hold; what it reaches further lies double too, and is cut off. The
    next begins there, and the last is as long as what is left. So pieces are together what is woven, the tails, and
    every join's overlap.
 3. Cutting the first reeds of a course to different lengths moves the joins apart and off the start line.
@@ -34,7 +34,7 @@ from .values import BandLaid, Laid
 
 OVERLAP_MM = TUCK_MM
 """Reed that lies double in one join, at least: half of it to either side of a spoke (common practice, no source)."""
-SPARE_MM = MM_PER_IN
+HELD_MM = MM_PER_IN
 """What a reed reaches at least further than that past the spoke behind which it is joined, a thumb's width: less
 cannot be held, and a hand that weaves a little looser runs short of the spoke. Where it would be less, the join is a
 stroke sooner, unless that is where the reed begins (common practice, no source)."""
@@ -241,7 +241,7 @@ class _Backs:
         at = at[:many]
         columns = np.concatenate([numbers for _, numbers in found], axis=1)[:, :many]
         self.band, self.block, self.row, self.stroke, self.passed, self.spoke = columns.tolist()
-        reached = np.searchsorted(at, at + (usable_mm - OVERLAP_MM - SPARE_MM) * (1 + 1e-12), side="right") - 1
+        reached = np.searchsorted(at, at + (usable_mm - OVERLAP_MM - HELD_MM) * (1 + 1e-12), side="right") - 1
         self.at_mm: list[float] = at.tolist()
         self.onward: list[int] = np.minimum(np.maximum(reached, np.arange(many) + 1), many - 1).tolist()
         self.ends_mm: list[float] = (self.woven_mm - at + OVERLAP_MM / 2 + self.tail_mm).tolist()
@@ -250,7 +250,7 @@ class _Backs:
         """Where it is joined when its first reed is so long and all others are whole."""
         if self.woven_mm + 2 * self.tail_mm <= first_mm or not self.at_mm:
             return []
-        room = (first_mm - self.tail_mm - OVERLAP_MM / 2 - SPARE_MM) * (1 + 1e-12)
+        room = (first_mm - self.tail_mm - OVERLAP_MM / 2 - HELD_MM) * (1 + 1e-12)
         at = max(bisect_right(self.at_mm, room) - 1, 0)
         out = [at]
         while self.ends_mm[at] > self.usable_mm and self.onward[at] > at:

@@ -75,12 +75,11 @@ def _border(laid: Laid, stations: int, lift_mm: np.ndarray) -> list[Rod]:
         here = station / stations
         nearest = np.clip(np.searchsorted(u, np.floor(here) + 0.5 - 1e-6), 0, len(u) - 1)
         side = np.where(np.abs(u[nearest] - np.floor(here) - 0.5) < 1e-6, np.sign(n[nearest]), 0).astype(np.int64)
-        s_here = smooth_through(u, s, here)
+        s_here, n_here = smooth_through(u, np.stack([s, n]), here)
         side[s_here - laid.top_s > NIPPED * thick] = 0
         s_here += lift_mm[station % len(lift_mm)]
         s_here[0] += thick / 2  # its foot is the top of a spoke; a rod's middle lies half a thickness above the row
         line = ReedLine(f"border end {end + 1}", "border", -1, 0, end, 0, 0, spokes.colour, thick)
         rows, woven, none = np.zeros(len(here), np.int64), np.ones(len(here), bool), np.full(len(here), -1)
-        n_here = smooth_through(u, n, here) * thick
-        out.append(Rod(line, station, s_here, n_here, side, rows, woven, singly, False, (thick,), none, rows))
+        out.append(Rod(line, station, s_here, n_here * thick, side, rows, woven, singly, False, (thick,), none, rows))
     return out

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..lay.values import Laid
+from ..rods.compiled import compiled
 from .built import Built
 
 NEAR = 3.0
@@ -50,21 +51,37 @@ class Edge:
         if self.wide:  # rows of the base lie outside of the foot, too: only what passes outside comes lower
             out[near] -= self.on_it_mm * np.clip(n / max(float(n.max()), 1e-9), 0.0, 1.0)
             return out
-        heights = np.arange(0.0, float(highest[near].max()) + STEP_MM, STEP_MM)
-        away = n[:, None] * self.rise + heights * self.lean
-        high = heights * self.rise - n[:, None] * self.lean
-        clear_from = np.zeros(len(near), int)
-        for own_out, own_up, radius in zip(self.out, self.up, self.radius, strict=True):
-            some = np.flatnonzero(np.isfinite(own_out[station]))
-            here = station[some]
-            off = away[some] - own_out[here, None]
-            off -= np.clip(off, 0.0, DRAWN_IN * 2 * r[some, None])
-            far = off * off + (high[some] - own_up[here, None]) ** 2
-            touches = far < (r[some, None] + radius) ** 2
-            last = np.where(touches.any(axis=1), len(heights) - np.argmax(touches[:, ::-1], axis=1), 0)
-            clear_from[some] = np.maximum(clear_from[some], last)
+        count = len(np.arange(0.0, float(highest[near].max()) + STEP_MM, STEP_MM))
+        wall, reeds = (self.rise, self.lean), (self.out, self.up, self.radius)
+        clear_from = _clear_from(count, STEP_MM, *wall, *reeds, station, n, r, DRAWN_IN)
         out[near] = np.clip(clear_from * STEP_MM, r, highest[near])
         return out
+
+
+
+@compiled()
+def _clear_from(
+    count: int, step: float, rise: float, lean: float, out: np.ndarray, up: np.ndarray, radius: np.ndarray,
+    station: np.ndarray, n: np.ndarray, r: np.ndarray, drawn_in: float,
+) -> np.ndarray:  # fmt: skip
+    """Number of the first of `count` heights, `step` mm apart along the wall, from which on up a reed of radius `r`
+    at `n`, both (nodes,), touches none of the reeds at its `station` (see `Edge`)."""
+    clear = np.zeros(len(n), np.int64)
+    for i in range(len(n)):
+        here = station[i]
+        for k in range(len(radius)):
+            if not np.isfinite(out[k, here]):
+                continue
+            touch = (r[i] + radius[k]) ** 2
+            for level in range(count - 1, clear[i] - 1, -1):  # from above: the first that touches is the last
+                high = level * step
+                off = n[i] * rise + high * lean - out[k, here]
+                off -= min(max(off, 0.0), drawn_in * 2 * r[i])
+                above = high * rise - n[i] * lean - up[k, here]
+                if off * off + above * above < touch:
+                    clear[i] = level + 1
+                    break
+    return clear
 
 
 def edge_of(laid: Laid, base: Built, at: np.ndarray, stations_round: int) -> Edge:

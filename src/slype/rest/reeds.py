@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 import numpy as np
 
 from ..errors import Unweavable
-from ..form.wall import smooth_through
+from ..form.wall import smooth_through_each
 from ..lay.joins import Join
 from ..lay.stacks import Start, starts
 from ..lay.values import BandLaid, Laid
@@ -143,56 +143,78 @@ def _weavers(
 
     `laid_before`: how many sites of strands the starts below it have.
     """
-    band, side = start.band, start.side
+    band = start.band
     thick, deep = band.band.reed.diameter_mm, band.deep_mm
     low, high = np.zeros(len(start.u), np.int64), np.zeros(len(start.u), np.int64)
+    cut = _cut(start, at_join)
     out: list[Rod] = []
-    for weaver, sites in start.by_weaver():
-        for piece, (first, last) in enumerate(_pieces(start, sites, at_join[band.index, weaver])):
-            mine = sites[first:last]
-            u, s, n = _with_ends(
-                start.u[mine],
-                start.height[mine],
-                side[mine] * deep / 2,
-                deep / 2 + thick,
-                start.in_s[weaver],
-                start.out_s[weaver],
-            )
-            ends = start.in_ends(u)
-            station = np.arange(math.ceil(ends[0] * stations - 1e-9), math.floor(ends[-1] * stations + 1e-9) + 1)
-            here = station / stations
-            s_here, n_here = smooth_through(ends, np.stack([s, n]), here)
-            row = _row_at(start, mine, ends, here)
-            first_u, last_u = start.in_ends(start.u[mine[[0, -1]]] + np.array([-0.5, 0.5]))
-            woven = (here >= first_u - 1e-9) & (here < last_u - 1e-9)
-            facing = _side_at(u, n, start, here)
-            at = np.round(start.in_ends(start.u[mine]) * stations).astype(np.int64) - station[0]
-            for strand in range(band.band.strands):
-                lift = (strand - (band.band.strands - 1) / 2) * thick
-                colour = band.colours[weaver][strand % len(band.colours[weaver])]
-                if strand == 0:
-                    low[mine] = offset + at
-                high[mine] = offset + at
-                which = _which(band, start, weaver, strand, piece, last - first < len(sites))
-                line = ReedLine(which, "weaver", band.index, start.number, weaver, strand, piece, colour, thick)
-                pressed = bool(start.first + start.trace.rows >= band.rows)
-                out.append(
-                    Rod(
-                        line,
-                        station,
-                        s_here + lift,
-                        n_here,
-                        facing,
-                        row,
-                        woven,
-                        band.sizes,
-                        pressed,
-                        band.stand_mm,
-                        *_in_piles(start, mine, at, len(station), strand, laid_before),
-                    )
+    for (weaver, piece, mine, many), (u, n, ends, station, s_here, n_here) in zip(
+        cut, _smooth(start, cut, stations, deep / 2 + thick), strict=True
+    ):
+        here = station / stations
+        row = _row_at(start, mine, ends, here)
+        first_u, last_u = start.in_ends(start.u[mine[[0, -1]]] + np.array([-0.5, 0.5]))
+        woven = (here >= first_u - 1e-9) & (here < last_u - 1e-9)
+        facing = _side_at(u, n, start, here)
+        at = np.round(start.in_ends(start.u[mine]) * stations).astype(np.int64) - station[0]
+        for strand in range(band.band.strands):
+            lift = (strand - (band.band.strands - 1) / 2) * thick
+            colour = band.colours[weaver][strand % len(band.colours[weaver])]
+            if strand == 0:
+                low[mine] = offset + at
+            high[mine] = offset + at
+            which = _which(band, start, weaver, strand, piece, many)
+            line = ReedLine(which, "weaver", band.index, start.number, weaver, strand, piece, colour, thick)
+            pressed = bool(start.first + start.trace.rows >= band.rows)
+            out.append(
+                Rod(
+                    line,
+                    station,
+                    s_here + lift,
+                    n_here,
+                    facing,
+                    row,
+                    woven,
+                    band.sizes,
+                    pressed,
+                    band.stand_mm,
+                    *_in_piles(start, mine, at, len(station), strand, laid_before),
                 )
-                offset += len(station)
+            )
+            offset += len(station)
     return out, low, high
+
+
+_Piece = tuple[int, int, np.ndarray, bool]
+"""(weaver, number of the reed, its sites, whether the weaver has others)."""
+
+
+def _cut(start: Start, at_join: Mapping[tuple[int, int], list[Join]]) -> list[_Piece]:
+    """Every reed of one start."""
+    return [
+        (weaver, piece, sites[first:last], last - first < len(sites))
+        for weaver, sites in start.by_weaver()
+        for piece, (first, last) in enumerate(_pieces(start, sites, at_join[start.band.index, weaver]))
+    ]
+
+
+def _smooth(start: Start, cut: list[_Piece], stations: int, behind: float) -> list[tuple[np.ndarray, ...]]:
+    """(u, n of its knots, their places in ends; the stations it passes, s, n there) of every reed, all laid out at
+    once. `behind` see `_with_ends`."""
+    n = start.side * start.band.deep_mm / 2
+    knots = [
+        _with_ends(start.u[mine], start.height[mine], n[mine], behind, start.in_s[weaver], start.out_s[weaver])
+        for weaver, _, mine, _ in cut
+    ]
+    ends = [start.in_ends(u) for u, _, _ in knots]
+    stand = [
+        np.arange(math.ceil(each[0] * stations - 1e-9), math.floor(each[-1] * stations + 1e-9) + 1) for each in ends
+    ]
+    lines = smooth_through_each(ends, [np.stack(each[1:]) for each in knots], [each / stations for each in stand])
+    return [
+        (u, n, each, station, s_here, n_here)
+        for (u, _, n), each, station, (s_here, n_here) in zip(knots, ends, stand, lines, strict=True)
+    ]
 
 
 def _in_piles(
@@ -259,8 +281,11 @@ def _row_at(start: Start, sites: np.ndarray, ends: np.ndarray, here: np.ndarray)
 def _side_at(u: np.ndarray, n: np.ndarray, start: Start, here: np.ndarray) -> np.ndarray:
     """On which side of its nearest spoke or group a reed passes at places `here` (in ends): +1, -1, 0 for neither."""
     groups = len(start.edges) - 1
-    whole, part = np.divmod(here, start.edges[-1])
-    group = np.floor(whole * groups + np.interp(part, start.edges, np.arange(groups + 1)) + 1e-9)
+    if groups == start.edges[-1]:  # every end is a group of its own
+        group = np.floor(here + 1e-9)
+    else:
+        whole, part = np.divmod(here, start.edges[-1])
+        group = np.floor(whole * groups + np.interp(part, start.edges, np.arange(groups + 1)) + 1e-9)
     middle = group + 0.5
     at = np.clip(np.searchsorted(u, middle - 1e-6), 0, len(u) - 1)
     return np.where(np.abs(u[at] - middle) < 1e-6, np.sign(n[at]), 0).astype(np.int64)

@@ -276,7 +276,7 @@ def start_from(built: Built, old: PartAtRest) -> tuple[Built, Known]:
                 continue
             mine = np.round(built.u[nodes] * built.stations).astype(np.int64)
             was = np.round(old.built.u[before] * built.stations).astype(np.int64)
-            _, here, there = np.intersect1d(mine, was, return_indices=True)
+            here, there = _in_both(mine, was)
             nodes, before = nodes[here], before[there]
             at[nodes] += rest.at[before] - old.built.stacked[before]
             free = was_at[before] < 0
@@ -289,6 +289,16 @@ def start_from(built: Built, old: PartAtRest) -> tuple[Built, Known]:
     pairs = replace(pairs, half=contacts.half[both])
     push = np.where(turned[:, None], -rest.push[both], rest.push[both])
     return replace(built, wall=wall), Known(pairs, push, was_at[kept], rest.post_push[kept])
+
+
+def _in_both(mine: np.ndarray, was: np.ndarray) -> tuple[np.ndarray | slice, np.ndarray | slice]:
+    """Where in each of two rising rows of stations those are that both have."""
+    if (np.diff(mine) == 1).all() and (np.diff(was) == 1).all():  # as in one reed
+        low, high = max(mine[0], was[0]), min(mine[-1], was[-1]) + 1
+        high = max(low, high)
+        return slice(low - mine[0], high - mine[0]), slice(low - was[0], high - was[0])
+    _, here, there = np.intersect1d(mine, was, return_indices=True)
+    return here, there
 
 
 def _by_reed(built: Built, by_piece: bool) -> dict[tuple, np.ndarray]:

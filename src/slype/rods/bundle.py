@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from . import bundle_kernels, smooth_kernels
+from . import bundle_kernels, measure_kernels, smooth_kernels
 from .contacts import in_order
 from .pair import in_halves
 
@@ -34,18 +34,20 @@ class Bundle:
         """Radius of the rod at every node (nodes,), mm."""
         return self.radius[self.rod]
 
-    @cached_property
+    @property
     def long(self) -> np.ndarray:
         """mm from every node to the next (nodes,); 0 at the end of a rod."""
-        step = np.r_[np.sqrt((np.diff(self.at, axis=0) ** 2).sum(axis=1)), 0.0]
-        step[self.off[1:] - 1] = 0.0
-        return step
+        return self._measured[0]
 
-    @cached_property
+    @property
     def along(self) -> np.ndarray:
         """mm along its rod of every node (nodes,)."""
-        all_along = np.r_[0.0, np.cumsum(self.long)[:-1]]
-        return all_along - np.repeat(all_along[self.off[:-1]], np.diff(self.off))
+        return self._measured[1]
+
+    @cached_property
+    def _measured(self) -> tuple[np.ndarray, np.ndarray]:
+        both: tuple[np.ndarray, np.ndarray] = measure_kernels.measured(self.at, self.off)
+        return both
 
     @cached_property
     def edges(self) -> np.ndarray:
@@ -203,9 +205,8 @@ def smooth_shares(
 def away_from_ends(bundle: Bundle, cut: float) -> np.ndarray:
     """Edges further than `cut` thicknesses from both ends of their rod: where the nearest place of two rods is at a cut
     end, it is their next nearest that counts."""
-    edges, whole = bundle.edges, bundle.along[bundle.off[1:] - 1][bundle.rod]
-    near, thick = bundle.along[edges], 2 * bundle.r[edges]
-    return edges[(near >= cut * thick) & (whole[edges] - near - bundle.long[edges] >= cut * thick)]
+    out: np.ndarray = measure_kernels.inner_edges(bundle.off, bundle.radius, bundle.long, bundle.along, float(cut))
+    return out
 
 
 def smooth_distance(bundle: Bundle, one: np.ndarray, two: np.ndarray) -> np.ndarray:

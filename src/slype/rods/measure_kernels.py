@@ -91,3 +91,34 @@ def curvature(off: Array, at: Array, h: Array) -> Array:
         if b - a > 2:
             out[a], out[b - 1] = out[a + 1], out[b - 2]
     return out
+
+
+@_compiled
+def measured(at: Array, off: Array) -> tuple[Array, Array]:
+    """(mm from every node to the next (nodes,), 0 at the end of a rod; mm along its rod of every node (nodes,))."""
+    long, along = np.zeros(len(at)), np.zeros(len(at))
+    so_far = 0.0
+    for rod in range(len(off) - 1):
+        begins = so_far
+        for i in range(off[rod], off[rod + 1]):
+            along[i] = so_far - begins
+            if i + 1 < off[rod + 1]:
+                x, y, z = at[i + 1, 0] - at[i, 0], at[i + 1, 1] - at[i, 1], at[i + 1, 2] - at[i, 2]
+                long[i] = math.sqrt(x * x + y * y + z * z)
+                so_far += long[i]
+    return long, along
+
+
+@_compiled
+def inner_edges(off: Array, radius: Array, long: Array, along: Array, cut: float) -> Array:
+    """Edges further than `cut` thicknesses from both ends of their rod (see `measured`)."""
+    out = np.empty(len(long), np.int64)
+    count = 0
+    for rod in range(len(off) - 1):
+        last = off[rod + 1] - 1
+        least = cut * (2 * radius[rod])
+        for i in range(off[rod], last):
+            if along[i] >= least and along[last] - along[i] - long[i] >= least:
+                out[count] = i
+                count += 1
+    return out[:count].copy()

@@ -55,6 +55,7 @@ STIFF = 12.0  # weight of a contact against what moves a rod in one place
 OVER_RELAX = 1.5
 PARTED = 0.3  # touching distances: rods along each other that are nearer than this have no line between them to trust
 SHOWN = 0.3  # of a line square to two rods along the surface's own normal, at least, for that to say who is above
+BEYOND = 8  # nodes to both sides of what such rods may touch that lie there for them to slide along
 ROUND = 6.0  # thicknesses of the thickest rod: so far round a place that is not parted, at least, rods give way further
 ROUNDING = 0.15  # touching distances by which smooth lines may be nearer than straight edges, at most
 CUT = 0.5  # thicknesses from a cut end within which nothing is asked: half of what is measured, whose edges are shorter
@@ -102,7 +103,7 @@ def part(
             best, fewest = at.copy(), len(left)
         if not len(left) or (nth + 1 >= HOPELESS[0] and len(left) > HOPELESS[1] * len(at)):
             break
-        here, some, clamped = _near_to(bundle, at, left)
+        here, some, clamped = _near_to(bundle, at, left, pairs)
         effort += SWEEPS * len(here)
         if effort > MOST_IN_ALL:
             break
@@ -171,15 +172,26 @@ def _unparted(bundle: Bundle, pairs: Pairs, ground: np.ndarray) -> np.ndarray:
     return np.unique(np.r_[one[worse], two[worse], sunk])
 
 
-def _near_to(bundle: Bundle, at: np.ndarray, left: np.ndarray) -> tuple[np.ndarray, Bundle, np.ndarray]:
-    """(nodes round those `left` and beyond, the pieces of rods that they are, True for those beyond: they stay)."""
+def _near_to(bundle: Bundle, at: np.ndarray, left: np.ndarray, pairs: Pairs) -> tuple[np.ndarray, Bundle, np.ndarray]:
+    """(nodes round those `left` and what of their `pairs` lies beyond, the pieces of rods that they are, True for those
+    beyond: they stay)."""
     size = ROUND * 2 * float(bundle.radius.max())
-    cell = np.floor((at - at.min(axis=0)) / size).astype(np.int64) + 2
-    wide = cell.max(axis=0) + 3
+    cell = np.floor((at - at.min(axis=0)) / size).astype(np.int64) + 1
+    wide = cell.max(axis=0) + 2
     key = (cell[:, 2] * wide[1] + cell[:, 1]) * wide[0] + cell[:, 0]
     steps = np.array([(z * wide[1] + y) * wide[0] + x for z in (-1, 0, 1) for y in (-1, 0, 1) for x in (-1, 0, 1)])
-    inner = np.unique((np.unique(key[left])[:, None] + steps).ravel())
-    keep = np.isin(key, np.unique((inner[:, None] + steps).ravel()))
+    near = np.zeros(int(np.prod(wide)), bool)  # cells: coarse ones, a few thousand
+    near[(np.unique(key[left])[:, None] + steps).ravel()] = True
+    free = near[key]
+    # Of what stays only that counts which the others may touch, or slide to, and what holds the ends of their rods.
+    keep = free.copy()
+    moving = np.flatnonzero(free)
+    for edge in _of_free(pairs, moving, np.zeros(len(moving), bool)):
+        keep[edge] = keep[edge + 1] = True
+    so_far, every = np.r_[0, np.cumsum(keep)], np.arange(len(at))
+    first = np.maximum(every - BEYOND, bundle.off[bundle.rod])
+    last = np.minimum(every + 1 + BEYOND, bundle.off[bundle.rod + 1])
+    keep = so_far[last] > so_far[first]
     # Pieces of one rod that lie close along it stay one: as two they would lie in each other.
     here = np.flatnonzero(keep)
     same = bundle.rod[here[1:]] == bundle.rod[here[:-1]]
@@ -190,7 +202,7 @@ def _near_to(bundle: Bundle, at: np.ndarray, left: np.ndarray) -> tuple[np.ndarr
     begins = np.r_[True, (np.diff(here) > 1) | (bundle.rod[here[1:]] != bundle.rod[here[:-1]])]
     first = np.flatnonzero(begins)
     pieces = Bundle(np.r_[first, len(here)], at[here], bundle.radius[bundle.rod[here[first]]])
-    return here, pieces, ~np.isin(key[here], inner)
+    return here, pieces, ~free[here]
 
 
 class _Work:

@@ -251,14 +251,15 @@ class Work:
         if not new.any():
             return False
         found = contacts_between(self.wall, low, high)[0]
-        copy, push, idle = self.copy.reshape(-1, 2, 2), self.push.reshape(-1, 2, 2), self.idle
+        copy, push, idle = self.copy.reshape(-1, 4), self.push.reshape(-1, 4), self.idle
         both = old.and_also(found.some(new))
         order = in_order((both.low * self.wall.nodes + both.high) * 3 + both.half + 1)
         self._take(both.some(order))
-        kept = order < len(key)
-        self.copy.reshape(-1, 2, 2)[kept] = copy[order[kept]]
-        self.push.reshape(-1, 2, 2)[kept] = push[order[kept]]
-        self.idle[kept] = idle[order[kept]]
+        kept = np.flatnonzero(order < len(key))
+        was = order[kept]
+        self.copy.reshape(-1, 4)[kept] = copy[was]
+        self.push.reshape(-1, 4)[kept] = push[was]
+        self.idle[kept] = idle[was]
         return True
 
     def begin_wanting(self) -> None:

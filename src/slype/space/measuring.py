@@ -9,7 +9,7 @@ import numpy as np
 
 from ..lay.values import Laid
 from ..rods import bundle as rods
-from ..rods import smooth_kernels
+from ..rods import measure_kernels, smooth_kernels
 from ..rods.bundle import Bundle
 from ..rods.neighbours import Neighbours
 from ..rods.pair import in_halves
@@ -86,18 +86,15 @@ class _Chords:
     def __init__(self, reeds: Sequence[Drawn], bundle: Bundle) -> None:
         starts = np.r_[0, np.cumsum([len(reed.points) for reed in reeds])]
         at = np.concatenate([reed.points for reed in reeds])
-        hop = np.sqrt((np.diff(at, axis=0) ** 2).sum(axis=1))
         # What is drawn has no two points in one place.
-        keep = np.r_[True, hop > SAME_PLACE_MM]
+        keep = np.r_[True, measure_kernels.measured(at, starts)[0][:-1] > SAME_PLACE_MM]
         keep[starts[:-1]] = True
         place = np.cumsum(keep) - 1
         off = np.r_[place[starts[:-1]], place[-1] + 1]
         at, number = at[keep], np.repeat(np.arange(len(reeds)), np.diff(off))
         chord, cut = (np.array(each)[number] for each in zip(*((r.chord_mm, r.thick_mm) for r in reeds), strict=True))
-        many = np.ones(len(at), np.int64)
-        hop = np.sqrt((np.diff(at, axis=0) ** 2).sum(axis=1))
-        many[:-1] = np.maximum(np.ceil(hop / chord[:-1] - 1e-9), 1)
-        many[off[1:] - 1] = 1
+        hop = measure_kernels.measured(at, off)[0]
+        many = np.maximum(np.ceil(hop / chord - 1e-9), 1).astype(np.int64)
         first = np.r_[0, np.cumsum(many)]
         line = smooth_kernels.smooth_lines(at, off, many, first)
         begin, end, self.of = (np.zeros(len(bundle.at), np.int64) for _ in range(3))

@@ -15,7 +15,7 @@ import numpy as np
 from ..lay.attachments import lay_handles
 from ..lay.values import Laid
 from ..rods import bundle as rods
-from ..rods import bundle_kernels, parting, smooth_kernels
+from ..rods import bundle_kernels, measure_kernels, parting, smooth_kernels
 from ..surface.added_ends import ends_by_tier
 from ..surface.curve import Curve, Tube
 from .assembly import attachments
@@ -131,7 +131,8 @@ def _line(reed: Curve | Tube, points: np.ndarray, curve: Curve | None) -> _Line:
 
 def _along(points: np.ndarray) -> np.ndarray:
     """mm along a line of every of its points (k, 3)."""
-    return np.r_[0.0, np.cumsum(np.sqrt((np.diff(points, axis=0) ** 2).sum(axis=1)))]
+    along: np.ndarray = measure_kernels.measured(np.ascontiguousarray(points), np.array([0, len(points)]))[1]
+    return along
 
 
 def _no_finer(along: np.ndarray, finest: float) -> np.ndarray:

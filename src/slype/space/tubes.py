@@ -15,6 +15,7 @@ import numpy as np
 
 from ..form.wall import on_circle
 from ..lay.values import Laid
+from ..rods import measure_kernels
 from ..rods.compiled import compiled
 from ..surface.curve import OF_NO_BAND, Curve, Tube
 from ..surface.standing import by_beginning, bye_curves, inserted_curves, split_curves, spoke_curves, stick_curves
@@ -74,21 +75,35 @@ def tubes(
 
 def longest_chord(reeds: list[ReedCurves], lines: list[np.ndarray]) -> float:
     """The longest chord of every tube, in thicknesses."""
+    if not lines:
+        return CHORD
+    off = np.cumsum([0] + [len(line) for line in lines])
+    long, _ = measure_kernels.measured(np.concatenate([line[:, :3] for line in lines]), off)
     chords = sum(
-        float(np.linalg.norm(np.diff(line[:, :3], axis=0), axis=1).sum()) / (CHORD * reed[0].thick_mm)
-        for reed, line in zip(reeds, lines, strict=True)
+        float(mm) / (CHORD * reed[0].thick_mm)
+        for reed, mm in zip(reeds, np.add.reduceat(long, off[:-1]), strict=True)
     )
     return CHORD * max(1.0, chords / MOST_CHORDS)
 
 
 def reed_lines(laid: Laid, reeds: list[ReedCurves], when: When | None = None) -> list[np.ndarray]:
     """Points (k, 4) of every reed in space, mm and times, as they are laid, before any gives way to another."""
-    out, laid_out = [], iter(_all_in_space(laid, [part for reed in reeds for part in reed]))
-    for reed in reeds:
-        lines = [np.c_[next(laid_out), _times(part, when)] for part in reed]
-        if len(lines) == 2:
-            lines = [turned_up([lines[1].T], [lines[0].T], np.array([reed[0].thick_mm]))[0].T]
-        out.append(lines[0])
+    laid_out = iter(_all_in_space(laid, [part for reed in reeds for part in reed]))
+    lines = [[_timed(next(laid_out), part, when) for part in reed] for reed in reeds]
+    turned = [k for k, line in enumerate(lines) if len(line) == 2]
+    if turned:
+        walls, bases = ([lines[k][part].T for k in turned] for part in (0, 1))
+        thick = np.array([reeds[k][0].thick_mm for k in turned])
+        for k, line in zip(turned, turned_up(bases, walls, thick), strict=True):
+            lines[k] = [line.T]
+    return [line[0] for line in lines]
+
+
+def _timed(points: np.ndarray, curve: Curve, when: When | None) -> np.ndarray:
+    """`points` (k, 3) of a curve, with its times as a fourth column."""
+    out = np.empty((len(points), 4))
+    out[:, :3] = points
+    out[:, 3] = 0.0 if when is None else when(curve)
     return out
 
 

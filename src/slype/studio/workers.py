@@ -12,14 +12,12 @@ import multiprocessing
 import signal
 import threading
 import time
-import warnings
 from collections.abc import Callable
 from multiprocessing.connection import Connection
 from multiprocessing.context import SpawnProcess
-from typing import Any
 
 from .. import system
-from ..errors import SlypeError
+from .life import BEGUN, CalledOff, Gone, TooLong, work
 
 MOST_BYTES = 6 * 2**30
 """Address space of one worker. A large basket at rest takes 0.4 GB; compiled kernels map some more."""
@@ -35,19 +33,6 @@ CANNOT_GO_ON = (-signal.SIGABRT, -signal.SIGSEGV)
 """How compiled code ends that cannot have the memory it asks for."""
 STOOD_STILL = 0.05
 """Share of its time that a process which works at all is given by the busiest machine."""
-BEGUN = "begun"
-
-
-class CalledOff(Exception):
-    """The question was no longer wanted."""
-
-
-class TooLong(SlypeError):
-    """The worker had to be stopped."""
-
-
-class Gone(TooLong):
-    """The worker ended or stood still twice, which says nothing of what it was asked: it may be asked again."""
 
 
 class _Ended(Exception):
@@ -92,7 +77,7 @@ class Worker:
                 return
             pipe, theirs = self._context.Pipe()
             process = self._context.Process(
-                target=_work,
+                target=work,
                 args=(theirs, self._off, self.most_bytes, self.patient, self.begin, self.questions),
                 name=f"slype {self.name}",
                 daemon=True,
@@ -224,63 +209,3 @@ class Worker:
             raise _Ended(None)
         said = f"reckoning this basket took longer than {seconds:.0f} seconds and was stopped."
         raise TooLong(said, "", "Undo the last change, or make it smaller.")
-
-
-def hush_own_warnings() -> None:
-    """What slype warns of, the studio's own process has told: a worker does not say it again."""
-    usual = warnings.showwarning
-
-    def show(message: Warning | str, category: type[Warning], *where: Any, **more: Any) -> None:
-        if not category.__module__.startswith("slype."):
-            usual(message, category, *where, **more)
-
-    warnings.showwarning = show
-
-
-def _work(pipe, off, most_bytes: int, patient: bool, begin: str, questions: str) -> None:
-    """The life of a worker process."""
-    import importlib
-
-    hush_own_warnings()
-    system.leave_stopping_to_parent()
-    system.limit_memory(most_bytes)
-    if patient:
-        system.give_way()
-    answering = importlib.import_module(questions)
-    if begin:
-        answering.BEGINNINGS[begin]()
-    answers = answering.ANSWERS
-    try:
-        pipe.send(BEGUN)
-    except (BrokenPipeError, OSError):  # the studio was ended meanwhile
-        return
-    while True:
-        try:
-            number, question, args = pipe.recv()
-        except (EOFError, OSError):
-            return
-
-        def still_wanted(share: float, number: int = number) -> None:
-            if off.value == number:
-                raise CalledOff
-            try:
-                pipe.send((number, "share", share))
-            except (BrokenPipeError, OSError):
-                raise SystemExit from None  # the studio has gone, and nobody is there to be told
-
-        try:
-            reply = (number, "answer", answers[question](*args, progress=still_wanted))
-        except (SlypeError, CalledOff) as trouble:
-            reply = (number, "trouble", trouble)
-        except MemoryError:  # what it holds by now is let go with its process
-            said = "reckoning this basket asked for more memory than a basket needs."
-            reply = (number, "spent", TooLong(said, "", "Undo the last change, or make it smaller."))
-        except Exception as trouble:  # a fault of slype's own: the page says so, and the terminal has the story
-            import traceback
-
-            traceback.print_exc()
-            reply = (number, "trouble", SlypeError(f"slype itself stumbled ({type(trouble).__name__}: {trouble})."))
-        try:
-            pipe.send(reply)
-        except (BrokenPipeError, OSError):
-            return

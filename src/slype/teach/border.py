@@ -187,7 +187,7 @@ def _before_the_first(bench: Bench, closing: list[int]) -> list[str]:
     out = [f"{one.capitalize()} {ends} comes before {one} 1, so {lie}."]
     if len(last) > 1:
         out.append(f"Each of them still runs lower than the one before it: {last[1]} lower than {last[0]}, and so on.")
-        out.append(f"So {one} 1 runs lower than {one} {ends}.")
+        out.append(f"So {one} 1 runs lower than {one} {ends}, which is nearer the edge.")
     return out
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ..borders.meetings import lies_on
 from ..borders.table import named_fully
 from ..lay.attachments import HandleLaid
 from ..plans.bundles import Bundle
@@ -124,6 +125,11 @@ def _border(bench: Bench) -> str:
     rows: dict[int, set[int]] = {}
     for (_, row), under in bench.threads.items():
         rows.setdefault(row if bench.design.border.order is None else 0, set()).update(each + 1 for each in under)
+    upon: dict[int, set[int]] = {}
+    for (_, row), below in lies_on(bench.design.border, bench.design.top_ends).items():
+        upon.setdefault(row, set()).update(each + 1 for each in below)
+    if bench.design.border.order is None:  # as its steps say, of a row in which nothing is lifted
+        rows = upon | rows
     named = len(bench.design.border.rows) > 1 and bench.design.border.order is None
     loose = "".join(f" {f'Row {row + 1}: leave' if named else 'Leave'} {', '.join(map(str, sorted(lifted)))} loose."
                     for row, lifted in sorted(rows.items()) if len(lifted) <= 12)  # fmt: skip

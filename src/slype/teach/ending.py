@@ -257,4 +257,4 @@ def passed_by(apart: np.ndarray, begins: int, length_mm: float) -> int:
     space after number `begins`, from 0; `apart` (spaces,) mm from each to the next."""
     round_again = np.roll(apart, -begins)
     at = np.cumsum(round_again) - round_again[0] / 2
-    return int(np.abs(at[: max(1, len(apart) // 2)] - length_mm).argmin()) + 1
+    return int(np.abs(at[: max(1, len(apart) - 1)] - length_mm).argmin()) + 1

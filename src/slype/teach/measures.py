@@ -202,7 +202,8 @@ def rows_changed(bench: Bench) -> list[str]:
     fine: dict[int, list[int]] = {}
     for band in laid.bands:
         fine.setdefault(rows_off(band), []).append(band.index + 1)
-    out += [f"In {numbers(found, 'band', 'bands')}, of fine rows: by less than {rows} rows."
+    out += [f"In {numbers(found, 'band', 'bands')} the rows are fine: go on there when you are off by less than {rows} "
+            "rows."
             for rows, found in sorted(fine.items()) if rows > 1]  # fmt: skip
     if len(laid.bands) > 1 and any(_free(bench, where) for where in ("base", "side")):
         out.append("After a row fewer or more the next band begins in the same spaces, as its step says.")

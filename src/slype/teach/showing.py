@@ -73,14 +73,14 @@ def _look(bench: Bench, found: list[Step]) -> str:
     if step.beyond <= step.first:
         return "Round the table, all hands free."
     if step.of == "lid":
-        return "Over your shoulder, the lid's outside towards them."
+        return bench.tell("Over your shoulder, the lid's outside towards them.")
     up = int(places(bench.laid, bench.order).up[step.beyond - 1])
     if up in (UNDERSIDE, TURNED):
         return "At the underside: hold it up facing them, the work at its top edge."
     if up == BOARD_FOOT or (step.of == "foot" and up in FOOT_UP.values()):
-        return "From below: the basket is turned over, its outside towards them."
+        return bench.tell("From below: the basket is turned over, its outside towards them.")
     if up >= 40:
-        return "From above at a slant: tip the edge towards them."
+        return bench.tell("From above at a slant: tip the edge towards them.")
     return "At the outside, from a little above."
 
 

@@ -29,9 +29,8 @@ def gather(bench: Bench, _job: Job) -> list[Draft]:
     draft.does = [
         AWAY,
         "Cut every bundle as the list What to cut says.",
-        *(["Your first basket? Cut what is named below the list as long as is said there."]
-          if longer_first(bench.whole) else []),
-        "Cut the spare lengths, too, that are named below the list.",
+        *(["Your first basket? That list says what is then cut longer."] if longer_first(bench.whole) else []),
+        "Cut the spare lengths, too, that it names.",
         "Tie each bundle and give it its number on a label.",
     ]
     marked = [each.number for each in bench.bundles if weaver_lines(bench.whole, each)]
@@ -203,7 +202,7 @@ def _cross(bench: Bench) -> Draft:
             Drawing(whole, part.beyond, f"Last the half {one}.", f"From above: the half {one}, dark, lies beside the "
                     f"upper ones. {ends} ends stand out all round.", "above", "none", False)
         )  # fmt: skip
-    draft.watch = ["Middles on middles: an untrue cross stays untrue."]
+    draft.watch = [bench.tell("Middles on middles: an untrue {cross} stays untrue.")]
     draft.why = [
         (f"Why is one {one} only half as long?" if ends % 2 and base.odd == "half" else "Why mark the middles?",
          "An odd number of ends lets one single weaver change sides in every round." if ends % 2 and base.odd == "half"

@@ -55,8 +55,10 @@ def stroke(bench: Bench, band: BandLaid, chapter: str) -> Draft:
         draft.drawings.append(Drawing(strokes[told - 1], draft.beyond, f"Stroke {told}.", after))
     draft.watch = [f"Say it aloud: {_rhyme(band)}.", f"The hand behind feels that the weaver passes one {one} only."
                   if weave.cycle[0][1] == 1 else "The hand behind counts along."]  # fmt: skip
+    others = "the other" if many == 2 else "the others"
+    sides = " or ".join(dict.fromkeys("under" if reverse else "over" for reverse in weave.reverse))
     turns = (bench.tell("Why always the weaver furthest to the {back}?"),
-             "So each passes over the others in turn, and they lock.")  # fmt: skip
+             f"So each passes {sides} {others} in turn, and they lock.")  # fmt: skip
     rounds = ("Why in and out?", f"Each row holds the one below, and holds the {bench.passes(band)[1]} apart.")
     draft.why = [turns if weave.turns == "stroke" else rounds]
     return draft

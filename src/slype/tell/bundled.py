@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -9,6 +10,7 @@ from ..design.values import Design
 from ..plans.bundles import WEAVER_STEP_MM, Bundle, Lot, bundles
 from ..plans.piece import longer_mm, round_up
 from ..plans.planning import Plan
+from ..quantity import show_mass, show_run
 from ..words import several
 from .lists import first_up
 from .voice import in_both, length_to_cut, piece_name, reed_short, reed_sized, worded
@@ -110,7 +112,20 @@ def spare_told(plan: Plan) -> list[str]:
     told = ["Your first basket?", *(f"Cut {each}." for each in out)] if out else []
     both = (["In this list centimetres beside inches are rounded up, so that nothing comes out short."]
             if in_both(design) else [])  # fmt: skip
-    return [*told, "Cut weavers as listed: one that comes out short is joined.", *_in_hand(plan), *both]
+    return [*told, "Cut weavers as listed: one that comes out short is joined.", *_in_hand(plan), *both,
+            *_in_all(plan)]  # fmt: skip
+
+
+def _in_all(plan: Plan) -> list[str]:
+    """How much is bought, or dyed, of every size and colour, with the reserve of the plan but without spare lengths."""
+    design = plan.design
+
+    def told(show: Callable[[float, str], str], value: float) -> str:
+        return show(value, design.units) + (f" ({show(value, 'cm')})" if in_both(design) else "")
+
+    amounts = [first_up(f"{each.colour} {reed_short(each.reed, design.wording)}: {told(show_run, each.length_mm)}, "
+                        f"{told(show_mass, each.buy_g)}.") for each in plan.amounts]  # fmt: skip
+    return ["To buy, or to dye, in all: length as cut, weight with a reserve.", *amounts]
 
 
 def _in_hand(plan: Plan) -> list[str]:

@@ -107,7 +107,7 @@ def tools(plan: Plan) -> list[str]:
     if plan.laid.side and plan.board is None:
         out.append("string")  # ties the tops when they are turned up
     if plan.board is not None:
-        out += ["drill", "compasses", "clamp", "sandpaper"]
+        out += ["drill", *(["compasses"] if plan.design.form.is_round else []), "clamp", "sandpaper"]
     if plan.design.spokes.inserted or plan.design.base.kind == "pierced cross":
         out.append("sharp knife")
     pegs = "clothes pegs" if plan.design.wording == "uk" else "pegs (clothespins)"

@@ -5,9 +5,10 @@ drawing; `unit` is what one mm on paper is there.
 from __future__ import annotations
 
 import re
-from xml.sax.saxutils import escape
 
 import numpy as np
+
+from ...words import escape
 
 FONT = "Libertinus Serif, DejaVu Serif, serif"
 INK = "#1d1712"

@@ -64,7 +64,7 @@ def with_join(found: list[Stretch], half_mm: float, under: int, flat: bool, ring
     # How far it lies behind what stands: inside a wall, on the far side of a base. There one takes over from the other.
     deep = points[:, 2] if flat else _inside(points, ring)
     middle = int(np.argmax(deep[laid // 3 : laid])) + laid // 3
-    behind = deep >= (0.0 if flat else deep[:laid].min() + HELD * (deep[:laid].max() - deep[:laid].min()))
+    behind = deep >= deep[:laid].min() + HELD * (deep[:laid].max() - deep[:laid].min())
     if under > 1:  # of what lies behind several, the middle of the first
         begun, lies = middle - _run(behind[: middle + 1][::-1]) + 1, middle + _run(behind[middle:laid])
         middle = begun + round((lies - begun) / (2 * under))

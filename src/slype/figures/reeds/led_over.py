@@ -1,10 +1,15 @@
 """On a base what is led goes over what waits: the loose end of a weaver that hangs where another is led past it lies
-below that, away from the maker. Where both cross in a space their lines lie level, and either could be drawn on top."""
+below that, away from the maker. Where both cross in a space their lines lie level, and either could be drawn on top.
+
+On a wall what is led under those that wait goes between them and the basket: one that came out lower down is lifted
+over it, and hangs before it."""
 
 from __future__ import annotations
 
 import numpy as np
 
+from ...lay.values import Laid
+from ...order.kinds import ACTS, Moments
 from ...surface.curve import TAILS, along
 from .stretch import MOVES, WAITS, Stretch
 
@@ -24,6 +29,49 @@ def led_over(found: list[Stretch]) -> list[Stretch]:
         return found
     return [_over(each, tails) if each.state == MOVES and each.tube.role == "weaver" and each.tube.bit not in TAILS
             else each for each in found]  # fmt: skip
+
+
+BESIDE = 2.5
+"""How near what is led must pass to where one hangs, in thicknesses, for that to be lifted over it."""
+LIFTED = 6.0
+"""How far it may pass above that, in thicknesses: further up it is another row."""
+
+
+def goes_under(laid: Laid, order: Moments, moment: int) -> bool:
+    """Whether a stroke up the wall goes under the weavers that wait."""
+    band = next((each.band for each in laid.side if each.index == order.band[moment]), None)
+    if band is None or band.weave.turns != "stroke" or ACTS[order.act[moment]] != "stroke" or order.of[moment] >= 0:
+        return False
+    return bool(band.weave.reverse[int(order.row[moment]) % len(band.weave.reverse)])
+
+
+def lifted_over(found: list[Stretch]) -> list[Stretch]:
+    """The same stretches of a wall in whose row each weaver goes under those that wait: these hang before it."""
+    led = [each.tube.points if each.tube.when is None else each.tube.points[: len(each.tube.when)] for each in found
+           if each.state == MOVES and each.tube.role == "weaver" and each.tube.bit not in TAILS]  # fmt: skip
+    if not led:
+        return found
+    waits = [each.state == WAITS and each.tube.role == "weaver" and each.cut[1] and each.tube.when is not None
+             for each in found]  # fmt: skip
+    return [_lifted(each, np.concatenate(led)) if held else each for each, held in zip(found, waits, strict=True)]
+
+
+def _lifted(waits: Stretch, led: np.ndarray) -> Stretch:
+    tube, thick = waits.tube, waits.tube.thick_mm
+    assert tube.when is not None, "asked of one that is woven"
+    begins = len(tube.when) - 1
+    front, tail = tube.points[begins], tube.points[begins + 1 :]
+    away = np.hypot(*(led[:, :2] - front[:2]).T)
+    near = int(away.argmin())
+    above = led[near, 2] - front[2]
+    if not len(tail) or away[near] > BESIDE * thick or not -0.5 * thick < above < LIFTED * thick:
+        return waits
+    out = front[:2] / max(float(np.hypot(*front[:2])), 1e-9)
+    reach = max(0.0, float((led[near, :2] - front[:2]) @ out)) + CLEAR * thick
+    share = np.linspace(0.0, 1.0, 7)[1:, None]
+    rise = np.column_stack([np.sqrt(share) * reach * out, share * (above + CLEAR * thick)])
+    points = np.vstack([tube.points[: begins + 1], front + rise, tail + rise[-1]])
+    return waits._replace(tube=along(tube, points, tube.when))
 
 
 def _over(led: Stretch, tails: list[np.ndarray]) -> Stretch:

@@ -292,7 +292,7 @@ def tucked_first(bench: Bench, moment: int) -> list[str]:
     if tuck is None or not is_last_leg(bench, moment):
         return []
     side, one = bench.tell(f"{{the {trimmed_on(bench.design.border)}}}"), bench.upright[0]
-    deep = [bench.tell("Draw it down until it lies flat; at least {deep} must lie past {spoke} {n}.",
+    deep = [bench.tell("Draw the tip down until it lies flat; at least {deep} must lie past {spoke} {n}.",
                        deep=tip_long(bench), n=bench.order.passes[moment][-1].spoke + 1),
             "What is left over hangs there until it is trimmed."]  # fmt: skip
     if len(tuck) > 1:

@@ -101,7 +101,7 @@ def cut_short(bench: Bench, band: BandLaid) -> list[Slip]:
 
 def _after_spare(joined: bool) -> str:
     """With what a weaver goes on that was to be joined further on, once its spare length has run out."""
-    return " When that runs out, go on with the next piece in the table." if joined else ""
+    return " When that runs out, go on with its next piece." if joined else ""
 
 
 def _joined_alike(band: BandLaid) -> tuple[object, ...]:
