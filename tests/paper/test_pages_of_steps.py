@@ -118,7 +118,7 @@ def test_a_chart_ends_above_the_foot_of_its_page(said, high):
 
 def test_what_is_measured_stands_below_the_last_steps_where_the_chart_has_no_room_there(said):
     """It had a page of its own at the end, and the page of the last steps was half empty."""
-    for high, order in ((0.6, ["Some work", "Chart", RULER]), (1.3, ["Some work", RULER, "Chart"])):
+    for high, order in ((0.45, ["Some work", "Chart", RULER]), (1.3, ["Some work", RULER, "Chart"])):
         pages = [f"\n{page.text}" for page in with_chart(said, high)]
         at = {title: next((k, page.index(f"\n{title}")) for k, page in enumerate(pages) if f"\n{title}" in page)
               for title in order}  # fmt: skip
