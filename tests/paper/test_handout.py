@@ -14,7 +14,7 @@ import typst
 from pages import pages_of, tags_of
 from places import SOURCE
 from samples import BOARD
-from worked import handout, outlined, planned_as, planned_of, taught
+from worked import framed, framed_of, handout, outlined, planned_as, planned_of, taught
 
 from slype.errors import DesignError
 from slype.paper.handout import READERS, Style, contents, make, outline
@@ -97,6 +97,20 @@ def within_edges(pages):
             assert left > EDGE and top > EDGE and right < page.wide - EDGE and bottom < page.high - EDGE
 
 
+def test_where_drawings_are_left_blank_every_word_stands_where_it_stands():
+    """So tests that look at words alone need not wait for drawings."""
+    documents = [pypdfium2.PdfDocument(pdf) for pdf in (printed(), framed("posy"))]
+    for pages in list(zip(*documents, strict=True))[::4]:
+        words, alone = (
+            np.array([words.get_charbox(i) for i in range(0, words.count_chars(), every)])
+            for words, every in zip((page.get_textpage() for page in pages), (1, 7), strict=True)
+        )
+        assert len(alone) > 100
+        assert np.abs(alone[:, None] - words[None]).max(axis=2).min(axis=1).max() < 0.05  # points
+    for each in documents:
+        each.close()
+
+
 @pytest.mark.parametrize("paper, size", [("a4", (595.28, 841.89)), ("letter", (612, 792))])
 def test_the_paper_is_the_one_asked_for(paper, size):
     page = pages_of(printed("card", paper=paper))[0]
@@ -120,7 +134,7 @@ def test_a_student_is_told_one_number_for_each_cut_and_no_advice():
 
 @pytest.mark.parametrize("name", ["estuary", "posy", "quayside", "saltmarsh"])
 def test_a_card_is_one_page(name):
-    assert len(pages_of(printed("card", name))) == 1
+    assert len(pages_of(framed(name, "card"))) == 1
 
 
 def test_a_step_without_a_drawing_goes_on_in_the_right_column():
@@ -134,7 +148,7 @@ def test_a_step_without_a_drawing_goes_on_in_the_right_column():
 @pytest.mark.parametrize("name", ["quayside", "estuary"])
 def test_a_card_in_large_type_is_large_and_goes_on_to_a_second_page(name):
     """Whoever asks for large type has weak eyes: it is not set small again to keep to one page."""
-    usual, large = (pages_of(printed("card", name, "letter", each)) for each in (False, True))
+    usual, large = (pages_of(framed(name, "card", "letter", each)) for each in (False, True))
     assert len(usual) == 1 and len(large) == 2
     boxes = [np.concatenate([page.boxes for page in pages]) for pages in (usual, large)]
     small, high = (np.median(each[:, 3] - each[:, 1]) for each in boxes)
@@ -155,7 +169,7 @@ def test_a_script_has_a_page_for_every_part_or_two():
 @pytest.mark.parametrize("name, paper", [*product(["quayside", "estuary"], ["letter", "a4"])])
 def test_where_a_part_of_a_script_takes_two_pages_it_is_large_enough_to_need_them(name, paper):
     """A few lines went over to a page that was all but empty, with small type before it."""
-    pages = list(pages_of(printed("showing", name, paper))[2:])
+    pages = list(pages_of(framed(name, "showing", paper))[2:])
     assert pages.pop().text.lstrip().startswith("When the ruler disagrees")
     second = [page for first, page in pairwise(pages) if "Lay ready" in first.text and "Lay ready" not in page.text]
     assert second
@@ -167,7 +181,7 @@ def test_where_a_part_of_a_script_takes_two_pages_it_is_large_enough_to_need_the
 def test_what_is_shown_from_a_table_is_never_set_smaller_than_it_can_be_read_there():
     """A border of three rows is too long for a page of that type: it goes on to a second one."""
     said = outlined("estuary", "showing")["script"]
-    document = pypdfium2.PdfDocument(printed("showing", "estuary"))
+    document = pypdfium2.PdfDocument(framed("estuary", "showing"))
     assert len(document) > len(said) + 2  # two stand before all parts
     cautions = document[0].get_textpage()
     at = cautions.get_text_range().index("Cautions") + 20
@@ -180,7 +194,7 @@ def test_what_is_shown_from_a_table_is_never_set_smaller_than_it_can_be_read_the
 
 
 def test_large_type_is_large():
-    usual, large = (printed("student", large=large) for large in (False, True))
+    usual, large = printed("student"), printed("student", "estuary", large=True)
     high = [(page.boxes[:, 3] - page.boxes[:, 1]) for page in (pages_of(usual)[3], pages_of(large)[3])]
     assert sorted(high[1])[len(high[1]) // 2] > 1.5 * sorted(high[0])[len(high[0]) // 2]
 
@@ -274,7 +288,7 @@ def test_in_large_type_no_caution_is_torn_between_two_pages():
     text = BOARD.replace(wale, pairing + 'colours = ["rust", "sand"]\nrows = 2\n' + wale)
     handle = ('[[handle]]\nkind = "side"\ncore = "round 6"\nwrap = "round 3"\n'
               'across = "4 in"\ndepth = "1 1/2 in"\n')  # fmt: skip
-    pages = pages_of(make(planned_of(f"version = 1\n{text}{handle}"), "student", "letter", Style(large=True)))
+    pages = pages_of(framed_of(planned_of(f"version = 1\n{text}{handle}"), "student", "letter", large=True))
     texts = [" ".join(page.text.split()) for page in pages]
     for first, last in [("Dye powder", "go first."), ("Dye baths", "local rules say."), ("Soaking water", "edge.")]:
         assert any(re.search(rf"{first}\. .*{last}", text) for text in texts), first
@@ -291,7 +305,7 @@ def test_every_page_says_which_it_is_and_the_typesetter_comes_to_an_end(asked, p
         return made
 
     monkeypatch.setattr(Press, "pdf", pdf)
-    pages = pages_of(make(planned_of("version = 1\n" + BOARD), asked, paper))
+    pages = pages_of(framed_of(planned_of("version = 1\n" + BOARD), asked, paper))
     assert [re.findall(r"page (\d+) of (\d+)", page.text)[-1] for page in pages] == [
         (str(i), str(len(pages))) for i in range(1, len(pages) + 1)
     ]

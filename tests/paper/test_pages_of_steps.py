@@ -5,9 +5,8 @@ import copy
 import numpy as np
 import pytest
 from pages import pages_of
-from worked import planned
+from worked import planned, without_drawings
 
-from slype.figures.later import Later
 from slype.paper.handout import CLOSE_WIDE, outline
 from slype.paper.typeset import set_pages
 
@@ -31,15 +30,6 @@ def step(said, number, lines, *drawings):
     blank = {"bundles": [], "table": None, "looks": [], "slips": [], "rows": [], "marks": [], "care": [], "words": []}
     return {**like, **blank, "number": number, "title": "A step", "does": ["Lead it on."] * lines,
             "drawings": list(drawings)}  # fmt: skip
-
-
-def without_drawings(value):
-    """The same with everything that is drawn late as blank as it is framed."""
-    if isinstance(value, Later):
-        return value.blank
-    if isinstance(value, list):
-        return [without_drawings(each) for each in value]
-    return {key: without_drawings(each) for key, each in value.items()} if isinstance(value, dict) else value
 
 
 @pytest.fixture(scope="module")

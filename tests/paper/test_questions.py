@@ -1,7 +1,8 @@
 """Forty questions that a student has after the steps of a small basket, answered from the printed pages alone, and the
 answers held against the trace, the border worked end by end, and the plan.
 
-Each question reads its answer off the text of the PDF, as a student would; what it should be is worked out apart.
+Each question reads its answer off the text of the PDF, as a student would, its drawings left blank; what it should be
+is worked out apart.
 """
 
 import functools
@@ -10,7 +11,7 @@ from collections import Counter
 
 import pytest
 from pages import pages_of
-from worked import handout, planned_as
+from worked import framed, planned_as
 
 from slype.borders.meetings import threads
 from slype.borders.work import work
@@ -37,7 +38,7 @@ def basket(name):
 
 @functools.cache
 def text_of(name):
-    pages = pages_of(handout(name, **BASKETS[name]))
+    pages = pages_of(framed(name, **BASKETS[name]))
     return " ".join(" ".join(page.text.split()) for page in pages).replace("-\u2010", "")
 
 

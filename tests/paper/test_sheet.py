@@ -11,7 +11,7 @@ import pikepdf
 import pytest
 from pages import pages_of
 from places import EXAMPLES
-from worked import planned, sheet, sheet_contents
+from worked import planned, sheet, sheet_contents, sheet_like
 
 from slype.design.file import reader
 from slype.draw.squares import MOST_SHEET_SPOKES, PAGE_HIGH_MM, PAGE_WIDE_MM, WIDE, squares_by_page
@@ -38,11 +38,12 @@ def plan():
 
 @functools.cache
 def estuary(**values):
-    """The sheet of the first example with some values of its design changed, printed once for all tests."""
+    """The sheet of the first example with some values of its design changed, printed once for all tests: its words are
+    looked at, its pictures are the example's."""
     if not values:
         return sheet("estuary")
     text = resources.files("slype").joinpath("examples/estuary.toml").read_text(encoding="utf-8")
-    return make(planning.plan(replace(reader.parse(text), **values)))
+    return sheet_like("estuary", planning.plan(replace(reader.parse(text), **values)))
 
 
 def text_of(pdf):

@@ -21,6 +21,7 @@ from slype.borders.table import BORDERS
 from slype.design.file.reader import load, parse
 from slype.design.values import Design
 from slype.figures.figure import Figures
+from slype.figures.later import Later
 from slype.lay.values import Laid
 from slype.plans import planning
 from slype.plans.planning import Plan
@@ -120,6 +121,35 @@ def _handout(name: str, asked: str, paper: str, large: bool, hand: str, wording:
     return once(words, lambda: make(plan, asked, paper, Style(large=large)))
 
 
+def framed(
+    name: str, asked: str = "student", paper: str = "a4", large: bool = False, hand: str = "", wording: str = ""
+) -> bytes:
+    """The same with its drawings blank: all words and frames stand where they stand, and drawings take longest."""
+    return _framed(name, asked, paper, large, *_as_read(name, hand, wording))
+
+
+@cache
+def _framed(name: str, asked: str, paper: str, large: bool, hand: str, wording: str) -> bytes:
+    plan = _planned_as(name, hand, wording)
+    return once(f"framed {name} {asked} {paper} {large} {hand} {wording}", lambda: framed_of(plan, asked, paper, large))
+
+
+def framed_of(plan: Plan, asked: str, paper: str = "a4", large: bool = False) -> bytes:
+    from slype.paper.handout import Style, outline
+    from slype.paper.typeset import set_pages
+
+    return set_pages("handout.typ", lambda: without_drawings(outline(plan, asked, paper, Style(large=large))))
+
+
+def without_drawings(value):
+    """What a document says, with everything that is drawn late as blank as it is framed."""
+    if isinstance(value, Later):
+        return value.blank
+    if isinstance(value, list):
+        return [without_drawings(each) for each in value]
+    return {key: without_drawings(each) for key, each in value.items()} if isinstance(value, dict) else value
+
+
 @cache
 def rested(name: str) -> AtRest:
     """An example with every reed at rest."""
@@ -158,6 +188,14 @@ def sheet(name: str, paper: str = "a4") -> bytes:
 
     with _drawn_once(name):
         return once(f"sheet {name} {paper}", lambda: make(planned(name), paper))
+
+
+def sheet_like(name: str, plan: Plan) -> bytes:
+    """The handout of a plan that is nearly this example's, with the example's pictures: for its words."""
+    from slype.paper.sheet import make
+
+    with _drawn_once(name):
+        return make(plan)
 
 
 @cache
