@@ -22,7 +22,7 @@ from . import board, border, edge, finishing, handles, start
 from .ending import TOLD_STARTS
 from .step.bench import Bench, numbers
 from .step.glossary import explained
-from .step.values import AFTER, Draft, Due, Step, afterwards, due
+from .step.values import AFTER, Draft, Due, Step, afterwards, ahead, due
 from .stroke import strokes_of
 from .weaving import band_steps
 
@@ -95,8 +95,15 @@ def _soaked(bench: Bench, lid: Bench | None, drafts: list[Draft]) -> None:
     for i, draft in enumerate(drafts):
         if draft.bundles:
             long = max((known[number].reed.soak() for number in draft.bundles), key=lambda each: each.minutes)
-            before, row = _in_time(drafts[soak:i], sum(long.minutes) / 2)
             words = long.time
+            stands = (lid if draft.of and lid else bench).design.spokes.reed.soak()
+            if drafts[i - 1].part == "turn" and sum(stands.minutes) >= sum(long.minutes):
+                # There what will bend is soaked first, and nobody counts that among the minutes of work.
+                drafts[i - 1].does[1:1] = ahead(
+                    f"Put {numbers(sorted(draft.bundles), 'bundle', 'bundles')} in the water beside the base: {words}.",
+                    *_only_start_1([known[number] for number in sorted(draft.bundles)]))  # fmt: skip
+                continue
+            before, row = _in_time(drafts[soak:i], sum(long.minutes) / 2)
             placed.setdefault((soak + before, row, f": {words}" if before else ""), []).extend(draft.bundles)
     for (at, row, words), mine in placed.items():
         draft, found = drafts[at], numbers(sorted(mine), "bundle", "bundles")
