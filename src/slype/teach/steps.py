@@ -99,8 +99,10 @@ def _soaked(bench: Bench, lid: Bench | None, drafts: list[Draft]) -> None:
             stands = (lid if draft.of and lid else bench).design.spokes.reed.soak()
             if drafts[i - 1].part == "turn" and sum(stands.minutes) >= sum(long.minutes):
                 # There what will bend is soaked first, and nobody counts that among the minutes of work.
+                beside = "lid" if draft.of == "lid" else "base"
                 drafts[i - 1].does[1:1] = ahead(
-                    f"Put {numbers(sorted(draft.bundles), 'bundle', 'bundles')} in the water beside the base: {words}.",
+                    f"Put {numbers(sorted(draft.bundles), 'bundle', 'bundles')} in the water beside the {beside}: "
+                    f"{words}.",
                     *_only_start_1([known[number] for number in sorted(draft.bundles)]))  # fmt: skip
                 continue
             before, row = _in_time(drafts[soak:i], sum(long.minutes) / 2)
