@@ -313,7 +313,7 @@ def test_no_row_more_or_fewer_is_offered_where_it_would_break_the_pattern(name):
     plan = planned(name)
     bench = Bench(plan)
     told = [f"{each.seen} {each.undo}" for each in ruler_remedies(bench)]
-    offered = [line for line in told if re.search(r"back the last row|Leave out|more rows|a row more", line)]
+    offered = [line for line in told if re.search(r"back the last row|Leave out|more rows|many more", line)]
     assert len(offered) == 4
     after = [re.sub(r"Take it back.*|\d+ strokes.*", "", line.split("band", 1)[1]) for line in offered]
     named = {int(n) for line in after for n in re.findall(r"(?<![\d/])\d+(?![\d/ ]*(?:in|mm))", line)}

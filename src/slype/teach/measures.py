@@ -130,9 +130,10 @@ def ruler_remedies(bench: Bench) -> tuple[Slip, ...]:
             which = which if len(rows) == 1 else f"one of {which}"
             found = {row_strokes(band) for band in rows}
             back = found.pop() if len(found) == 1 else "as many strokes as it has"
-            high += [f"Still a row too high, {row}?", f"Leave out the last row of {which}.",
-                     f"Is it woven, and nothing above it? Take it back: {back}."]  # fmt: skip
-            low += [f"Weave a row more at the end of {which}.", SPARE]
+            high += [f"Still too high to go on? A row is {row}.",
+                     f"Leave out as many at the end of {which} as it takes.",
+                     f"Is the last one woven, and nothing above it? Take it back: {back}."]  # fmt: skip
+            low += [f"Still too low to go on? Weave as many more at the end of {which} as it takes.", SPARE]
         else:
             low += [LEFT_SO]
         out += [

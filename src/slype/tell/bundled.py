@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -10,7 +9,8 @@ from ..design.values import Design
 from ..plans.bundles import WEAVER_STEP_MM, Bundle, Lot, bundles
 from ..plans.piece import longer_mm, round_up
 from ..plans.planning import Plan
-from ..quantity import show_mass, show_run
+from ..quantity import MM_PER_FT, show_mass, show_run
+from ..reeds import Reed
 from ..words import several
 from .lists import first_up
 from .voice import in_both, length_to_cut, piece_name, reed_short, reed_sized, worded
@@ -116,16 +116,33 @@ def spare_told(plan: Plan) -> list[str]:
             *_in_all(plan)]  # fmt: skip
 
 
+BOUGHT = "To buy, or to dye, in all, with the spare lengths:"
+
+
 def _in_all(plan: Plan) -> list[str]:
-    """How much is bought, or dyed, of every size and colour, with the reserve of the plan but without spare lengths."""
-    design = plan.design
+    """How much is bought, or dyed, of every size and colour: all that is cut as it is listed, what stands as long as
+    for a first basket, and a spare length of each; rounded up, with the weight that this has."""
+    design, long = plan.design, dict[tuple[Reed, str], float]()
+    spares = dict[tuple[Reed, str], float]()
+    for bundle in bundles(plan):
+        key, piece = (bundle.reed, bundle.colour), bundle.piece
+        whole = plan.lid if bundle.lid and plan.lid else plan
+        stands = piece is not None and piece.use == ("insert" if whole.design.spokes.inserted else "begin")
+        first = max(longer_mm(piece, design.units), bundle.cut_mm) if piece is not None and stands else bundle.cut_mm
+        long[key] = long.get(key, 0.0) + (bundle.count * first if stands else bundle.length_mm)
+        spares[key] = max(spares.get(key, 0.0), first if stands or bundle.is_weaver else 0.0)
 
-    def told(show: Callable[[float, str], str], value: float) -> str:
-        return show(value, design.units) + (f" ({show(value, 'cm')})" if in_both(design) else "")
+    def told(units: str, mm: float, grams: float) -> str:
+        step = MM_PER_FT if units == "in" else 100.0
+        return f"{show_run(round_up(mm, step), units)}, {show_mass(grams, units)}"
 
-    amounts = [first_up(f"{each.colour} {reed_short(each.reed, design.wording)}: {told(show_run, each.length_mm)}, "
-                        f"{told(show_mass, each.buy_g)}.") for each in plan.amounts]  # fmt: skip
-    return ["To buy, or to dye, in all: length as cut, weight with a reserve.", *amounts]
+    out = []
+    for (reed, colour), mm in long.items():
+        mm += spares[reed, colour]
+        beside = f" ({told('cm', mm, mm * reed.g_per_mm)})" if in_both(design) else ""
+        out.append(first_up(f"{colour} {reed_short(reed, design.wording)}: "
+                            f"{told(design.units, mm, mm * reed.g_per_mm)}{beside}."))  # fmt: skip
+    return [BOUGHT, *out]
 
 
 def _in_hand(plan: Plan) -> list[str]:
