@@ -30,7 +30,7 @@ from .reeds.fanned import ended_in_turn
 from .reeds.joined import folded as folded_in_half
 from .reeds.joined import ring_of, with_join
 from .reeds.led_over import goes_under, led_over, lifted_over
-from .reeds.left_over import over, without_tips
+from .reeds.left_over import below_board, over, without_tips
 from .reeds.shaped import levelled, round_base, rounded, thinned, untied, upto_half_way
 from .reeds.stretch import FRESH, MOVES, OLD, WAITS, Stretch
 
@@ -156,28 +156,12 @@ class Making:
         elif beyond and goes_under(self.laid, self.order, beyond - 1):
             out = lifted_over(out)
         moved = {self.order.end[m] for m in range(first, beyond) if ACTS[self.order.act[m]] == "turn"}
-        out += self._short_ends(beyond)
+        if self._board is not None:
+            out += below_board(self._board.foot.length_mm, self.laid.design.foot_ends, self.order, self.tubes, beyond)
         untied = beyond >= self._edge_begins
         for each, freed, appears, vanishes in self.upright:
             if appears <= beyond <= vanishes and (not self.laid.is_mat or untied):
                 out.append(Stretch(freed if untied else each, MOVES if each.end in moved else OLD, (False, True)))
-        return out
-
-    def _short_ends(self, beyond: int) -> list[Stretch]:
-        """What stands out below a board until it is led in the foot border."""
-        board, order = self._board, self.order
-        if board is None:
-            return []
-        out = []
-        spokes = {each.end: each for each in self.tubes if each.role == "spoke" and each.end >= 0}
-        for end, each in spokes.items():
-            holes = order.by_end.get(("hole", end), np.zeros(0, int))  # ends that are added above the board have none
-            moves = order.by_end.get(("foot", -end % self.laid.design.foot_ends), np.zeros(0, int))
-            if len(holes) and len(moves) and int(holes[0]) < beyond <= int(moves[0]):
-                foot = each.points[int(np.argmin(each.points[:, 2]))]
-                points = foot - np.linspace(0.0, board.foot.length_mm, 8)[:, None] * [0, 0, 1]
-                short = replace(each, role="border", end=-1, points=points, when=None)
-                out.append(Stretch(short, FRESH, (False, True)))
         return out
 
     @cached_property

@@ -14,6 +14,7 @@ from .edge import grouped
 from .ending import again, end
 from .measures import compared, effect_told, how_far, off_measure
 from .setting_in import set_in
+from .step.backwards import last_backs, later_backs, next_back
 from .step.bench import Bench, numbers
 from .step.joining import cut_short, join, joins_marked
 from .step.values import AFTER, Draft, Drawing, Due, Slip, afterwards, ahead, due, how
@@ -21,9 +22,6 @@ from .stroke import (
     comes_out,
     draft_of,
     is_new,
-    last_backs,
-    later_backs,
-    next_back,
     one_stroke,
     other_way,
     row_2_lies,

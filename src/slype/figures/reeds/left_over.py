@@ -1,4 +1,5 @@
-"""What hangs over: of a border's end until it is trimmed off, of weavers that wait while ends are opened out."""
+"""What hangs over: of a border's end until it is trimmed off, of an end below a board until its foot is worked, of
+weavers that wait while ends are opened out."""
 
 from __future__ import annotations
 
@@ -39,6 +40,21 @@ def over(laid: Laid, order: Moments, tubes: list[Tube], first: int, beyond: int)
             state = MOVES if last >= first else FRESH
             tip = _tucked(laid, each, long) if is_tucked(laid) else _hangs_over(each, long, laid.design.border)
             out.append(Stretch(tip, state, (False, True)))
+    return out
+
+
+def below_board(long_mm: float, foot_ends: int, order: Moments, tubes: list[Tube], beyond: int) -> list[Stretch]:
+    """What stands out `long_mm` below a board of each of the ends among `tubes` until it is led in the foot border of
+    `foot_ends`, when `beyond` moments are done."""
+    out = []
+    spokes = {each.end: each for each in tubes if each.role == "spoke" and each.end >= 0}
+    for end, each in spokes.items():
+        holes = order.by_end.get(("hole", end), np.zeros(0, int))  # ends that are added above the board have none
+        moves = order.by_end.get(("foot", -end % foot_ends), np.zeros(0, int))
+        if len(holes) and len(moves) and int(holes[0]) < beyond <= int(moves[0]):
+            foot = each.points[int(np.argmin(each.points[:, 2]))]
+            points = foot - np.linspace(0.0, long_mm, 8)[:, None] * [0, 0, 1]
+            out.append(Stretch(replace(each, role="border", end=-1, points=points, when=None), FRESH, (False, True)))
     return out
 
 
