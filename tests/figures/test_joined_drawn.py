@@ -8,16 +8,20 @@ from slype.figures.reeds.joined import NEW
 from slype.figures.reeds.stretch import WAITS
 
 
+def joins_drawn(name, part):
+    """(step, stretches of reed) of every drawing of a join in the base or the side of an example."""
+    plan = planned_as(name, "left", "uk")
+    for step in taught(plan):
+        if step.title == "Join a new length" and step.part == part and not step.of:
+            asked = step.drawings[0]
+            yield step, figured(plan).making.at(asked.first, asked.beyond, asked.join)
+
+
 @pytest.mark.parametrize("name", ["estuary", "posy", "quayside", "saltmarsh"])
 def test_the_old_tail_at_a_join_lies_inside_what_stands_next(name):
     """As its step says of both tails: it went out in front with its weaver, or through that."""
-    plan = planned_as(name, "left", "uk")
-    making, checked = figured(plan).making, 0
-    for step in taught(plan):
-        if step.title != "Join a new length" or step.part != "side" or step.of:
-            continue
-        drawing = step.drawings[0]
-        stretches = making.at(drawing.first, drawing.beyond, drawing.join)
+    checked = 0
+    for step, stretches in joins_drawn(name, "side"):
         fresh = {each.tube.of_reed for each in stretches if each.tube.bit == NEW}
         standing = [each.tube.points for each in stretches if each.tube.role == "spoke" and each.tube.end >= 0]
         for old in stretches:
@@ -43,13 +47,8 @@ def _from(spoke, tail):
 @pytest.mark.parametrize("name", ["estuary", "saltmarsh"])
 def test_on_a_base_both_tails_of_a_join_lie_on_the_far_side_of_what_stands_next(name):
     """As its step says: the new one was drawn to go under it, and would have shown on the underside."""
-    plan = planned_as(name, "left", "uk")
-    making, checked = figured(plan).making, 0
-    for step in taught(plan):
-        if step.title != "Join a new length" or step.part != "base" or step.of:
-            continue
-        asked = step.drawings[0]
-        stretches = making.at(asked.first, asked.beyond, asked.join)
+    checked = 0
+    for step, stretches in joins_drawn(name, "base"):
         (new,) = [each for each in stretches if each.tube.bit == NEW]
         old = next(each for each in stretches if each.tube.name == new.tube.of_reed and each.state == WAITS
                    and not each.tube.bit)  # fmt: skip
