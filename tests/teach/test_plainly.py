@@ -296,9 +296,9 @@ def test_nothing_is_left_unsaid_that_beginners_asked_for(name, hand, wording):
     undone = [slip.undo for step in steps for slip in step.slips if re.search(r"\bcracks\b.*(weave|border)", slip.seen)]
     assert undone
     assert all("Open the weave with a bodkin beside it" in each and f"on its {hand}." in each for each in undone)
-    told = spare_told(plan)
-    bought = told.index(BOUGHT)
-    in_hand, in_all = told[told.index("Keep spare lengths in hand, one of each.") + 1 : bought], told[bought + 1 :]
+    parts = {head: re.split(r"(?<=\.) (?=[A-Z])", each.removeprefix(head).strip()) for each in spare_told(plan)
+             for head in ("Keep spare lengths in hand, one of each.", BOUGHT) if each.startswith(head)}  # fmt: skip
+    in_hand, in_all = parts.values()
     woven = {}
     for bundle in bundles(plan):  # the longest piece of each size and colour, whatever bundle it is in
         if bundle.is_weaver:

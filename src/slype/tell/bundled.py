@@ -107,13 +107,14 @@ def longer_first(plan: Plan) -> list[str]:
 
 
 def spare_told(plan: Plan) -> list[str]:
-    """What a first basket may need besides what is listed."""
+    """What stands below the list, in paragraphs: what a first basket needs besides, what is kept in hand, and how much
+    all of it is."""
     design, out = plan.design, longer_first(plan)
     told = ["Your first basket?", *(f"Cut {each}." for each in out)] if out else []
     both = (["In this list centimetres beside inches are rounded up, so that nothing comes out short."]
             if in_both(design) else [])  # fmt: skip
-    return [*told, "Cut weavers as listed: one that comes out short is joined.", *_in_hand(plan), *both,
-            *_in_all(plan)]  # fmt: skip
+    first = [*told, "Cut weavers as listed: one that comes out short is joined.", *both]
+    return [" ".join(each) for each in (first, _in_hand(plan), _in_all(plan))]
 
 
 BOUGHT = "To buy, or to dye, in all, with the spare lengths:"
