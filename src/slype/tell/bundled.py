@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from itertools import groupby
 
 from ..design.values import Design
 from ..plans.bundles import WEAVER_STEP_MM, Bundle, Lot, bundles
-from ..plans.piece import longer_mm, round_up
+from ..plans.in_hand import Spare, ToBuy, first_mm, spares, standing, to_buy
+from ..plans.piece import round_up
 from ..plans.planning import Plan
-from ..quantity import MM_PER_FT, show_mass, show_run
+from ..quantity import G_PER_OZ, MM_PER_FT, show_mass, show_run
 from ..reeds import Reed
 from ..words import several
 from .lists import first_up
@@ -96,14 +98,16 @@ def _lot(lot: Lot, long: str) -> str:
 def longer_first(plan: Plan) -> list[str]:
     """`spokes 34 1/2 in, not 33 in`: what stands that is cut longer for a first basket than listed, and how long."""
     design, out = plan.design, []
-    for whole, of in ((plan, ""), (plan.lid, "the lid's ")):
-        standing = "insert" if whole and whole.design.spokes.inserted else "begin"
-        for piece in whole.pieces if whole and not plan.first_time else ():
-            longer = longer_mm(piece, design.units)
-            if piece.use == standing and longer > piece.cut_mm:
-                long, listed_as = (length_to_cut(design, mm, HALF_INCHES) for mm in (longer, piece.cut_mm))
-                out.append(f"{of}{piece_name(piece, design.wording)} {long}, not {listed_as}")
+    for of_lid, piece in standing(plan):
+        whose = "the lid's " if of_lid else ""
+        if first_mm(plan, piece) > piece.cut_mm:
+            long, listed_as = (length_to_cut(design, mm, HALF_INCHES) for mm in (first_mm(plan, piece), piece.cut_mm))
+            out.append(f"{whose}{piece_name(piece, design.wording)} {long}, not {listed_as}")
     return out
+
+
+IN_HAND = "Keep spare lengths in hand, one of each."
+BOUGHT = "To buy, or to dye, in all, with the spare lengths; what is left of each strand comes on top:"
 
 
 def spare_told(plan: Plan) -> list[str]:
@@ -114,52 +118,26 @@ def spare_told(plan: Plan) -> list[str]:
     both = (["In this list centimetres beside inches are rounded up, so that nothing comes out short."]
             if in_both(design) else [])  # fmt: skip
     first = [*told, "Cut weavers as listed: one that comes out short is joined.", *both]
-    return [" ".join(each) for each in (first, _in_hand(plan), _in_all(plan))]
+    return [" ".join(each) for each in (first, [IN_HAND, *map(partial(_spare, design), spares(plan))],
+                                        [BOUGHT, *map(partial(_bought, design), to_buy(plan))])]  # fmt: skip
 
 
-BOUGHT = "To buy, or to dye, in all, with the spare lengths:"
+def _spare(design: Design, spare: Spare) -> str:
+    if spare.stands:
+        name = worded(f"{'lid ' if spare.lid else ''}{{spoke}}", design.wording)
+        return f"{first_up(name)}: {length_to_cut(design, spare.length_mm, HALF_INCHES)}."
+    return f"{_reed_of(design, spare.reed, spare.colour)}: {length_to_cut(design, spare.length_mm)}."
 
 
-def _in_all(plan: Plan) -> list[str]:
-    """How much is bought, or dyed, of every size and colour: all that is cut as it is listed, what stands as long as
-    for a first basket, and a spare length of each; rounded up, with the weight that this has."""
-    design, long = plan.design, dict[tuple[Reed, str], float]()
-    spares = dict[tuple[Reed, str], float]()
-    for bundle in bundles(plan):
-        key, piece = (bundle.reed, bundle.colour), bundle.piece
-        whole = plan.lid if bundle.lid and plan.lid else plan
-        stands = piece is not None and piece.use == ("insert" if whole.design.spokes.inserted else "begin")
-        first = max(longer_mm(piece, design.units), bundle.cut_mm) if piece is not None and stands else bundle.cut_mm
-        long[key] = long.get(key, 0.0) + (bundle.count * first if stands else bundle.length_mm)
-        spares[key] = max(spares.get(key, 0.0), first if stands or bundle.is_weaver else 0.0)
+def _bought(design: Design, bought: ToBuy) -> str:
+    def told(units: str) -> str:
+        """Both rounded up, so that nothing comes out short."""
+        run, mass = (MM_PER_FT, G_PER_OZ / 10) if units == "in" else (100.0, 1.0)
+        return f"{show_run(round_up(bought.length_mm, run), units)}, {show_mass(round_up(bought.mass_g, mass), units)}"
 
-    def told(units: str, mm: float, grams: float) -> str:
-        step = MM_PER_FT if units == "in" else 100.0
-        return f"{show_run(round_up(mm, step), units)}, {show_mass(grams, units)}"
-
-    out = []
-    for (reed, colour), mm in long.items():
-        mm += spares[reed, colour]
-        beside = f" ({told('cm', mm, mm * reed.g_per_mm)})" if in_both(design) else ""
-        out.append(first_up(f"{colour} {reed_short(reed, design.wording)}: "
-                            f"{told(design.units, mm, mm * reed.g_per_mm)}{beside}."))  # fmt: skip
-    return [BOUGHT, *out]
+    beside = f" ({told('cm')})" if in_both(design) else ""
+    return f"{_reed_of(design, bought.reed, bought.colour)}: {told(design.units)}{beside}."
 
 
-def _in_hand(plan: Plan) -> list[str]:
-    """What to keep in hand besides, one of each: what stands, and of every size and colour that is woven a spare length
-    as long as the longest piece of it."""
-    design, stand, woven = plan.design, dict[str, float](), dict[str, float]()
-    for whole, of in ((plan, ""), *(((plan.lid, "lid "),) if plan.lid else ())):
-        reeds = whole.design.spokes
-        long = [max(longer_mm(piece, design.units), piece.cut_mm) for piece in whole.pieces
-                if piece.use == ("insert" if reeds.inserted else "begin") and piece.reed == reeds.reed]  # fmt: skip
-        if long:
-            stand[worded(f"{of}{{spoke}}", design.wording)] = max(long)
-    for bundle in bundles(plan):
-        if bundle.is_weaver:
-            name = f"{bundle.colour} {reed_short(bundle.reed, design.wording)}"
-            woven[name] = max(woven.get(name, 0.0), bundle.cut_mm)
-    spare = [f"{first_up(name)}: {length_to_cut(design, mm, HALF_INCHES)}." for name, mm in stand.items()]
-    spare += [f"{first_up(name)}: {length_to_cut(design, mm)}." for name, mm in woven.items()]
-    return ["Keep spare lengths in hand, one of each.", *spare]
+def _reed_of(design: Design, reed: Reed, colour: str) -> str:
+    return first_up(f"{colour} {reed_short(reed, design.wording)}")
