@@ -4,12 +4,15 @@ from collections import defaultdict
 
 import numpy as np
 import pytest
+from hypothesis import given
+from strategies import borders
 from worked import bordered, example, rested
 
 from slype.borders.meetings import meetings, places_of, thicknesses
-from slype.borders.rows import Plait
+from slype.borders.rows import Plait, parse_border
 from slype.borders.table import BORDERS
 from slype.rest.curves import relaxed_curves
+from slype.surface.runs import knots_of_end
 
 THICKNESS = 0.75
 """So many thicknesses higher, at least, its axis lies: reeds give way a little sideways where they cross."""
@@ -104,3 +107,11 @@ def test_a_border_comes_to_rest_about_as_high_as_it_is_reckoned(name):
     below = max(float(curve.s.max()) + curve.thick_mm / 2 for curve in curves if curve.role == "weaver")
     high = [(float(curve.s.max()) + thick / 2 - below) / thick for curve in curves if curve.role == "border"]
     assert np.mean(high) == pytest.approx(thicknesses(rest.design.border), abs=LESS)
+
+
+@given(borders())
+def test_no_border_that_a_maker_writes_is_drawn_far_higher_than_its_ends_lie_on_each_other(rows):
+    """Where an end comes out from behind in a later row heights rose in a circle: some stood a hand high."""
+    border = parse_border(rows)
+    high = float(knots_of_end(border, 1.0)[1].max())
+    assert high <= thicknesses(border) + 2.0

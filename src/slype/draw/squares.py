@@ -7,6 +7,7 @@ is a spoke that shows. Spokes are numbered, and spaces in rings between them; ea
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from ..colour import hex_of, label_colour
@@ -25,7 +26,7 @@ A_LITTLE_WIDER = 4
 PAGE_WIDE_MM, PAGE_HIGH_MM = 174.0, 218.0
 """Room for the chart on a page of A4 or Letter, below its heading."""
 MOST_STARTS = 4
-"""So many new starts of a band are told with their spaces; all have an arrow."""
+"""So many new starts of a band are told with their spaces; all whose space is shown have an arrow."""
 LARGEST, LEAST = 1.1, 0.7
 """Scales on paper: squares of 6.6 mm are large enough for anyone, and in smaller than 4.2 mm no letter can be read."""
 SEAM = 4
@@ -139,7 +140,9 @@ def reading(plan: Plan) -> list[str]:
             found.append(f"band {band.index + 1} in space {first[1] + 1}")
             again += _started_anew(band, later)
         if on:
-            new = ", and of each new start" if any(len(_starts(band)) > 1 for band in plan.laid.side) else ""
+            begins = [space for band in plan.laid.side for space in list(_starts(band).values())[1:]
+                      if _arrow_at(band, space, *width) is not None]  # fmt: skip
+            new = ", and of each new start whose space is shown" if begins else ""
             out.append(f"A black arrow stands at the space of a band's first stroke{new}.")
             out.append("It points to where the next stroke begins.")
             out.append(say("The square of that first stroke lies further to the {forward}: over what it passes in "
@@ -176,9 +179,10 @@ def _started_anew(band: BandLaid, later: list[tuple[int, int]]) -> list[str]:
     if not later:
         return []
     rows, spaces = ([str(each[k] + k) for each in later[:MOST_STARTS]] for k in (0, 1))
-    one = len(rows) == 1
-    return [f"Band {band.index + 1} starts anew in {'row' if one else 'rows'} {listed(rows)}, "
-            f"from {'space' if one else 'spaces'} {listed(spaces)}."]  # fmt: skip
+    one, more = len(rows) == 1, " and so on" if len(later) > MOST_STARTS else ""
+    told = ", ".join if more else listed
+    return [f"Band {band.index + 1} starts anew in {'row' if one else 'rows'} {told(rows)}{more}, "
+            f"from {'space' if one else 'spaces'} {told(spaces)}{more}."]  # fmt: skip
 
 
 def _across_the_start(band: BandLaid) -> bool:
@@ -248,11 +252,15 @@ def _rows(plan: Plan, most: int) -> list[_Rows]:
 
 def _divided(rows: _Rows, most: int) -> list[_Rows]:
     """The rows in parts of a multiple of five that fit on a page, about as high as each other."""
-    most = int(most - rows.gaps * APART / HIGH)
-    count = -(-len(rows.cells) // most)
-    each = -(-len(rows.cells) // count)
-    each = min(-(-each // 5) * 5, most // 5 * 5) if count > 1 else each
-    return [_Rows(rows.band, 1 + i, rows.cells[i : i + each]) for i in range(0, len(rows.cells), each)]
+    if _tall(rows) <= most:
+        return [rows]
+    count = math.ceil(_tall(rows) / most)
+    each = 5 * math.ceil(len(rows.cells) / count / 5)
+    while True:
+        parts = [_Rows(rows.band, 1 + i, rows.cells[i : i + each]) for i in range(0, len(rows.cells), each)]
+        if each <= 5 or max(map(_tall, parts)) <= most:  # gaps for new starts may lie close
+            return parts
+        each -= 5
 
 
 def _in_words(piece: list[_Rows]) -> str:

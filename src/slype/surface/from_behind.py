@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -17,13 +18,14 @@ import numpy as np
 from ..borders.meetings import FOOT, Piece, in_one_space, in_the_middle, places_of
 from ..borders.rows import Border
 
+# How reeds lie here: common practice, no source.
 BESIDE, BESIDE_HIGH = 2.0, 1.0
 """Thicknesses from the middle of the wall, and over the last row, of an end that runs beside another on one face."""
 TURN = 0.25  # of a space to each side of its middle: there an end that goes in again comes out and goes in
 OUT_AGAIN = 0.8  # thicknesses over the last row in mid space: of a plait, an end that has come out to go round again
 CLOSE = 0.8  # thicknesses from one to what it is led over: they cross aslant, and hands press them
 OVER_BEND = 0.4  # thicknesses: an end that is led in over a bend crosses it where that sinks already
-ROUNDS = 20  # more than any pile of a border has ends
+ROUNDS = 20  # times that heights are raised: the borders of the table take fewer, and what takes more goes in a circle
 
 
 Knots = tuple[np.ndarray, np.ndarray, np.ndarray]
@@ -43,15 +45,16 @@ class _Knot:
     bends: bool = False
 
 
-def comes_from_behind(border: Border) -> bool:
-    """Whether an end comes out from behind in a later row."""
-    return any(each.back for each in in_one_space(border))
-
-
-def from_behind(border: Border) -> Knots:
-    """Knots (u ends, s and n thicknesses over the last row) of the end of spoke 0."""
+@lru_cache(maxsize=512)
+def from_behind(border: Border) -> Knots | None:
+    """Knots (u ends, s and n thicknesses over the last row) of the end of spoke 0, not to be changed; None where no end
+    comes out from behind in a later row, or where a piece would lie on what lies on it: one way for both cannot be
+    drawn then."""
+    if not any(each.back for each in in_one_space(border)):
+        return None
     knots = list(_led(border))
-    _raise(border, knots)
+    if not _raise(border, knots):
+        return None
     for before, knot, after in zip(knots, knots[1:], knots[2:], strict=False):
         if not knot.of:
             knot.s = (before.s + after.s) / 2
@@ -92,16 +95,18 @@ def _in_a_space(each: Piece, waits: Piece | None) -> Iterator[_Knot]:
         yield _Knot(at, 0.5, 0.0, (each.place,))
 
 
-def _raise(border: Border, knots: list[_Knot]) -> None:
-    """Raise what lies on others until it does, by the one rule of what lies above (`borders.meetings`)."""
+def _raise(border: Border, knots: list[_Knot]) -> bool:
+    """Raise what lies on others until it does, by the one rule of what lies above (`borders.meetings`); False where it
+    rises in a circle."""
     places, met = places_of(border), in_the_middle(border)
     pairs = [(places[one], places[other]) for (one, other), (upper, _) in met.items() if upper]
     for _ in range(ROUNDS):
         asked = [*_on_a_face(knots), *(each for pair in pairs for each in _asked(knots, *pair))]
         if not any(least > knot.s for knot, least in asked):
-            return
+            return True
         for knot, least in asked:
             knot.s = max(knot.s, least)
+    return False
 
 
 def _on_a_face(knots: list[_Knot]) -> Iterator[tuple[_Knot, float]]:

@@ -19,7 +19,7 @@ from ..form.wall import cubic, slopes_through, smooth_through
 from ..lay.stacks import Start, starts
 from ..lay.values import Laid
 from ..rods.stack import read_only
-from .from_behind import comes_from_behind, from_behind, plaited_in_pairs
+from .from_behind import from_behind, plaited_in_pairs
 
 _Knots = tuple[np.ndarray, np.ndarray, np.ndarray]
 LOWEST = 0.0  # thicknesses of a border's end above the last row: no tip is drawn lower
@@ -145,8 +145,8 @@ def knots_of_end(border: Border, thick: float) -> tuple[np.ndarray, np.ndarray, 
     way = 1.0 if border.rows[0].legs[0][0] else -1.0
     if border.order is not None:
         return _in_order_of_work(border, way, thick)
-    if comes_from_behind(border):
-        at, high, side = from_behind(border)
+    if (led := from_behind(border)) is not None:
+        at, high, side = led
         return at, high * thick, side
     bend = _first_row(border)[1] + 0.5
     u, level, n = [0.5, 0.75, 1.0], [-0.5, bend, bend], [0.0, 0.1 * way, 0.5 * way]
