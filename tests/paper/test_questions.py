@@ -209,7 +209,7 @@ def questions(name):
             )
     ring, border = made.design.top_ends, made.design.border
     worked, under = work(border, ring), threads(border, ring)
-    edge = text[text.rindex(f"Make the {spoke}s ready") :]
+    edge = text[text.rindex(f"Make the {spoke}s ready", 0, text.index(f"Measure each {spoke}:")) :]  # named later too
     for end in (0, 1, 2):
         passed = [p.spoke + 1 for p in worked.passes if p.end == end and p.stage == 0]
         move = re.search(

@@ -244,7 +244,7 @@ def test_tipped_towards_you_the_top_of_the_base_comes_to_stand_in_front(hand, wo
     towards the eye, against the basket as it is drawn standing."""
     plan, steps = steps_of("posy", hand, wording)
     does = step_of(steps, "Turn up").does
-    tip = next(i for i, line in enumerate(does) if re.match("Tip its top edge towards? you", line))
+    tip = next(i for i, line in enumerate(does) if re.match("Lean its top edge towards? you", line))
     assert does[tip - 1] == "Turn the base until space 1 is at the top."
     assert does[tip + 1] == "Space 1, which was at the top, is now in front of you."
     making = Making(plan.laid)

@@ -68,12 +68,13 @@ def test_a_ruler_is_heeded_from_as_many_rows_on_as_each_band_s_own_step_says(nam
     """It was said of a wall to go on where a row is off, and to leave one out."""
     plan = planned(name)
     said = " ".join(rows_changed(Bench(plan)))
-    assert "off by less than a row? Go on." in said
-    fine = re.findall(r"In bands? ([^:]*) the rows are fine: go on there when you are off by less than (\d+)", said)
+    fine = re.findall(r"rows of bands? ([^.]*) are thin. Go on there when you are off by less than (\d+)", said)
+    assert ("Are you off by less than a row? Go on." in said) == (not fine)
     told = {int(band): int(rows) for bands, rows in fine for band in re.findall(r"\d+", bands)}
     for band in plan.laid.bands:
         row_mm = band.pitch_mm * (2 if band.band.where == "base" else 1)
         assert told.get(band.index + 1, 1) * row_mm > 4, "finer is not read off reed"
+    assert ("Elsewhere go on when you are off by less than a row." in said) == (0 < len(told) < len(plan.laid.bands))
 
 
 @pytest.mark.parametrize("ends", [16, 17])

@@ -388,7 +388,7 @@ def test_below_the_list_stand_the_spare_lengths_and_how_much_reed_all_of_it_take
     for whole, what in zip((plan, plan.lid), ends, strict=False):
         assert in_mm(spare[what]) >= whole.spokes.range_mm[1] - 0.5
         needed[named(whole.design.spokes.colour, whole.design.spokes.reed, wording)] += in_mm(spare[what])
-    said = {head: told for head, told in [in_all[0][-2:], *in_all[1:]]}
+    said = {head: told for head, told in in_all[2:]}
     assert len(said) == len(plan.amounts)
     for amount in plan.amounts:
         what = named(amount.colour, amount.reed, wording)

@@ -142,7 +142,7 @@ def reading(plan: Plan) -> list[str]:
         if on:
             begins = [space for band in plan.laid.side for space in list(_starts(band).values())[1:]
                       if _arrow_at(band, space, *width) is not None]  # fmt: skip
-            new = ", and of each new start whose space is shown" if begins else ""
+            new = ", and of each new start that is shown" if begins else ""
             out.append(f"A black arrow stands at the space of a band's first stroke{new}.")
             out.append("It points to where the next stroke begins.")
             out.append(say("The square of that first stroke lies further to the {forward}: over what it passes in "

@@ -19,7 +19,7 @@ from ..tell.openings import OUTSIDE, drawn_back
 from ..tell.strokes import AWAY
 from ..words import listed, several
 from .step.bench import Bench
-from .step.values import Draft, Drawing, Slip, afterwards, ahead, how, sentences
+from .step.values import IN_BASIN, Draft, Drawing, Slip, afterwards, ahead, how, sentences
 from .stroke import draft_of
 
 
@@ -80,13 +80,14 @@ def turn_up(bench: Bench, _job: Job) -> list[Draft]:
                tell("Lay the base in the basin, until water covers its edge and {much} of every {spoke}.",
                     much=bench.about(WET_MM)),
                "Is the basin too narrow? Stand the base on its edge, and turn it on when that part is soaked.",
-               "Keep the underside of the base towards you."),
+               slot=IN_BASIN),
+        *ahead("Keep the underside of the base towards you."),
         *how(tell("Nip each {spoke} flat with round-nosed pliers, close to the last row of the base."),
              "Squeeze from both faces: one jaw on the underside, one on the far side."),
         tell("Bend every {spoke} away from you, round that nip."),
         *afterwards(tell("Tie the tops of the {spokes} loosely together with string."),
                     "Turn the base until space 1 is at the top.",
-                    tell("Tip its top edge towards you and set it down: underside on the table, {spokes} up."),
+                    tell("Lean its top edge towards you and set it down: underside on the table, {spokes} up."),
                     "Space 1, which was at the top, is now in front of you.",
                     tell("Slide the thread up {spoke} 1, clear of the rows; do so again whenever they come near it."),
                     *sentences(tell(OUTSIDE)), f"Seen from above you work {clock_above(bench.design)}."),
@@ -298,11 +299,15 @@ def _ends_each(bench: Bench) -> int:
     return 1 if bench.design.spokes.inserted or bench.plan.board else 2
 
 
+MADE_READY = "Make the {spokes} ready"
+"""Title of the step at whose end it is told how a spoke is changed for a new one."""
+
+
 def made_ready(bench: Bench, chapter: str) -> Draft:
     """Measuring, soaking and nipping all that stands above the last row."""
     tell, long, design, need = bench.tell, bench.long, bench.design, bench.laid.border
     part = bench.part("border")
-    draft = Draft(chapter, tell("Make the {spokes} ready"), "border", first=part.first, beyond=part.first)
+    draft = Draft(chapter, tell(MADE_READY), "border", first=part.first, beyond=part.first)
     draft.does = [
         *(["Untie the string at the top."] if bench.is_tied else []),
         tell("Measure each {spoke}: {least} should {stand above} the last row, or more.", least=long(need.range_mm[0])),

@@ -9,7 +9,7 @@ import numpy as np
 from ..lay.values import BandLaid
 from ..surface.added_ends import apart_mm
 from ..words import listed, several
-from .measures import measured, off_measure
+from .measures import measured, off_measure, stands_high
 from .step.bench import Bench, numbers
 from .step.values import Draft, Drawing, Slip, Table, afterwards, ahead, due, how
 from .stroke import TOLD_WEAVERS, draft_of, is_new, strokes_of
@@ -66,7 +66,7 @@ def again(bench: Bench, band: BandLaid, chapter: str) -> Draft:
     if len(band.segments) > TOLD_STARTS + 1:
         draft.does += ahead("Go on in this way to the last row.")
     draft.rows = (band.segments[1][0] + 1, band.rows)
-    draft.does += afterwards(f"Measure at the end: {measured(bench, band, band.end_s)}.")
+    draft.does += afterwards(f"Measure at the end: {measured(bench, band, band.end_s)}.", *stands_high(bench, band))
     draft.marks.append((band.rows, "measure"))
     draft.looks = [bench.tell("The {colours} jump sideways: a new block begins above the old one.")]
     if band.effect.block_rows:

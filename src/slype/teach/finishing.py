@@ -93,7 +93,7 @@ def _tails_told(bench: Bench) -> list[str]:
     if not base and not side:
         return _behind_groups(bench)
     walled = base and side
-    other = [f"On the base it is about {base[0]}: go by half-way, towards its middle that is less."] if walled else []
+    other = [f"On the base it is about {base[0]}.", "Half-way is less there towards the middle."] if walled else []
     reach = ["Reach those on the base through the mouth, with the points of the side cutters."] if walled else []
     joined = [tell("The two tails of a join stay behind the {spoke} of the join. Cut each on its own side of it.")] \
         if any(each.joins for each in bench.plan.joins) else []  # fmt: skip

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ..lay.values import BandLaid
 from ..tell.lists import a_row, first_up, row_seen_mm, thin_long
 from ..tell.voice import woven_across
 from ..weave.by_hand import strokes
+from .edge import MADE_READY
 from .step.bench import Bench, numbers
 from .step.values import Draft, Due, Slip, afterwards, due
 from .stroke import is_new, rows_begin
@@ -41,10 +44,16 @@ def how_far(
             held = []
         out += afterwards(*held, f"After row {rows}, the last, measure: {measured(bench, band, band.end_s)}.")
         into.marks.append((rows, "measure"))
-        if bench.laid.side and band is bench.laid.side[-1] and not bench.is_lid:
-            high = bench.long(bench.laid.finished_height_mm)
-            out += afterwards(bench.tell("With its {border} the basket then stands {high} high.", high=high))
+        out += afterwards(*stands_high(bench, band))
     return out
+
+
+def stands_high(bench: Bench, band: BandLaid) -> list[str]:
+    """How high the basket will be, told where the last band of its wall is done."""
+    if bench.is_lid or not bench.laid.side or band is not bench.laid.side[-1]:
+        return []
+    high = bench.long(bench.laid.finished_height_mm)
+    return [bench.tell("With its {border} the basket then stands {high} high.", high=high)]
 
 
 def _held(bench: Bench, band: BandLaid) -> list[str]:
@@ -103,7 +112,7 @@ def off_measure(bench: Bench, band: BandLaid) -> Slip:
                 f"{DISAGREES}.")  # fmt: skip
 
 
-BESIDE_IT = "One of them: push a new one down beside it, on its {forward}."
+BESIDE_IT = f"One of them: change it for a new one, as the step {MADE_READY} tells."
 LEFT_SO = "Leave it so: a little less is not seen."
 SPARE = "Join on with a spare length where a weaver ends."
 
@@ -196,16 +205,23 @@ MOST_HANGING = 4
 """Bands of one weaver of which it is told in which space that hangs after a row fewer or more."""
 
 
+def _gone_on(bands: Sequence[BandLaid]) -> list[str]:
+    """By how little a basket may be off that nothing is done, of thin rows by how many of them."""
+    found: dict[int, list[int]] = {}
+    for band in bands:
+        found.setdefault(rows_off(band), []).append(band.index + 1)
+    out = [f"The rows of {numbers(thin, 'band', 'bands')} are thin. Go on there when you are off by less than {rows} "
+           "rows."
+           for rows, thin in sorted(found.items()) if rows > 1]  # fmt: skip
+    if not out:
+        return ["Are you off by less than a row? Go on."]
+    return [*out, *(["Elsewhere go on when you are off by less than a row."] if 1 in found else [])]
+
+
 def rows_changed(bench: Bench) -> list[str]:
     """What a row fewer or more means for what follows, in sentences."""
     laid = bench.laid
-    out = ["Are you off by less than a row? Go on."]
-    fine: dict[int, list[int]] = {}
-    for band in laid.bands:
-        fine.setdefault(rows_off(band), []).append(band.index + 1)
-    out += [f"In {numbers(found, 'band', 'bands')} the rows are fine: go on there when you are off by less than {rows} "
-            "rows."
-            for rows, found in sorted(fine.items()) if rows > 1]  # fmt: skip
+    out = _gone_on(laid.bands)
     if len(laid.bands) > 1 and any(_free(bench, where) for where in ("base", "side")):
         out.append("After a row fewer or more the next band begins in the same spaces, as its step says.")
     free = [*_free(bench, "base"), *_free(bench, "side")]

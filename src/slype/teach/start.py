@@ -78,6 +78,7 @@ def soak(bench: Bench, _job: Job) -> list[Draft]:
     for bundle in bench.bundles:
         alike.setdefault(bundle.reed.soak(), []).append(bundle.number)
     draft.does.append("Soak a bundle shortly before it is taken up: the steps say when.")
+    draft.does.append("Soak a spare length, too, before you lay it in: as long as its bundle.")
     for soaking, found in alike.items():
         need = "needs" if len(found) == 1 else "need"
         draft.does.append(f"{numbers(found, 'Bundle', 'Bundles')} {need} {soaking.time} in cool water.")

@@ -22,7 +22,7 @@ from . import board, border, edge, finishing, handles, start
 from .ending import TOLD_STARTS
 from .step.bench import Bench, numbers
 from .step.glossary import explained
-from .step.values import AFTER, Draft, Due, Step, afterwards, ahead, due
+from .step.values import AFTER, IN_BASIN, Draft, Due, Step, afterwards, ahead, due
 from .stroke import strokes_of
 from .weaving import band_steps
 
@@ -100,10 +100,10 @@ def _soaked(bench: Bench, lid: Bench | None, drafts: list[Draft]) -> None:
             if drafts[i - 1].part == "turn" and sum(stands.minutes) >= sum(long.minutes):
                 # There what will bend is soaked first, and nobody counts that among the minutes of work.
                 beside = "lid" if draft.of == "lid" else "base"
-                drafts[i - 1].does[1:1] = ahead(
+                drafts[i - 1].say_in(IN_BASIN, ahead(
                     f"Put {numbers(sorted(draft.bundles), 'bundle', 'bundles')} in the water beside the {beside}: "
                     f"{words}.",
-                    *_only_start_1([known[number] for number in sorted(draft.bundles)]))  # fmt: skip
+                    *_only_start_1([known[number] for number in sorted(draft.bundles)])))  # fmt: skip
                 continue
             before, row = _in_time(drafts[soak:i], sum(long.minutes) / 2)
             placed.setdefault((soak + before, row, f": {words}" if before else ""), []).extend(draft.bundles)

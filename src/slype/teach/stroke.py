@@ -8,7 +8,7 @@ from ..lay.values import BandLaid
 from ..tell.lists import first_up
 from ..words import listed, several
 from .step.bench import Bench, numbers
-from .step.values import Draft, Drawing, Slip, ahead
+from .step.values import MOST_WORDS, Draft, Drawing, Slip, ahead
 
 TOLD_WEAVERS = 8
 """So many weavers are told one by one."""
@@ -170,12 +170,31 @@ def _meets_told(bench: Bench, band: BandLaid) -> list[str]:
             goes_in = [int(order.behind(m)[0]) + 1 for m in own[k] if order.behind(m)]
             met += [(k, rests)] if rests in goes_in else []
         found.setdefault(tuple(met), []).append(row + 1)
-    out = []
-    for places, rows in list(found.items())[:MOST_TOLD_ROWS] if any(found) else ():
-        which = numbers(rows, "row", "rows") if len(found) > 1 else "every row" if len(rows) > 1 else "row 1"
+    if not any(found):
+        return []
+    out, all_rows, left_out = [], sum(map(len, found.values())), len(found) > MOST_TOLD_ROWS
+    for places, rows in list(found.items())[:MOST_TOLD_ROWS]:
+        which, whole = rows_told(rows, all_rows)
+        left_out = left_out or not whole
         said = [f"{bench.weaver(band, k)} at {bench.space(band)} {at}" for k, at in places]
-        out.append(f"In {which} that is {' and '.join(said) or 'nowhere'}.")
-    return out
+        told = f"In {which} that is {' and '.join(said) or 'nowhere'}."
+        out += [told] if len(told.split()) <= MOST_WORDS else [f"In {which} that is {each}." for each in said]
+    return [*out, "In the other rows look for the one that rests."] if left_out else out
+
+
+MOST_LISTED_ROWS = 6
+"""Rows, from 1, that are named one by one where they are alike."""
+
+
+def rows_told(rows: list[int], last: int) -> tuple[str, bool]:
+    """Which rows (from 1, of so many in all) are meant, as words after "In", and whether all of them are."""
+    if len(rows) == last:
+        return ("every row" if last > 1 else "row 1"), True
+    if len(rows) > 2 and rows == list(range(rows[0], rows[-1] + 1, 2)):
+        until = "after it" if rows[-1] + 2 > last else f"up to row {rows[-1]}"
+        return f"row {rows[0]} and every second one {until}", True
+    told = rows if len(rows) == rows[-1] - rows[0] + 1 else rows[:MOST_LISTED_ROWS]  # in one run they are short
+    return numbers(told, "row", "rows"), told == rows
 
 
 def _by_backs(bench: Bench, band: BandLaid) -> list[str]:

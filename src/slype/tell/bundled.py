@@ -107,7 +107,7 @@ def longer_first(plan: Plan) -> list[str]:
 
 
 IN_HAND = "Keep spare lengths in hand, one of each."
-BOUGHT = "To buy, or to dye, in all, with the spare lengths; what is left of each strand comes on top:"
+BOUGHT = "This is bought, or dyed, in all, spare lengths with it. What is left of each strand comes on top."
 
 
 def spare_told(plan: Plan) -> list[str]:

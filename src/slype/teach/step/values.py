@@ -144,19 +144,23 @@ class Step:
 @dataclass(frozen=True)
 class Due:
     """A sentence that is no move at the basket, and after how many moments of the work it is its turn: BEFORE the
-    step's first move, AFTER its last, or a number; `tabled` where the step's table has it on paper."""
+    step's first move, AFTER its last, or a number; `tabled` where the step's table has it on paper. `slot`
+    is set on the sentence after which what that names is said, once all steps are written."""
 
     text: str
     moment: int
     tabled: bool = False
+    slot: str = ""
 
 
 BEFORE, AFTER = -1, -2
+IN_BASIN = "in the basin"
+"""Slot of what else goes into the water with the base."""
 
 
-def ahead(*lines: str) -> list[str | Due]:
-    """What is done before a step's first move."""
-    return [Due(line, BEFORE) for line in lines]
+def ahead(*lines: str, slot: str = "") -> list[str | Due]:
+    """What is done before a step's first move; after the last of the lines, what the `slot` names."""
+    return [Due(line, BEFORE, slot=slot if i == len(lines) - 1 else "") for i, line in enumerate(lines)]
 
 
 def how(*lines: str) -> list[str | Due]:
@@ -199,6 +203,11 @@ class Draft:
     chart: bool = False
     marks: list[tuple[int, str]] = field(default_factory=list)
     table: Table | None = None
+
+    def say_in(self, slot: str, lines: list[str | Due]) -> None:
+        """Says lines after the sentence that has the slot, one there is."""
+        at = next(i for i, each in enumerate(self.does) if isinstance(each, Due) and each.slot == slot)
+        self.does[at + 1 : at + 1] = lines
 
     @property
     def told(self) -> list[str]:
