@@ -27,8 +27,7 @@ AS_CUT = 0.01
 fitted to it, and points of a picture are chords."""
 AS_RECKONED = 2.5
 """How many thicknesses more than reckoned may stand out past the last spoke: low borders take less of an end than
-stands for the first bend and for changing sides, high ones and the plait of pairs a little more (measured over the
-whole table)."""
+stands for the first bend and for changing sides, high ones a little more (measured over the whole table)."""
 CLOSED = [kind for kind in BORDERS.values() if not kind.border.is_open]
 OPEN = [kind for kind in BORDERS.values() if kind.border.is_open]
 
