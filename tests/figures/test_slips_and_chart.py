@@ -3,13 +3,16 @@
 import functools
 import re
 from itertools import pairwise
+from pathlib import Path
 
 import numpy as np
 import pytest
 from strategies import basket
 from worked import planned_as
 
+import slype
 from slype.colour import REED_COLOURS, lab_from_rgb, rgb_of
+from slype.design.file import reader
 from slype.draw.hatching import ALIKE, ruled, rules
 from slype.draw.squares import WIDE, _arrow_at, _starts, _width, reading, squares_by_page, swatch
 from slype.figures.strips import trouble_svg
@@ -150,3 +153,22 @@ def test_a_stroke_that_lies_across_the_place_where_rows_begin_is_said_to_count_w
     start = int(order.space[strokes[0]])
     lies_across = any(0 < (start - int(order.space[m])) % ends < int(order.over[m]) for m in strokes)
     assert any("across that line" in each for each in reading(plan)) == lies_across
+
+
+@pytest.mark.parametrize("rows, each", [(68, 1), (80, 1), (90, 1), (150, 1), (120, 4), (200, 2)])
+def test_a_chart_of_many_new_starts_holds_every_row_on_as_many_pages_as_they_need(rows, each):
+    """All gaps before new starts were taken from the room of one page: the sheet broke off, or a band was gone."""
+    text = (Path(slype.__file__).parent / "examples" / "estuary.toml").read_text(encoding="utf-8")
+    text = text.replace('["4 1/4 in", "9 1/4 in"]', '["16 in", "12 in"]').replace("rows = 16\n", f"rows = {rows}\n")
+    text = text.replace("blocks = { rows = 4, shift = 2 }", f"blocks = {{ rows = {each}, shift = 2 }}")
+    plan = planning.plan(reader.parse(text.replace('length = "10 ft"', "")))
+    pages = squares_by_page(plan)
+    shown = [parts for page in pages for parts in re.findall(r"band (\d+)(?:, rows (\d+) to (\d+))?", page.bands)]
+    held = {}
+    for band, first, last in shown:
+        of = next(each for each in plan.laid.side if each.index + 1 == int(band))
+        held.setdefault(int(band), []).extend(range(int(first or 1), int(last or of.rows) + 1))
+    assert held == {band.index + 1: list(range(1, band.rows + 1)) for band in plan.laid.side}
+    squares_high = sum(map(len, held.values())) + 0.6 * rows / each
+    assert len(pages) <= 2 + squares_high / 35, "no page holds five rows alone"
+    assert ("and so on" in " ".join(reading(plan))) is (-(-rows // each) - 1 > 4)

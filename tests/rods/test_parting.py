@@ -197,3 +197,10 @@ def test_lengths_along_rods_are_those_of_their_edges_and_edges_near_cut_ends_are
         far = (so_far[:-1] > THICK * 0.999) & (so_far[-1] - so_far[1:] > THICK * 0.999)
         assert inner & set(range(first, last)) == set((first + np.flatnonzero(far)).tolist())
     assert inner
+
+
+def test_of_rods_that_are_all_cut_end_none_lies_in_another():
+    """So short that no place of them is away from their ends, they broke the measure off."""
+    at = np.array([[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [0.5, -0.5, 0.0], [0.5, 0.5, 0.0]])
+    share, *_ = bundle.smooth_overlap(Bundle(np.array([0, 2, 4]), at, np.ones(2)), 1.0)
+    assert not len(share)

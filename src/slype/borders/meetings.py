@@ -219,8 +219,7 @@ def over_tucked(border: Border) -> tuple[int, ...]:
     row, tip = len(border.rows) - 1, border.reach + 1
     if border.order is not None or border.rows[-1].finish != "down":
         return ()
-    return tuple(sorted({tip - step for ((stage, step), other), (upper, _) in in_the_middle(border).items()
-                         if other == (row, tip) and stage == row and upper and step < tip}))  # fmt: skip
+    return tuple(sorted(on for on, (last, _) in _later_over(border).get(row, {}).items() if last == tip))
 
 
 def waiting_under(border: Border, stage: int) -> tuple[tuple[int, int], ...]:

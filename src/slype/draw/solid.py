@@ -30,8 +30,8 @@ from ..space.cuts import SLANT, alone, one_reed
 from ..space.footholds import with_room
 from ..space.lying import lying_flat
 from ..space.plank import plank
-from ..space.tails import Left, border_tails, left_hanging, tails_of
-from ..space.tubes import ReedCurves, all_reeds, given, on_surface, tube, turned_up
+from ..space.tails import all_left
+from ..space.tubes import ReedCurves, all_reeds, given, reed_lines, tube
 from ..surface.curve import Curve, Tube, firsts
 from ..surface.woven import stacked_curves
 from .hatching import HATCHES, hatches
@@ -71,7 +71,9 @@ def solid(
     curves = stacked_curves(laid) if curves is None else curves
     reeds = all_reeds(laid, curves)
     upright = standing(laid, order) if order else ()
-    lines = _in_space(laid, [*reeds, *((each.curve,) for each in upright)], order)
+    all_of_them = [*reeds, *((each.curve,) for each in upright)]
+    times = when_all(order, [part for reed in all_of_them for part in reed]) if order else None
+    lines = [line.T for line in reed_lines(laid, all_of_them, times)]
     if laid.given_way:
         lines[: len(reeds)] = [given(laid, reed[0].name, line.T).T for reed, line in zip(reeds, lines, strict=False)]
     for each, line in zip(upright, lines[len(reeds) :], strict=True):
@@ -81,7 +83,7 @@ def solid(
     hung |= {each.name: list(each.hangs) for each in also if each.hangs}
     own = [reed[0] for reed in reeds]
     flat = lying_flat(laid, own, lines, order) if order else []
-    left = [Passing(*each) for each in _tails(laid, own, lines, order)]
+    left = [Passing(*each) for each in all_left(laid, own, lines, order)] if order else []
     left += [Passing(*each, lies=True) for each in flat]
     left += apart.passing if apart else []  # last: a page leaves it off where the basket is shown
     lines += [np.stack([*each.tube.points.T, np.full(len(each.tube.points), each.appears)]) for each in left]
@@ -195,38 +197,6 @@ def unpacked(raw: bytes) -> tuple[dict, np.ndarray, np.ndarray]:
 
 
 # Reeds ---------------------------------------------------------------------------------------------------------
-
-
-def _in_space(laid: Laid, reeds: list[ReedCurves], order: Moments | None) -> list[np.ndarray]:
-    """Points (4, k), mm and time, of every reed, each part of it laid with all others of its place."""
-    lines: dict[int, np.ndarray] = {}  # by the part's identity
-    for where in ("base", "side"):
-        here = [part for reed in reeds for part in reed if part.where == where]
-        if not here:
-            continue
-        u, s, n = (np.concatenate([getattr(part, axis) for part in here]) for axis in "usn")
-        times = when_all(order, here) if order else np.zeros(len(u))
-        together = np.stack([*on_surface(laid, where, u, s, n), times])
-        ends = np.cumsum([len(part.u) for part in here])[:-1]
-        lines |= zip(map(id, here), np.split(together, ends, axis=1), strict=True)
-    out = [lines[id(reed[0])] for reed in reeds]
-    turned = [i for i, reed in enumerate(reeds) if len(reed) == 2]
-    if turned:
-        thick = np.array([reeds[i][0].thick_mm for i in turned])
-        bends = turned_up([lines[id(reeds[i][1])] for i in turned], [out[i] for i in turned], thick)
-        for i, line in zip(turned, bends, strict=True):
-            out[i] = line
-    return out
-
-
-def _tails(laid: Laid, curves: list[Curve], lines: list[np.ndarray], order: Moments | None) -> list[Left]:
-    """The tails that are left until the basket is trimmed."""
-    if order is None:
-        return []
-    of_role = {role: [(curve, line) for curve, line in zip(curves, lines, strict=False) if curve.role == role]
-               for role in LOOSE}  # fmt: skip
-    weavers, ends = (([curve for curve, _ in found], [line for _, line in found]) for found in of_role.values())
-    return left_hanging(laid, [*tails_of(laid, *weavers, order), *border_tails(laid, *ends)], order)
 
 
 def _uncut(tips: np.ndarray, thick: np.ndarray) -> np.ndarray:

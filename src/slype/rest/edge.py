@@ -58,7 +58,6 @@ class Edge:
         return out
 
 
-
 @compiled()
 def _clear_from(
     count: int, step: float, rise: float, lean: float, out: np.ndarray, up: np.ndarray, radius: np.ndarray,

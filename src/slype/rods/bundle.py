@@ -193,7 +193,7 @@ def smooth_shares(
     inner = away_from_ends(bundle, cut)
     first, last = np.full(len(bundle.radius), len(bundle.at)), np.full(len(bundle.radius), -1)
     of, begins = np.unique(bundle.rod[inner], return_index=True)
-    first[of], last[of] = inner[begins], inner[np.r_[begins[1:], len(inner)] - 1]
+    first[of], last[of] = inner[begins], inner[np.r_[begins[1:], len(inner)][: len(of)] - 1]  # none of a short rod
     mine, other = bundle.rod[one], bundle.rod[two]
     keep = (first[mine] <= one) & (one <= last[mine]) & (last[other] >= 0)
     one, two = one[keep], two[keep]

@@ -99,7 +99,7 @@ def upper_of(
 ) -> Array:  # fmt: skip
     """True for pairs of nodes (pairs,) of which `other`, of the greater number, lies above `one`, by their `place`
     (nodes, 2): alike all along a stretch where two rods pass closely. `order` (pairs,) puts pairs of the same two rods
-    one behind the other. What counts is where the stretch is plainest; `contacts.turned` says how, and why."""
+    one behind the other. What counts is where the stretch is plainest; `contacts._turned` says how, and why."""
     out = np.empty(len(order), np.bool_)
     first = 0
     while first < len(order):

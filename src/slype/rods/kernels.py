@@ -22,8 +22,8 @@ STAY = 0.02
 """Share of the square of a touching distance that half a station's slide must win (see `closest`)."""
 
 Array = np.ndarray
-_compiled = compiled(nogil=True, error_model="numpy", fastmath={"contract"})
-_inlined = compiled(nogil=True, error_model="numpy", fastmath={"contract"}, inline="always")
+_compiled = compiled(nogil=True, fastmath={"contract"})
+_inlined = compiled(nogil=True, fastmath={"contract"}, inline="always")
 
 
 @_compiled

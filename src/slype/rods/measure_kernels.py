@@ -10,7 +10,7 @@ import numpy as np
 from .compiled import compiled
 from .kernels import Array, between_nodes
 
-_compiled = compiled(nogil=True, error_model="numpy")
+_compiled = compiled(nogil=True)
 
 
 @_compiled

@@ -20,7 +20,7 @@ import numpy as np
 from .compiled import Primitive, compiled
 
 Array = np.ndarray
-_compiled = compiled(nogil=True, error_model="numpy")
+_compiled = compiled(nogil=True)
 
 
 class Pair:

@@ -16,7 +16,7 @@ from ..surface.curve import TAIL_AT_END, Curve, Tube, of_other
 from ..surface.woven import stacked_curves
 from .assembly import OVER
 from .lying import lying_flat
-from .tails import Left, border_tails, left_hanging, tails_of, woven_lines
+from .tails import Left, all_left, woven_lines
 from .tubes import tube
 
 
@@ -71,14 +71,9 @@ def _tails(other: Other, curves: Sequence[Curve], reeds: Sequence[Tube], place: 
     """Its tails, each from where its reed is drawn to end: that may have given way a little to others."""
     laid, order = other.laid, other.order
     own = [replace(curve, of="") for curve in curves]
-    lines = woven_lines(laid, own, order)
-    of_role = {role: [(curve, line) for curve, line in zip(own, lines, strict=True) if curve.role == role]
-               for role in ("weaver", "border")}  # fmt: skip
-    weavers, ends = (([curve for curve, _ in found], [line for _, line in found]) for found in of_role.values())
     drawn = {each.name: _back(each.points, place) for each in reeds}
     out = []
-    tails = [*tails_of(laid, *weavers, order), *border_tails(laid, *ends)]
-    for tail, appears, until in left_hanging(laid, tails, order):
+    for tail, appears, until in all_left(laid, own, woven_lines(laid, own, order), order):
         reed = drawn[f"{other.of}, {tail.of_reed}"]
         off = reed[-1 if tail.bit == TAIL_AT_END else 0] - tail.points[0]
         out.append((replace(tail, points=tail.points + off), appears, until))

@@ -134,6 +134,19 @@ def _places(curve: Curve) -> np.ndarray:
     return curve.u if curve.place is None else curve.place
 
 
+def all_left(laid: Laid, curves: Sequence[Curve], lines: Sequence[np.ndarray], order: Moments) -> list[Left]:
+    """The tails of weavers and of a border's ends among these curves, laid along `lines` (4, k), that hang until the
+    basket is trimmed."""
+    weavers, ends = ([(curve, line) for curve, line in zip(curves, lines, strict=False) if curve.role == role]
+                     for role in ("weaver", "border"))  # fmt: skip
+    tails = [*tails_of(laid, *_apart(weavers), order), *border_tails(laid, *_apart(ends))]
+    return left_hanging(laid, tails, order)
+
+
+def _apart(found: list[tuple[Curve, np.ndarray]]) -> tuple[list[Curve], list[np.ndarray]]:
+    return [curve for curve, _ in found], [line for _, line in found]
+
+
 def left_hanging(laid: Laid, tails: Sequence[Tail], order: Moments) -> list[Left]:
     """What is trimmed off every tail, as it lies from when its weaver is begun or ended there, or its end has made all
     its moves, until all tips are trimmed."""

@@ -65,7 +65,9 @@ def tubes(
     where these `reed_lines` are known.
     """
     reeds = all_reeds(laid, stacked_curves(laid) if curves is None else curves)
-    lines = reed_lines(laid, reeds, when) if lines is None else lines
+    if lines is None:
+        parts = [part for reed in reeds for part in reed]
+        lines = reed_lines(laid, reeds, None if when is None else np.concatenate([when(part) for part in parts]))
     chord = longest_chord(reeds, lines)
     return [
         _as_tube(reed[0], line if curves is None else given(laid, reed[0].name, line), when, chord)
@@ -86,10 +88,15 @@ def longest_chord(reeds: list[ReedCurves], lines: list[np.ndarray]) -> float:
     return CHORD * max(1.0, chords / MOST_CHORDS)
 
 
-def reed_lines(laid: Laid, reeds: list[ReedCurves], when: When | None = None) -> list[np.ndarray]:
-    """Points (k, 4) of every reed in space, mm and times, as they are laid, before any gives way to another."""
-    laid_out = iter(_all_in_space(laid, [part for reed in reeds for part in reed]))
-    lines = [[_timed(next(laid_out), part, when) for part in reed] for reed in reeds]
+def reed_lines(laid: Laid, reeds: list[ReedCurves], times: np.ndarray | None = None) -> list[np.ndarray]:
+    """Points (k, 4) of every reed in space, mm and times, as they are laid, before any gives way to another; `times` of
+    every point of every curve of them, one after another, else 0."""
+    parts = [part for reed in reeds for part in reed]
+    begins = np.cumsum([0] + [len(part.u) for part in parts])
+    timed = np.zeros(begins[-1]) if times is None else times
+    laid_out = (np.column_stack([points, timed[a:b]])
+                for points, a, b in zip(_all_in_space(laid, parts), begins, begins[1:], strict=False))  # fmt: skip
+    lines = [[next(laid_out) for _ in reed] for reed in reeds]
     turned = [k for k, line in enumerate(lines) if len(line) == 2]
     if turned:
         walls, bases = ([lines[k][part].T for k in turned] for part in (0, 1))
@@ -97,14 +104,6 @@ def reed_lines(laid: Laid, reeds: list[ReedCurves], when: When | None = None) ->
         for k, line in zip(turned, turned_up(bases, walls, thick), strict=True):
             lines[k] = [line.T]
     return [line[0] for line in lines]
-
-
-def _timed(points: np.ndarray, curve: Curve, when: When | None) -> np.ndarray:
-    """`points` (k, 3) of a curve, with its times as a fourth column."""
-    out = np.empty((len(points), 4))
-    out[:, :3] = points
-    out[:, 3] = 0.0 if when is None else when(curve)
-    return out
 
 
 def given(laid: Laid, name: str, points: np.ndarray) -> np.ndarray:
