@@ -15,6 +15,7 @@ ROOT = os.path.dirname(os.path.abspath(__file__))
 ENVIRONMENT = os.path.join(ROOT, ".venv")
 STAMP = os.path.join(ENVIRONMENT, "slype-ready.txt")
 UV = "uv>=0.5,<1"
+NO_VENV = "On Debian or Ubuntu:\n  sudo apt install python3-venv\nthen run the same command again."
 HELD = "\npackages\n"  # what the stamp says after its fingerprint
 STUDIO = ["studio", "--baskets"]  # what a double click means
 HELP = """Run slype from this folder; the first run sets up what it needs (about a minute).
@@ -99,11 +100,8 @@ def make_environment(uv):
     from importlib.util import find_spec
 
     has_venv, has_pip = find_spec("venv") is not None, find_spec("ensurepip") is not None
-    if not has_venv or not (has_pip or uv):
-        sys.exit(
-            "This Python cannot make a private environment. On Debian or Ubuntu:\n"
-            "  sudo apt install python3-venv\nthen run the same command again."
-        )
+    if not has_venv or not (has_pip or uv or pip_from_here()):
+        sys.exit("This Python cannot make a private environment. " + NO_VENV)
     import venv
 
     # One that works is kept, so that adding the test tools to it is quick. A pip of its own it has once that is needed.
@@ -126,11 +124,13 @@ def pip_from_here():
     return [sys.executable, "-m", "pip", "--python", environment_python()] + PIP_INSTALL if known >= [22, 3] else []
 
 
-def pip_install():
-    """The first words of an install by the private environment's own pip, which is made where there is none yet."""
+def own_pip():
+    """The first words of an install by the private environment's own pip, which is made where there is none yet, and
+    what was said where it cannot be made: then there are no words."""
+    said = None
     if "pip" not in packages():
-        said_by([environment_python(), "-m", "ensurepip", "--default-pip"])
-    return [environment_python(), "-m", "pip"] + PIP_INSTALL
+        said = said_by([environment_python(), "-m", "ensurepip", "--default-pip"])
+    return ([environment_python(), "-m", "pip"] + PIP_INSTALL, "") if said is None else ([], said)
 
 
 def said_by(command):
@@ -163,7 +163,7 @@ ENDS_WITH_US = end_with_parent if sys.platform.startswith("linux") else None
 def fetched_uv():
     """uv in the private environment: it installs in seconds what takes pip a minute. None where it cannot be had."""
     uv = environment_program("uv")
-    for pip in (pip_from_here, pip_install):
+    for pip in (pip_from_here, lambda: own_pip()[0]):
         words = [] if os.path.exists(uv) else pip()
         if words:
             said_by(words + [UV])
@@ -180,7 +180,10 @@ def install(extra, uv):
             return None
         said = trouble
     # uv does not read pip's settings, so where those matter pip is tried after it.
-    trouble = said_by(pip_install() + ["-e", target])
+    words, trouble = own_pip()
+    said += trouble
+    words = words or pip_from_here()
+    trouble = said_by(words + ["-e", target]) if words else ""
     return None if trouble is None else said + trouble
 
 
@@ -191,6 +194,11 @@ def why_not(said):
         file.write(said)
     signs = ("connection", "resolve", "timed out", "certificate", "proxy", "network", "dns error")
     offline = any(sign in said.lower() for sign in signs)
+    if "ensurepip" in said and not offline:
+        return (
+            "This Python could not make a pip, its installer, in the private environment. Everything it said is in\n  "
+            + log + "\n" + NO_VENV
+        )
     return (
         ("The package index cannot be reached" if offline else "What slype needs could not be installed")
         + ". Check the network (behind a proxy, set HTTPS_PROXY),\n"

@@ -165,3 +165,43 @@ def test_an_installer_does_not_outlive_the_launcher_that_is_killed(tmp_path):
     begun.kill()
     begun.wait()
     assert wait_until(lambda: not os.path.exists(f"/proc/{installer}"), 10)
+
+
+@pytest.mark.parametrize(("pip", "made"), [(["python", "-m", "pip"], True), ([], False)])
+def test_a_python_whose_own_pip_can_install_elsewhere_need_not_make_another(launcher, monkeypatch, tmp_path, pip, made):
+    monkeypatch.setattr(launcher, "ENVIRONMENT", str(tmp_path / "env"))
+    monkeypatch.setattr(launcher, "pip_from_here", lambda: pip)
+    real = importlib.util.find_spec
+    monkeypatch.setattr(importlib.util, "find_spec", lambda name: None if name == "ensurepip" else real(name))
+    if made:
+        launcher.make_environment(None)
+    else:
+        with pytest.raises(SystemExit, match="python3-venv"):
+            launcher.make_environment(None)
+    assert os.path.exists(launcher.environment_python()) is made
+
+
+@pytest.mark.parametrize("here", [[], ["pip of this Python"]])
+def test_where_no_pip_can_be_made_its_words_are_kept_or_the_pip_of_this_python_installs(
+    launcher, monkeypatch, tmp_path, here
+):
+    monkeypatch.setattr(launcher, "ENVIRONMENT", str(tmp_path))
+    monkeypatch.setattr(launcher, "pip_from_here", lambda: here)
+    asked = []
+
+    def said_by(command):
+        asked.append(command)
+        if "ensurepip" in command:
+            return "No module named ensurepip"
+        return None if "-e" in command and command[:1] == here else "No module named pip"
+
+    monkeypatch.setattr(launcher, "said_by", said_by)
+    said = launcher.install("", None)
+    if here:
+        assert said is None
+    else:
+        assert said == "No module named ensurepip" and not any("pip" in command for command in asked)
+        told = launcher.why_not(said)
+        assert "could not make a pip" in told and "network" not in told
+        assert (tmp_path / "slype-setup.log").read_text() == said
+    assert "network" in launcher.why_not("connection refused")

@@ -52,14 +52,13 @@ def test_on_a_base_both_tails_of_a_join_lie_on_the_far_side_of_what_stands_next(
         (new,) = [each for each in stretches if each.tube.bit == NEW]
         old = next(each for each in stretches if each.tube.name == new.tube.of_reed and each.state == WAITS
                    and not each.tube.bit)  # fmt: skip
-        stakes = [each.tube for each in stretches if each.tube.role in ("spoke", "stick") and each.tube.end >= 0]
+        behind = figured(planned_as(name, "left", "uk")).making.order.behind(step.drawings[0].beyond - 1)[0]
+        (stake,) = [each.tube for each in stretches if each.tube.role in ("spoke", "stick") and each.tube.end == behind]
         for tail in (new.tube.points[:40], old.tube.points[-40:]):
-            for stake in stakes:
-                away = np.hypot(*(stake.points[:, None, :2] - tail[None, :, :2]).transpose(2, 0, 1))
-                at, on = np.unravel_index(away.argmin(), away.shape)
-                if away[at, on] < 1.5 and 0 < on < len(tail) - 1:
-                    high = tail[on, 2] - stake.points[at, 2]
-                    touching = (stake.thick_mm + new.tube.thick_mm) / 2  # on the near side it is woven
-                    assert high < -0.8 * touching or high > 0.8 * touching, (step.number, stake.end + 1, high)
-                    checked += high > 0
+            away = np.hypot(*(stake.points[:, None, :2] - tail[None, :, :2]).transpose(2, 0, 1))
+            at, on = np.unravel_index(away.argmin(), away.shape)
+            assert away[at, on] < 1.5 and 0 < on < len(tail) - 1, "it crosses the one that it lies behind"
+            touching = (stake.thick_mm + new.tube.thick_mm) / 2
+            assert tail[on, 2] - stake.points[at, 2] > 0.8 * touching, (step.number, behind + 1)
+            checked += 1
     assert checked

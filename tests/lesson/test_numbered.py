@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from lessons import lesson_of
-from samples import BOARD, BOW, LIDS
+from samples import BOARD, BOW, LIDS, pot_text
 
 from slype.design.file.reader import parse
 from slype.lesson.content import Lesson
@@ -86,3 +86,19 @@ def test_the_numbers_of_a_lid_stand_round_it_as_it_is_woven():
     other = order.others["lid"]
     mine = [ring for part, ring in zip(order.parts, lesson.words["rings"], strict=True) if part.of == "lid"]
     assert mine == rings(other.laid, other.order) and any(mine)
+
+
+@pytest.mark.parametrize("whose", ["", "lid"])
+def test_a_goal_is_ringed_where_tips_are_pushed_down_in_the_border_in_hand(whose):
+    """Of a basket, its foot and its lid each its own border: here one is open and the others are closed."""
+    if whose:
+        closed = LIDS["on"]
+        lid = closed.replace(closed[closed.index("border = ") : closed.index("band = ")], "border = 'open over 2'\n")
+        lesson = Lesson(plan(parse(f"version = 1\n{pot_text()}\n{FOOT}{lid}", "pot")))
+    else:
+        lesson = lesson_of("posy", FOOT + LIDS["on"])
+    order = lesson.order
+    goals = [(order.parts[order.part[i]].of, each) for i, each in enumerate(lesson.words["goals"]) if each >= 0]
+    laid = order.others[whose].laid if whose else lesson.by_hand["right"].laid
+    assert sorted(goals) == [(whose, end) for end in range(laid.design.top_ends)], "beside every spoke one tip"
+    assert {part.of for part in order.parts if part.key == "border"} == {"", "foot", "lid"}

@@ -245,9 +245,12 @@ def test_the_numbers_a_sentence_names_stand_in_the_picture_and_none_covers_anoth
     page = hand_held(demo_file, init=FLAT)
     order = demo.order
     strokes = np.flatnonzero(order.act == ACTS.index("stroke"))
+    widths = []
     for wide in (320, 390, 1440):
         page.set_viewport_size({"width": wide, "height": 844})
         page.evaluate("new Promise((then) => requestAnimationFrame(() => requestAnimationFrame(then)))")
+        assert page.evaluate("window.innerWidth") == wide
+        widths.append(page.evaluate("slypeLesson.watch.plain.clientWidth"))
         for moment in (*strokes[30::170].tolist(), len(order) - 60):
             found = json.loads(page.evaluate(NUMBERED, ["right", moment + 1]))
             shown, here = found["shown"], (wide, moment)
@@ -259,6 +262,7 @@ def test_the_numbers_a_sentence_names_stand_in_the_picture_and_none_covers_anoth
             boxes = [each["box"] for each in shown]
             for i, (left, top, right, low) in enumerate(boxes):
                 assert not any(left < b[2] and b[0] < right and top < b[3] and b[1] < low for b in boxes[:i]), here
+    assert len(set(widths)) == 3
 
 
 def test_where_the_border_is_worked_inside_the_far_walls_numbers_are_shown(hand_held, demo, demo_file):

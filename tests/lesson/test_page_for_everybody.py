@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from browser import wait_until
+from browser import OF_COLOUR, wait_until
 from lesson_page import AT, BESIDE, count
 
 SCREENS = [(320, 640), (640, 320), (390, 844), (844, 390), (820, 1180), (1180, 820), (1440, 900)]
@@ -83,7 +83,6 @@ def test_axe_finds_nothing(hand_held, demo_file):
     from axe_playwright_python.sync_playwright import Axe
 
     page = hand_held(demo_file, wait="ready")
-    of_colour = {"options": {"runOnly": ["color-contrast", "link-in-text-block"]}}
     page.evaluate(AT, 700)
     for tab in TABS:
         page.click(f"[data-tab={tab}]")
@@ -95,7 +94,7 @@ def test_axe_finds_nothing(hand_held, demo_file):
             page.click("summary >> nth=6")
         if tab == "watch":
             page.click("[data-do=pick]")
-        for scheme, looked_at in (("dark", of_colour), ("light", {})):
+        for scheme, looked_at in (("dark", OF_COLOUR), ("light", {})):
             page.emulate_media(color_scheme=scheme)
             wait_until(page, f"document.documentElement.dataset.theme === '{scheme}'")
             found = Axe().run(page, **looked_at).response["violations"]

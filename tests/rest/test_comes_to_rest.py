@@ -13,7 +13,7 @@ from slype.lay.laying import as_reckoned, lay
 from slype.rest.hands import FIRM, PRESS
 from slype.rest.reeds import build
 from slype.rest.relax import BALANCE, FRICTION, MOST_OVERLAP, relax
-from slype.rods import kernels
+from slype.rods import kernels, working
 from slype.rods import wall as rod_wall
 from slype.rods.contacts import contacts_of
 
@@ -115,3 +115,15 @@ def test_once_rods_all_but_rest_what_goes_to_and_fro_is_held_in_both_places_at_o
         assert rest.done
         sweeps.append(rest.sweeps)
     assert sweeps[0] <= 0.8 * sweeps[1]
+
+
+@pytest.mark.parametrize("basket", ["estuary", 80001])
+def test_contacts_held_more_firmly_where_forces_rest_first_need_fewer_sweeps(basket, monkeypatch):
+    """Reeds still lay in each other there when nothing moved them any more."""
+    design, sweeps = example(basket) if basket == "estuary" else parse(basket_by_chance(basket)), []
+    for firmest in (working.FIRMEST, 1.0):
+        monkeypatch.setattr(working, "FIRMEST", firmest)
+        side = relax(design).parts["side"].rest
+        assert side.done
+        sweeps.append(side.sweeps)
+    assert sweeps[0] < sweeps[1]

@@ -22,6 +22,8 @@ UNSURE = 0.5
 LESS = 1.0
 """So many thicknesses lower, at most, a pressed border lies than ends lie on each other in it: they lie in the hollows
 between others, too."""
+MORE = 0.2
+"""So many thicknesses higher, at most: none is drawn taller than its ends lie on each other."""
 
 
 def higher_by(rested):
@@ -106,7 +108,7 @@ def test_a_border_comes_to_rest_about_as_high_as_it_is_reckoned(name):
     thick, curves = rest.design.spokes.reed.diameter_mm, relaxed_curves(rest)
     below = max(float(curve.s.max()) + curve.thick_mm / 2 for curve in curves if curve.role == "weaver")
     high = [(float(curve.s.max()) + thick / 2 - below) / thick for curve in curves if curve.role == "border"]
-    assert np.mean(high) == pytest.approx(thicknesses(rest.design.border), abs=LESS)
+    assert -LESS <= np.mean(high) - thicknesses(rest.design.border) <= MORE
 
 
 @given(borders())

@@ -25,10 +25,9 @@ from slype.surface.woven import stacked_curves
 AS_CUT = 0.01
 """How far the length of an end as drawn may be from its cut: at rest ends give way a little after their arches are
 fitted to it, and points of a picture are chords."""
-AS_RECKONED = 2.75
+AS_RECKONED = 2.5
 """How many thicknesses more than reckoned may stand out past the last spoke: low borders take less of an end than
-stands for the first bend and for changing sides, high ones and the plait of pairs a little more (measured over the
-whole table)."""
+stands for the first bend and for changing sides, high ones a little more (measured over the whole table)."""
 CLOSED = [kind for kind in BORDERS.values() if not kind.border.is_open]
 OPEN = [kind for kind in BORDERS.values() if kind.border.is_open]
 

@@ -150,7 +150,9 @@ def test_what_is_drawn_of_reeds_at_rest_is_what_the_page_shows_and_settles_them_
     basket = bench.open_text(pot_text().replace("rows = 6", "rows = 3"), "pot")
 
     async def story():
-        shown = await studio.slow.ask("at rest", basket.text, basket.name, 1, basket.memory.id, seconds=60)
+        await studio.state(basket)
+        await studio.resting[basket.memory.id]
+        shown = basket.rest
         drawn = [await studio.picture(basket, "outside", {"relaxed": relaxed}) for relaxed in (True, False)]
         return shown, drawn, await studio.paper(basket, "svg", {}), await studio.paper(basket, "glb", {})
 
@@ -160,6 +162,36 @@ def test_what_is_drawn_of_reeds_at_rest_is_what_the_page_shows_and_settles_them_
     assert paper == settled != stacked
     lies = planning.plan(worked[0], studio.slow.remembers["_rests"][0])
     assert solid == pictures.solid(lies) and paper == pictures.picture(lies)
+
+
+def test_pictures_and_papers_wait_for_no_other_basket(bench):
+    """What brings reeds to rest may be busy for minutes; then what draws settles them itself."""
+
+    class Busy:
+        async def ask(self, question, *args, seconds, progress=None):
+            await asyncio.Event().wait()
+
+    class Draws:
+        async def ask(self, question, *args, seconds, progress=None):
+            return args[-1]  # what it is handed of the reeds at rest
+
+    studio = Studio(bench, Reading(Busy()))
+    studio.slow, studio.papers = Busy(), Draws()
+    basket = bench.open_text(pot_text(), "pot")
+
+    async def drawn():
+        async with asyncio.timeout(5):
+            return await studio.picture(basket, "outside", {"relaxed": True}), await studio.paper(basket, "sheet", {})
+
+    def found():
+        with ThreadPoolExecutor(1) as pool:
+            return pool.submit(asyncio.run, drawn()).result()
+
+    assert found() == (None, None)
+    basket.rest = {"text": basket.text, "lies": b"here"}
+    assert found() == (b"here", b"here")
+    basket.rest = {"text": basket.text + "\n", "lies": b"of another text"}
+    assert found() == (None, None)
 
 
 @pytest.fixture(scope="module")

@@ -12,7 +12,7 @@ import shutil
 from fractions import Fraction
 from pathlib import Path
 
-from browser import FLAGS, NAMES, READY
+from browser import FLAGS, NAMES, OF_COLOUR, READY
 from page_hands import example, part, pot, until
 from places import ROOT
 from samples import pot_text
@@ -214,8 +214,7 @@ def axe_faults(page) -> list[str]:
 
     out = []
     for light in in_both_lights(page):
-        of_colour = {"options": {"runOnly": ["color-contrast", "link-in-text-block"]}} if light == "dark" else {}
-        found = Axe().run(page, **of_colour).response["violations"]
+        found = Axe().run(page, **(OF_COLOUR if light == "dark" else {})).response["violations"]
         grave = [each for each in found if each["impact"] in ("serious", "critical")]
         told = ((f"{each['id']}: {each['help']}", node["html"][:160]) for each in grave for node in each["nodes"])
         out += [f"{light}, {what}: {where}" for what, where in told]

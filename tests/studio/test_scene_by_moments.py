@@ -60,3 +60,30 @@ def test_what_vanishes_is_gone_after_its_moment(pot, tab):
         page.evaluate("load('vanishing')")
         assert (dots(page, "scene.moment(50)")[:, :, 3] > 250).any()
         assert not (dots(page, "scene.moment(51)")[:, :, 3] > 250).any()
+
+
+FOOT_IN_HAND = """async () => {
+  const { Follower } = await import('/scene/following.js');
+  const parts = [['base', '', 0, 1], ['base', 'foot', 0, 50], ['border', 'foot', null, 80]];
+  const told = { around: Array(100).fill(0), up: Array(100).fill(-60) };
+  told.parts = parts.map(([part, of, band, first]) => ({ part, of, band, first }));
+  const follower = new Follower(false), seen = [];
+  for (const moment of [10, 60, 90]) {
+    scene.moment(moment, told.parts.findLast((each) => moment >= each.first).of);
+    const before = follower.goal;
+    follower.to(scene, told, moment);
+    seen.push({ of: scene.of, released: before !== null && !follower.waiting, zoom: follower.framing.zoom });
+    follower.whole = new Follower(false).frame(scene, told, { part: 'fit', of: '', band: null, first: 1 }, -60).zoom;
+  }
+  follower.stop();
+  return [seen, follower.whole];
+}"""
+
+
+def test_while_its_foot_is_worked_the_whole_basket_is_looked_at_and_the_eye_does_not_jump(opened):
+    """A foot is woven at the basket, not by itself as a lid is."""
+    page = opened("timed", design="estuary", lit=False)
+    (base, *foot), whole = page.evaluate(FOOT_IN_HAND)
+    assert base["zoom"] > 1.2 * whole, "rows of its base from near"
+    for seen in foot:
+        assert seen == {"of": "", "released": False, "zoom": whole}

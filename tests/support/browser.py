@@ -17,6 +17,8 @@ from pathlib import Path
 import pytest
 from places import SHARED
 
+OF_COLOUR = {"options": {"runOnly": ["color-contrast", "link-in-text-block"]}}
+"""In dark only the rules that have to do with colour are looked at once more."""
 READY = '[data-ready="yes"]'
 """What the studio's page shows once it can be used."""
 NAMES = ("chromium-headless-shell", "chromium", "chromium-browser", "google-chrome")

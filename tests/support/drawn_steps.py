@@ -14,7 +14,7 @@ from slype.figures.flat.marks import INK
 from slype.paper.handout import wide_mm
 from slype.plans import planning
 
-ALL = sorted({*product(("posy", "quayside", "estuary", "saltmarsh", "tray"), ("right", "left")), ("posy", "left")})
+ALL = sorted(product(("posy", "quayside", "estuary", "saltmarsh", "tray"), ("right", "left")))
 HEAD = re.compile(r'<path d="M(\S+) (\S+?)L(\S+) (\S+?)L(\S+) (\S+?)Z" fill="#1d1712" stroke="#ffffff"')
 PATCH = re.compile(r'<rect x="(-?[\d.]+)" y="(-?[\d.]+)" width="([\d.]+)" height="([\d.]+)"[^>]*/><text[^>]*>([^<]*)<')
 RING = re.compile(r'<circle cx="(-?[\d.]+)" cy="(-?[\d.]+)" r="([\d.]+)"[^>]*/><text[^>]*>(\d+)<')

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import replace
 from functools import cache
@@ -33,3 +34,9 @@ def steps_of(name: str, hand: str = "right", wording: str = "us") -> tuple[Plan,
 def step_of(steps: Iterable[Step], title: str, band: int | None = None) -> Step:
     """The first step whose title begins so, in any band or in this one."""
     return next(each for each in steps if each.title.startswith(title) and band in (None, each.band))
+
+
+def numbers_of(line: str) -> set[int]:
+    """All numbers that a line speaks of, those between as well: 6, 7, 8 and 9 of "6 to 9"."""
+    runs = re.sub(r"(\d+) to (\d+)", lambda run: " ".join(map(str, range(int(run[1]), int(run[2]) + 1))), line)
+    return {int(each) for each in re.findall(r"\d+", runs)}

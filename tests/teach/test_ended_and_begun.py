@@ -158,11 +158,14 @@ def test_over_groups_the_tails_of_a_start_are_drawn_as_far_as_their_step_says(na
     """Round the small cross of a pot a tail goes behind three groups of four: it was told to go behind two."""
     plan, steps = steps_of(name, "left", "uk")
     found = re.search(r"reach about (\d) groups? further", " ".join(step_of(steps, "Set in 2 weavers").does))
+    checked = 0
     for tail, _, _ in figured(plan).making.left:
         if tail.band == 0 and tail.bit == TAIL_AT_START:
             way = np.unwrap(np.arctan2(tail.points[:, 1], tail.points[:, 0]))
             quarters = np.degrees(np.arctan2(tail.points[0, 1], tail.points[0, 0])) // 90, np.degrees(way[-1]) // 90
             assert quarters[1] - quarters[0] == int(found[1]), "a group lies in the middle of each quarter"
+            checked += 1
+    assert checked == 2
 
 
 def _curve(curves, band, block, weaver):

@@ -73,7 +73,9 @@ def test_a_ruler_is_heeded_from_as_many_rows_on_as_each_band_s_own_step_says(nam
     told = {int(band): int(rows) for bands, rows in fine for band in re.findall(r"\d+", bands)}
     for band in plan.laid.bands:
         row_mm = band.pitch_mm * (2 if band.band.where == "base" else 1)
-        assert told.get(band.index + 1, 1) * row_mm > 4, "finer is not read off reed"
+        rows = told.get(band.index + 1, 1)
+        assert rows * row_mm > 4, "finer is not read off reed"
+        assert (rows - 1) * row_mm < HARDLY_SEEN_MM, "no more than is seen"
     assert ("Elsewhere go on when you are off by less than a row." in said) == (0 < len(told) < len(plan.laid.bands))
 
 

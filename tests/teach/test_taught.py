@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 from reading import flesch, syllables
 from samples import BOARD
+from told import numbers_of
 from worked import planned_as
 
 from slype.borders.meetings import threads
@@ -281,7 +282,7 @@ def test_a_bundle_lies_in_the_water_about_as_long_as_it_must(name):
                 (k, re.search(r"After row (\d+) put", line), "beside the base" in line)
                 for k, each in enumerate(steps[: i + 1])
                 for line in each.does
-                if "in the water" in line and number in _numbers(line.split(":")[0].split("put ")[-1])
+                if "in the water" in line and number in numbers_of(line.split(":")[0].split("put ")[-1])
             )  # fmt: skip
             if steps[at].part == "soak":
                 continue
@@ -299,16 +300,11 @@ def test_a_bundle_lies_in_the_water_about_as_long_as_it_must(name):
                 between += pace[steps[at].band, steps[at].of] * (steps[at].rows[1] - int(row[1]))
                 assert steps[at].rows[0] <= int(row[1]) < steps[at].rows[1]
                 marked = [each for of, words in steps[at].marks if of == int(row[1]) and words.startswith("soak")
-                          for each in _numbers(words)]  # fmt: skip
+                          for each in numbers_of(words)]  # fmt: skip
                 assert number in marked  # at the box that is ticked then
             assert between >= sum(need) / 2 - 1e-6, (step.title, number)
             slowest = pace.get((steps[at].band, steps[at].of), 0.0) if row else 30.0
             assert between <= sum(need) / 2 + slowest + 30.0, (step.title, number)
-
-
-def _numbers(line):
-    runs = re.sub(r"(\d+) to (\d+)", lambda run: " ".join(map(str, range(int(run[1]), int(run[2]) + 1))), line)
-    return {int(each) for each in re.findall(r"\d+", runs)}
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])

@@ -201,7 +201,8 @@ def test_where_two_hang_in_a_row_worked_backwards_is_told_as_the_trace_has_it(ha
         mine = [i for i in range(len(trace.spoke)) if trace.stroke[i] == stroke]
         hang[int(trace.weaver[mine[0]])] = (int(trace.spoke[mine[-1]]) + 1) % many
         two = {at + 1 for at in hang.values() if list(hang.values()).count(at) > 1}
-        assert two == where or stroke + 1 < max(done), stroke
+        assert (two == where) == (stroke + 1 >= max(done)), stroke
+    assert done == set(range(1, max(done) + 1))
     last = next(line for line in does if "begin where two hang" in line)
     assert [int(each) for each in re.findall(r"\d+", last)] == [many - 1, many]
 

@@ -344,7 +344,7 @@ def _number_round(found: dict[int, list[Place]], labels: Labels) -> None:
         way = way / max(float(np.hypot(*way)), 1e-9)
         if len(run) > MOST_IN_RUN and _too_close(tip, labels.unit):  # all the way round: every fifth, and the first
             for end, own in zip(run, tip, strict=True):
-                if counted(end, max(run) + 1):
+                if counted(end, max(found) + 1):
                     out = (own - middle) / max(float(np.hypot(*(own - middle))), 1e-9)
                     labels.number([_place(own + out * k * labels.unit) for k in (1.6, -1.6, -4.6)], str(end + 1))
             continue

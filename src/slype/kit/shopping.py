@@ -105,7 +105,7 @@ _KNOWN: deque[tuple[tuple[object, ...], tuple[Substitute, ...]]] = deque(maxlen=
 
 def substitutes(basket: Basket) -> tuple[Substitute, ...]:
     """The next thinner and the next thicker size for every reed of a basket, each worked out as a design of its own."""
-    asked = basket.text, basket.design, basket.plan.first_time, basket.plan.pull
+    asked = basket.text, basket.design, basket.plan.first_time, basket.plan.pull, basket.plan.at_rest is None
     found = next((known for of, known in _KNOWN if of == asked), None)
     if found is None:
         found = _substitutes(basket)

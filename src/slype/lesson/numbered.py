@@ -19,7 +19,7 @@ import numpy as np
 
 from ..lay.boards import lay_board
 from ..lay.values import BandLaid, Laid
-from ..order.kinds import ACTS, APART, Moments, WorkPart
+from ..order.kinds import ACTS, APART, OTHERS, Moments, WorkPart
 from ..space.assembly import OVER
 from ..space.tubes import on_surface
 from ..surface.added_ends import among_last_ends
@@ -64,10 +64,13 @@ def passed(order: Moments, moment: int) -> list[int]:
 
 
 def goal(laid: Laid, order: Moments, moment: int) -> int:
-    """Number, from 0, of the spoke beside which an end of an open border is pushed down; -1 where none is."""
-    if ACTS[order.act[moment]] != "border" or not laid.design.border.is_open:
+    """Number, from 0, of the spoke beside which an end of an open border is pushed down; -1 where none is. A foot and a
+    lid have borders of their own."""
+    of = int(order.of[moment])
+    design = (order.others[OTHERS[of]].laid if of >= 0 else laid).design
+    if ACTS[order.act[moment]] != "border" or not design.border.is_open:
         return -1
-    return (order.passes[moment][-1].spoke + 1) % laid.design.top_ends
+    return (order.passes[moment][-1].spoke + 1) % design.top_ends
 
 
 def _of_other(order: Moments, part: WorkPart) -> Ring | None:

@@ -20,7 +20,7 @@ from ..make import papers, pictures
 from ..plans import planning
 from ..plans.planning import Plan
 from ..words import refusal, worded
-from .remembered import Progress, forget, plan_for, planned, rest_of, resting
+from .remembered import Progress, forget, plan_for, planned, rest_of
 from .shown import choices, lists
 from .shown.class_texts import is_class
 from .told.baskets import MomentsTold
@@ -145,18 +145,13 @@ def _solid(plan: Plan, revision: int) -> bytes:
 
 
 def at_rest(text: str, name: str, revision: int, basket: str, progress: Progress) -> dict:
-    """{look, solid}: the same once its reeds lie at rest, starting from the basket's last answer."""
-    plan = resting(text, name, basket, progress)
-    return {"look": lists.look(plan), "solid": _solid(plan, revision)}
-
-
-def hand_over(text: str, name: str, basket: str, progress: Progress) -> bytes | None:
-    """Where the reeds came to rest, for another worker (see `remembered.know`); None where no hands could weave it.
-    The studio's own process only passes it on: to read it, it would have to load what reckons."""
-    try:
-        return pickle.dumps(rest_of(text, name, basket, progress), pickle.HIGHEST_PROTOCOL)
-    except Unweavable:
-        return None
+    """{look, solid, lies}: the same once its reeds lie at rest, starting from the basket's last answer; `lies` is where
+    they lie, for another worker (see `remembered.know`). The studio's own process only passes that on: to read it, it
+    would have to load what reckons."""
+    rest = rest_of(text, name, basket, progress)
+    plan = planning.plan(rest.design, rest)
+    lies = pickle.dumps(rest, pickle.HIGHEST_PROTOCOL)
+    return {"look": lists.look(plan), "solid": _solid(plan, revision), "lies": lies}
 
 
 def class_at_rest(text: str, path: str, progress: Progress) -> dict:
@@ -182,7 +177,7 @@ def picture(
 ) -> bytes:
     """A view as SVG; with `dots` as PNG, for a wall unrolled has more lines than a browser draws at once.
 
-    Options, all true or false: `relaxed`, `hatched`, `dots`. `rest` as `hand_over` gave it, None where nobody knows.
+    Options, all true or false: `relaxed`, `hatched`, `dots`. `rest` as `at_rest` gave it, None where nobody knows.
     """
     plan = plan_for(text, name, basket, bool(options.get("relaxed")), progress, rest)
     kind: Literal["svg", "png"] = "png" if options.get("dots") else "svg"
@@ -363,7 +358,6 @@ ANSWERS = {
     "change": _in_its_words(change),
     "look": _in_its_words(look),
     "at rest": _in_its_words(at_rest),
-    "hand over": _in_its_words(hand_over),
     "class at rest": class_at_rest,
     "class settled": class_settled,
     "class paper at rest": class_paper_at_rest,

@@ -154,18 +154,14 @@ class Studio:
     async def picture(self, basket: Basket, view: str, options: dict[str, bool]) -> bytes:
         """A picture for the page (see `answers.picture`)."""
         text, name, key = basket.text, basket.name, basket.memory.id
-        rest = await self._lies(basket) if options.get("relaxed") else None
+        rest = _lies(basket) if options.get("relaxed") else None
         return await self.papers.ask("picture", text, name, key, view, options, rest, seconds=SLOW_S)
 
     async def paper(self, basket: Basket, kind: str, options: dict[str, str], seconds: float = SLOW_S) -> bytes:
         """A file to take away (see `answers.paper`)."""
         text, called, key = basket.text, basket.called, basket.memory.id
-        rest = None if kind == "chart" or is_class(text) else await self._lies(basket)
+        rest = None if kind == "chart" or is_class(text) else _lies(basket)
         return await self.papers.ask("paper", text, called, key, kind, options, rest, seconds=seconds)
-
-    async def _lies(self, basket: Basket) -> bytes | None:
-        """Where the basket's reeds lie at rest, as the page shows them: what draws them need not settle them anew."""
-        return await self.slow.ask("hand over", basket.text, basket.name, basket.memory.id, seconds=SLOW_S)
 
     # Answers -------------------------------------------------------------------------------------------------
 
@@ -349,6 +345,13 @@ class Studio:
             if basket.memory.path is not None and not basket.saved:
                 with contextlib.suppress(SlypeError):
                     self.bench.save(basket)
+
+
+def _lies(basket: Basket) -> bytes | None:
+    """Where the basket's reeds lie at rest, as the page shows them: what draws them need not settle them anew. None
+    where that is not known yet: it settles them itself, for whoever knows may be busy with another basket for long."""
+    rest = basket.rest
+    return rest.get("lies") if rest is not None and rest["text"] == basket.text else None
 
 
 def _title(document: dict) -> str:

@@ -13,6 +13,13 @@ const known = new WeakMap();
 
 /**
  * @param {Solid} solid as the file has it
+ * @param {string} of what a part of the work belongs to
+ * @returns {string} what of the basket is in hand then: "" the basket itself, also for its foot, which is woven at it
+ */
+export const nameInHand = (solid, of) => (of in (solid.apart ?? {}) ? of : "");
+
+/**
+ * @param {Solid} solid as the file has it
  * @param {string} of what a part of the work belongs to ("lid"), "" for the basket itself
  * @returns {Solid} always the same for the same; the basket where nothing is woven apart under that name
  */
@@ -21,7 +28,7 @@ export function inHand(solid, of) {
   if (!names.length) return solid;
   if (!known.has(solid)) known.set(solid, new Map());
   const found = known.get(solid);
-  const name = names.includes(of) ? of : "";
+  const name = nameInHand(solid, of);
   if (!found.has(name)) found.set(name, name ? alone(solid, name) : whole(solid));
   return found.get(name);
 }

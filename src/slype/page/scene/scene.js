@@ -5,7 +5,7 @@
 import {
   BufferGeometry, Mesh, PerspectiveCamera, Scene as Stage, Vector3, WebGLRenderer,
 } from "../vendor/three/three.module.js";
-import { inHand } from "./apart.js";
+import { inHand, nameInHand } from "./apart.js";
 import { Board } from "./board.js";
 import { VIEW_ANGLE, axes, fitted, sizeOf, viewOf } from "./framing.js";
 import { Ground } from "./ground.js";
@@ -124,6 +124,7 @@ export class Scene {
   /** Takes up what is in hand of the basket. */
   take() {
     const begun = performance.now();
+    this.of = nameInHand(this.all, this.of);
     const solid = (this.solid = inHand(this.all, this.of));
     this.size = sizeOf(solid, this.until !== null);
     this.table.show(solid);
@@ -164,12 +165,12 @@ export class Scene {
 
   /**
    * @param {number | null} moment only what is laid by then, the stroke in hand aglow; null for all
-   * @param {string} [of] what is in hand, see apart.js
+   * @param {string} [of] what the stroke belongs to, see apart.js
    */
   moment(moment, of = "") {
     const turned = (moment === null) !== (this.until === null);
     this.until = moment;
-    this.of = moment === null ? "" : of;
+    this.of = moment === null ? "" : this.all ? nameInHand(this.all, of) : of;
     if (this.all && inHand(this.all, this.of) !== this.solid) {
       this.take();
       this.reframe(true);
