@@ -12,9 +12,9 @@ import numpy as np
 from ..design.values import Design
 from ..form.wall import smooth_through
 from ..lay.spacing import long_sticks
-from ..lay.values import Laid
+from ..lay.values import HALF_SPOKE_MM, Laid
 from .added_ends import along_spoke, aside_mm, bye_starts_mm, ends_by_tier
-from .crosses import HALF_STICK, below, half_n, laced_n, slit_mm
+from .crosses import HALF_STICK, below, half_n, laced_n, pairs_of, slit_mm
 from .curve import OWN, STICK_MM, Curve, Names, SameBase, of_end
 from .sticks import base_sticks, on_long_stick
 
@@ -92,7 +92,7 @@ def _stick_curves(same: SameBase) -> tuple[Curve, ...]:
     pierced, thick = laid.design.base.kind == "pierced cross", laid.design.spokes.stick_reed.diameter_mm
     split = below(laid.design) if pierced else np.zeros(spokes.ends_at_base, bool)
     for name, end, first, along, knots in _sticks(laid):
-        begins = slit_mm(laid) if first is not None and split[first] else 0.0
+        begins = slit_mm(laid) if first is not None and split[first] else -_past_middle(laid, first)
         at = np.linspace(begins, along[-1], max(2, math.ceil(along[-1] / STICK_MM) + 1))
         u, s = _on_stick(laid, end, along, knots, at)
         n = laced_n(laid, first, at) if laid.design.base.sets and first is not None else np.zeros(len(s))
@@ -136,8 +136,20 @@ def _sticks(laid: Laid):
         yield name, end, None if tier else numbers[0], along, knots
 
 
+def _past_middle(laid: Laid, first: int | None) -> float:
+    """How far past the middle a stick is drawn, mm: a half one as far as it lies on the others; what is cut for binding
+    beyond that is hidden by the first rows."""
+    base, arms = laid.design.base, laid.design.arms
+    if base.odd != "half" or first is None or all(ends != (first,) for ends in pairs_of(arms)):
+        return 0.0
+    beside = 1 if laid.design.spokes.inserted else laid.design.spokes.per_end
+    return min(HALF_SPOKE_MM, arms[1] * beside * laid.design.spokes.stick_reed.diameter_mm / 2)
+
+
 def _on_stick(laid: Laid, end: int, along, knots, at: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    x, y = smooth_through(along, knots.T, at)
+    x, y = smooth_through(along, knots.T, np.maximum(at, 0.0))
+    back = np.minimum(at, 0.0) / max(float(along[1]), 1e-9)  # straight on past the middle
+    x, y = x + back * (knots[1, 0] - knots[0, 0]), y + back * (knots[1, 1] - knots[0, 1])
     return _round(laid, x, y, end + 0.5)
 
 
@@ -171,7 +183,8 @@ def inserted_curves(laid: Laid) -> list[Curve]:
         for k in range(spokes.per_end):
             beside = off + side * k * spokes.reed.diameter_mm
             s = np.linspace(start, edge, max(3, math.ceil((edge - start) / STICK_MM) + 1))
-            along = np.interp(s, sticks[stick].s, sticks[stick].u)
+            out_from = int(np.argmin(sticks[stick].s))  # a half one begins past the middle
+            along = np.interp(s, sticks[stick].s[out_from:], sticks[stick].u[out_from:])
             around = 2 * np.pi * np.maximum(form.base_radius(s), 1.0) / spokes.ends_at_base
             stands = own + (k - (spokes.per_end - 1) / 2) * spokes.reed.diameter_mm / around[-1]
             # It follows the stick and swings out to its own place near the edge.
