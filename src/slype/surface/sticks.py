@@ -285,8 +285,8 @@ def _angle_at(line: np.ndarray, radius: float) -> float:
     return float(np.interp(radius, np.hypot(line[:, 0], line[:, 1]), way))
 
 
-def _opens(past: np.ndarray, run: float) -> np.ndarray:
-    part = np.minimum(1.0, np.maximum(0.0, 0.5 + past / max(run, 1e-9)))
+def _opens(past: float | np.ndarray, run: float) -> np.ndarray:
+    part: np.ndarray = np.minimum(1.0, np.maximum(0.0, 0.5 + past / max(run, 1e-9)))
     return part * part * (3 - 2 * part)
 
 
@@ -388,9 +388,11 @@ def _middles(reeds: np.ndarray, ends: int, beside: int, sizes: Sequence[int]) ->
     return 2 * np.pi * (first + (size - 1) / 2 + 0.5) / ends
 
 
-def _stand(reeds: np.ndarray, ends: int, beside: int, sizes: Sequence[int], radius: float, thick: float) -> np.ndarray:
-    """At what angle reeds stand (k,) at `radius` when ends of `beside` reeds are worked in groups of these `sizes`: all
-    reeds of a group lie side by side."""
+def _stand(
+    reeds: np.ndarray, ends: int, beside: int, sizes: Sequence[int], radius: float | np.ndarray, thick: float
+) -> np.ndarray:
+    """At what angle reeds stand (k,) at `radius`, or (rows, k) at radii (rows, 1), when ends of `beside` reeds are
+    worked in groups of these `sizes`: all reeds of a group lie side by side."""
     which = arm_of(reeds // beside, sizes)
     first, size = np.cumsum([0, *sizes[:-1]])[which], np.array(sizes)[which]
     across = (reeds - (first * beside + (size * beside - 1) / 2)) * thick
