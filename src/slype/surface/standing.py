@@ -12,9 +12,9 @@ import numpy as np
 from ..design.values import Design
 from ..form.wall import smooth_through, smooth_through_each
 from ..lay.spacing import long_sticks
-from ..lay.values import Laid
+from ..lay.values import HALF_SPOKE_MM, Laid
 from .added_ends import along_spoke, aside_mm, bye_starts_mm, ends_by_tier
-from .crosses import HALF_STICK, below, half_n, laced_n, slit_mm
+from .crosses import HALF_STICK, below, half_n, laced_n, pairs_of, slit_mm
 from .curve import OWN, STICK_MM, Curve, Names, SameBase, of_end
 from .sticks import base_sticks, on_long_stick
 
@@ -96,7 +96,8 @@ def _stick_curves(same: SameBase) -> tuple[Curve, ...]:
     slit = slit_mm(laid) if split.any() else 0.0
     ats = []
     for each in sticks:
-        begins, last = slit if each.first is not None and split[each.first] else 0.0, each.along[-1]
+        last = each.along[-1]
+        begins = slit if each.first is not None and split[each.first] else -_past_middle(laid, each.first)
         ats.append(np.linspace(begins, last, max(2, math.ceil(last / STICK_MM) + 1)))
     places = _on_sticks(laid, sticks, ats)
     if design.base.sets:
@@ -153,18 +154,33 @@ def _sticks(laid: Laid) -> Iterator[_Stick]:
         yield _Stick(name, end, None if tier else numbers[0], along, knots)
 
 
+def _past_middle(laid: Laid, first: int | None) -> float:
+    """How far past the middle a stick is drawn, mm: a half one as far as it lies on the others; what is cut for binding
+    beyond that is hidden by the first rows."""
+    base, arms = laid.design.base, laid.design.arms
+    if base.odd != "half" or first is None or all(ends != (first,) for ends in pairs_of(arms)):
+        return 0.0
+    beside = 1 if laid.design.spokes.inserted else laid.design.spokes.per_end
+    return min(HALF_SPOKE_MM, arms[1] * beside * laid.design.spokes.stick_reed.diameter_mm / 2)
+
+
 def _on_sticks(
     laid: Laid, sticks: list[_Stick], at: list[np.ndarray]
 ) -> list[tuple[np.ndarray, np.ndarray]]:
     """(u, s) of points `at` mm along each of these."""
+    on = [np.maximum(here, 0.0) for here in at]
     straight = [len(each.along) < 3 for each in sticks]
-    bent = [(each, here) for each, here, even in zip(sticks, at, straight, strict=True) if not even]
+    bent = [(each, here) for each, here, even in zip(sticks, on, straight, strict=True) if not even]
     curved: Iterator[np.ndarray] = iter(())
     if bent:
         along, knots = [each.along for each, _ in bent], [each.knots.T for each, _ in bent]
         curved = iter(smooth_through_each(along, knots, [here for _, here in bent]))
     lines = [smooth_through(each.along, each.knots.T, here) if even else next(curved)
-             for each, here, even in zip(sticks, at, straight, strict=True)]  # fmt: skip
+             for each, here, even in zip(sticks, on, straight, strict=True)]  # fmt: skip
+    for i, (each, here) in enumerate(zip(sticks, at, strict=True)):
+        if here[0] < 0:  # straight on past the middle
+            back = np.minimum(here, 0.0) / max(float(each.along[1]), 1e-9)
+            lines[i] = lines[i] + back * (each.knots[1] - each.knots[0])[:, None]
     return _round(laid, lines, [each.end + 0.5 for each in sticks])
 
 
@@ -198,7 +214,8 @@ def inserted_curves(laid: Laid) -> list[Curve]:
         for k in range(spokes.per_end):
             beside = off + side * k * spokes.reed.diameter_mm
             s = np.linspace(start, edge, max(3, math.ceil((edge - start) / STICK_MM) + 1))
-            along = np.interp(s, sticks[stick].s, sticks[stick].u)
+            out_from = int(np.argmin(sticks[stick].s))  # a half one begins past the middle
+            along = np.interp(s, sticks[stick].s[out_from:], sticks[stick].u[out_from:])
             around = 2 * np.pi * np.maximum(form.base_radius(s), 1.0) / spokes.ends_at_base
             stands = own + (k - (spokes.per_end - 1) / 2) * spokes.reed.diameter_mm / around[-1]
             # It follows the stick and swings out to its own place near the edge.
