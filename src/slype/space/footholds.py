@@ -193,6 +193,8 @@ def _finer_near(
     for post in posts:
         near[_beside(curve.u, post, ends)[0]] = True
     extra = np.flatnonzero(near[:-1])
+    if not extra.size:
+        return curve.u, curve.s, curve.n, curve.place
     fine = np.concatenate([extra + 1 / 3, extra + 2 / 3])
     # Slopes are reckoned where they are asked for: of the points beside, and of one more to both sides.
     asked = np.zeros(len(curve.u) + 4, bool)
