@@ -26,6 +26,17 @@ def arm_of(ends: np.ndarray, arms: Sequence[int]) -> np.ndarray:
     return np.searchsorted(np.cumsum(arms), ends, side="right")
 
 
+def pairs_of(arms: Sequence[int]) -> list[tuple[int, ...]]:
+    """The base ends that belong to each stick, from 0: sticks of arms 0 and 2, then of 1 and 3; of each last one that
+    has a single end, if there is any."""
+    first, out = np.r_[0, np.cumsum(arms)].tolist(), []
+    for arm in (0, 1):
+        here, there = range(first[arm], first[arm + 1]), range(first[arm + 2], first[arm + 3])
+        # Round the ring the far ends of neighbouring sticks follow each other the other way.
+        out += [*zip(here, reversed(there), strict=False), *((end,) for end in here[len(there) :])]
+    return out
+
+
 def below(design: Design) -> np.ndarray:
     """True for every base end (ends,) of the sticks that lie below, or are split (see `values.arms`)."""
     ends = design.spokes.ends_at_base

@@ -67,6 +67,7 @@ def _stands(same: SameBase) -> tuple[float, np.ndarray, np.ndarray]:
     stands, reeds = np.zeros((len(s), len(number))), np.zeros(len(number))
     for stick in stick_curves(laid):
         if stick.end in number:
-            stands[:, number[stick.end]] += np.interp(s, stick.s, stick.u)
+            out = int(np.argmin(stick.s))  # a half one begins past the middle
+            stands[:, number[stick.end]] += np.interp(s, stick.s[out:], stick.u[out:])
             reeds[number[stick.end]] += 1
     return low, s, stands / np.maximum(reeds, 1)
