@@ -23,10 +23,8 @@ HELD = 2.0
 further into it."""
 BEGUN_LOOSER = 0.0, 0.3, 0.6, 1.0
 """By so much of their height higher ends begin than they are stacked (common practice, no source): where they tangle as
-stacked, they are laid more loosely, and then pressed down. Doubled ends, as stacked, begin in each other where they change
-sides."""
-
-
+stacked, they are laid more loosely, and then pressed down. Doubled ends, as stacked, begin in each other where they
+change sides."""
 LEAP = 2.0
 """So many thicknesses an end rises, falls or goes aside at most from one station to the next, an eighth of a space, but
 out of its spoke: one that leaps further has slipped off what it lay on (over the whole table ends of single reeds leap
