@@ -128,8 +128,8 @@ def plan_joins(
     its reeds still reach them and no further than a stroke more.
     """
     places: dict[tuple[int, int], list[tuple[int, ...]]] = defaultdict(list)
-    for each in kept:
-        places[each.band, each.block].append((each.weaver, each.band, each.block, each.passed))
+    for join in kept:
+        places[join.band, join.block].append((join.weaver, join.band, join.block, join.passed))
     joins: dict[int, list[Join]] = {band.index: [] for band in laid.bands}
     first: dict[int, list[float | None]] = {band.index: [None] * len(band.colours) for band in laid.bands}
     cuts: list[Cut] = []
@@ -205,7 +205,8 @@ def _first_shares(course: Course, weaver: int, usable_mm: float, taken: float) -
 
 
 def _plan_anew(course: Course, usable_mm: float, kept: _Kept) -> tuple[list[Join], list[Cut]]:
-    chosen, cuts = _Places(course), []
+    chosen = _Places(course)
+    cuts: list[Cut] = []
     for weaver in range(len(course.begins.colours)):
         before = [place[1:] for place in kept if place[0] == weaver]
         taken = cuts[0].pieces_mm[0] / usable_mm if cuts else 0.0
