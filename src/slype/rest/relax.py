@@ -22,7 +22,7 @@ from ..rods import wall as rod_wall
 from ..rods.contacts import contacts_between, same_wall
 from ..rods.working import Known
 from ..space.together import mirrored, settle
-from .borders import build_border
+from .borders import BEGUN_LOOSER, build_border, slipped
 from .built import Built
 from .curves import all_curves
 from .hands import work
@@ -107,16 +107,11 @@ def relax(
             parts[where] = replace(part, warp=warp)
     sides = [part for part in parts.values() if part.built.where == "side"]
     if sides:
-        side = sides[-1]
-        built = build_border(stacked, side.built, side.at)
-        if built is not None:
-            to_rest = work if by_hands else rod_wall.relax
-            rest = to_rest(built.wall, MOST_SWEEPS, MOST_OVERLAP, BALANCE, cores, friction=FRICTION)
-            border = PartAtRest(built, rest)
-            if _is_tangled(border):  # it keeps its plain form in pictures
-                tangled += ("border",)
-            else:
-                parts["border"] = border
+        border, holds = _border(stacked, sides[-1], by_hands, cores)
+        if border is not None and holds:
+            parts["border"] = border
+        elif border is not None:  # it keeps its plain form in pictures
+            tangled += ("border",)
     tell.span(RODS_DONE, 1)(0.2)
     sound = {where: part for where, part in parts.items() if where not in tangled}
     laid = replace(read_off(with_true_lengths(stacked, sound), stacked, sound), unsettled=_unsettled(parts, tangled))
@@ -128,6 +123,21 @@ def relax(
     together = _put_together(AtRest(design, stacked, laid, parts, joins, tangled, lid))
     tell.span(0, 1)(1.0)
     return together
+
+
+def _border(stacked: Laid, side: PartAtRest, by_hands: bool, cores: int | None) -> tuple[PartAtRest | None, bool]:
+    """The border on what came to rest below it, None of one that is not woven so; and whether it holds together, begun
+    as tight as it does."""
+    to_rest, border = work if by_hands else rod_wall.relax, None
+    for looser in BEGUN_LOOSER:
+        built = build_border(stacked, side.built, side.at, looser)
+        if built is None:
+            break
+        rest = to_rest(built.wall, MOST_SWEEPS, MOST_OVERLAP, BALANCE, cores, friction=FRICTION)
+        border = PartAtRest(built, rest)
+        if not _is_tangled(border) and not slipped(built, rest.at):
+            return border, True
+    return border, False
 
 
 def _put_together(alone: AtRest) -> AtRest:
