@@ -27,7 +27,7 @@ from .borders import BEGUN_LOOSER, build_border, slipped
 from .built import Built
 from .curves import all_curves
 from .hands import work
-from .readings import part_name, read_off, with_true_lengths
+from .readings import part_name, read_off, with_drawn_lengths, with_true_lengths
 from .reeds import STATIONS, build
 from .values import AtRest, PartAtRest
 from .warp import warp_of
@@ -55,6 +55,11 @@ TANGLED = 0.1
 Of 230 random baskets three did, all with reverse wales of five or six rods."""
 
 
+ONCE = 0.8
+"""Share of the whole work after which a basket is at rest, if its joins can stay where they are."""
+MOST_ANEW = 80_000
+"""Points of a basket that is brought to rest once more where its joins cannot stay: more than twice the largest
+example. In a larger one some are drawn a stroke or two from where the plan tells them."""
 RODS_DONE = 0.7
 """Share of the whole work after which the rods of base and side lie at rest: border, lid and parting are the others."""
 
@@ -74,6 +79,22 @@ def relax(
     Raises Unweavable where no hands could weave it, or reeds cannot pass between the spokes. `progress` is told the
     share done; what it raises stops the work.
     """
+    tell = _Progress(progress)
+    begun = _come_to_rest(design, before, None, tell.span(0.0, ONCE), cores, stations, by_hands)
+    # Reeds lie a little otherwise once all have given way, and may not reach every join that was planned before.
+    joins = _joins(begun.laid, begun.joins)
+    if _places(joins) != _places(begun.joins) and _nodes(begun) <= MOST_ANEW:
+        begun = _come_to_rest(design, begun, joins, tell.span(ONCE, 1.0), cores, stations, by_hands)
+        joins = _joins(begun.laid, begun.joins)
+    tell.span(0.0, 1.0)(1.0)
+    return replace(begun, joins=joins) if _places(joins) == _places(begun.joins) else begun
+
+
+def _come_to_rest(
+    design: Design, before: AtRest | None, cut: tuple[Join, ...] | None, progress: Callable[[float], None],
+    cores: int | None, stations: int, by_hands: bool,
+) -> AtRest:  # fmt: skip
+    """The whole basket at rest, its reeds joined where `cut` says, else as lengths say that are known beforehand."""
     # Rods know thickness and stiffness, not a maker's hands: a plan puts the gauge's figures in place of theirs.
     stacked = as_reckoned(design)
     # Over groups, too, a weaver has its points at every end that it passes.
@@ -88,7 +109,7 @@ def relax(
         before = AtRest(design, stacked, with_true_lengths(stacked, parts), parts, joins)
         joins = _joins(before.laid) if _nodes(before) <= MOST_NODES else joins
     else:
-        joins = _joins(_with_lengths_like(stacked, before.laid))
+        joins = cut or _joins(_with_lengths_like(stacked, before.laid), before.joins)
     tell_parts = tell.span(0.2, RODS_DONE)
     if anew or _nodes(before) <= MOST_NODES:
         parts = _parts(stacked, joins, before, MOST_SWEEPS - ROUGH_SWEEPS, tell_parts, cores, stations, anew)
@@ -122,9 +143,7 @@ def relax(
     if lid is not None:
         laid = replace(laid, lid=lid.laid)
     tell.span(RODS_DONE, 1)(0.4)
-    together = _put_together(AtRest(design, stacked, laid, parts, joins, tangled, lid))
-    tell.span(0, 1)(1.0)
-    return together
+    return _put_together(AtRest(design, stacked, laid, parts, joins, tangled, lid))
 
 
 def _border(stacked: Laid, side: PartAtRest, by_hands: bool, cores: int | None) -> tuple[PartAtRest | None, bool]:
@@ -143,9 +162,13 @@ def _border(stacked: Laid, side: PartAtRest, by_hands: bool, cores: int | None) 
 
 
 def _put_together(alone: AtRest) -> AtRest:
-    """The same basket, its reeds parted in space where parts of it meet."""
+    """The same basket, its reeds parted in space where parts of it meet, and their lengths read off as they lie."""
     together = settle(alone.laid, all_curves(alone), give_way=_nodes(alone) <= MOST_NODES)
-    return replace(alone, laid=replace(alone.laid, given_way=together.given_way), together=together)
+    laid = replace(alone.laid, given_way=together.given_way)
+    if together.long_mm:
+        sound = {where: part for where, part in alone.parts.items() if where not in alone.tangled}
+        laid = with_drawn_lengths(laid, sound, together.long_mm)
+    return replace(alone, laid=laid, together=together)
 
 
 def _nodes(at_rest: AtRest) -> int:
@@ -196,8 +219,12 @@ def _with_lengths_like(stacked: Laid, known: Laid) -> Laid:
     return replace(stacked, bands=tuple(bands))
 
 
-def _joins(laid: Laid) -> tuple[Join, ...]:
-    planned, _ = plan_joins(laid, courses_of(laid))
+def _places(joins: tuple[Join, ...]) -> list[tuple[int, ...]]:
+    return [(each.band, each.block, each.weaver, each.passed) for each in joins]
+
+
+def _joins(laid: Laid, kept: tuple[Join, ...] = ()) -> tuple[Join, ...]:
+    planned, _ = plan_joins(laid, courses_of(laid), kept=kept)
     return tuple(join for band in planned for join in band.joins)
 
 
