@@ -367,7 +367,7 @@ ask: the outermost of a wide bunch would stand in a corner else, at a right angl
 
 
 def _rounded(line: np.ndarray, radius: float) -> np.ndarray:
-    """A stick's points (k, 2), mm, with the corner at its second point rounded, so far as there is room, to `radius`."""
+    """A stick's points (k, 2), mm, with the corner at its second point rounded to `radius` where there is room."""
     corner, away = line[1], np.hypot(*(line[2:] - line[1]).T)
     first = min(int(np.searchsorted(away, radius)), len(away) - 1)
     to = line[2 + first] - corner
