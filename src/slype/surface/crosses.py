@@ -33,6 +33,15 @@ def below(design: Design) -> np.ndarray:
     return (arm_of(np.arange(ends), design.arms) + ends) % 2 == 0
 
 
+def past_half_mm(design: Design, ends: np.ndarray) -> np.ndarray:
+    """How much further round from the middle of its arm each of `ends` (k,) lies because a half stick lies beside whole
+    ones, the last of its arm: these run straight through to the arm across, both arms as near their middles as may be.
+    """
+    arms = design.arms
+    quarter = _beside(design) * design.spokes.stick_reed.diameter_mm / 4
+    return np.where(arm_of(ends, arms) % 2 == 0, quarter * (arms[0] - arms[2]), 0.0)
+
+
 # Pierced -------------------------------------------------------------------------------------------------------
 
 

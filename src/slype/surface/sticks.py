@@ -16,7 +16,7 @@ import numpy as np
 from ..form.wall import smooth_through
 from ..lay.values import BandLaid, Laid
 from .added_ends import along_spoke, among_last_ends, ends_by_tier
-from .crosses import arm_of, parted_mm
+from .crosses import arm_of, parted_mm, past_half_mm
 from .curve import SameBase
 
 
@@ -105,7 +105,8 @@ def _round_sticks(laid: Laid) -> list[np.ndarray]:
     out = radius / np.cos(angle - _middles(reeds, ends, beside, arms))
     first = out[:, None] * np.stack([np.cos(angle), np.sin(angle)], axis=1)
     arm = _arm_angle(reeds // beside, arms)
-    first += parted_mm(laid.design, reeds // beside)[:, None] * np.stack([-np.sin(arm), np.cos(arm)], axis=1)
+    aside = parted_mm(laid.design, reeds // beside) + past_half_mm(laid.design, reeds // beside)
+    first += aside[:, None] * np.stack([-np.sin(arm), np.cos(arm)], axis=1)
     across = -first[:, 0] * np.sin(arm) + first[:, 1] * np.cos(arm)
     centre = np.stack([-across * np.sin(arm), across * np.cos(arm)], axis=1)
     near = 2 * np.pi * (reeds // beside + 0.5) / ends
