@@ -24,7 +24,7 @@ from slype.plans import planning
 from slype.quantity import MM_PER_IN
 from slype.sources import SOURCES
 from slype.space.tubes import in_space, tubes
-from slype.surface.standing import split_curves, stick_curves
+from slype.surface.standing import outward, split_curves, stick_curves
 from slype.tell.steps import steps
 
 BASE_BAND = '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nuntil = "6 in"\n'
@@ -187,7 +187,7 @@ def test_whole_sticks_run_straight_through_the_middle_and_the_half_one_lies_besi
     plan = based(base, ends=ends, spokes=f"per_end = {beside}", spoke="round 3")
     whole, split = stick_curves(plan.laid), split_curves(plan.laid)
     halves = {half.name.removesuffix(", lower half"): half for half in split}
-    lines = [in_space(plan.laid, halves.get(stick.name, stick))[:, :2] for stick in whole]
+    lines = [in_space(plan.laid, outward(halves.get(stick.name, stick)))[:, :2] for stick in whole]
     thick = plan.design.spokes.stick_reed.diameter_mm
     laid = sticks_in_order(plan.laid)
     for one, other in (each for each in laid if len(each) == 2):
@@ -201,6 +201,11 @@ def test_whole_sticks_run_straight_through_the_middle_and_the_half_one_lies_besi
     nearest = min(np.hypot(*(lines[alone * beside][0] - line[0]))
                   for k, line in enumerate(lines) if k // beside != alone)  # fmt: skip
     assert nearest == pytest.approx(thick, rel=0.05)
+    # Its inner end lies past the middle, on the arm across, clear of the first row that binds it in.
+    own = in_space(plan.laid, whole[alone * beside])[:, :2]
+    past = own[0] @ (lines[alone * beside][1] - own[0])
+    weaver = plan.laid.base[0].band.reed.diameter_mm
+    assert past < 0 and thick < np.hypot(*own[0]) < plan.laid.cross_mm - weaver / 4
 
 
 def test_an_added_end_reaches_as_far_as_the_others():

@@ -42,6 +42,12 @@ def past_half_mm(design: Design, ends: np.ndarray) -> np.ndarray:
     return np.where(arm_of(ends, arms) % 2 == 0, quarter * (arms[0] - arms[2]), 0.0)
 
 
+def is_half(design: Design, end: int) -> bool:
+    """True for the base end of a half stick, or of one whose other end is cut out: the last of its arm, as
+    `order.moments.sticks_in_order` has it; not for one that is added only after the first band."""
+    return design.spokes.ends_at_base % 2 == 1 and design.base.odd != "added" and end == design.arms[0] - 1
+
+
 # Pierced -------------------------------------------------------------------------------------------------------
 
 

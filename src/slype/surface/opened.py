@@ -9,7 +9,7 @@ import numpy as np
 from ..lay.values import BandLaid, Laid
 from .added_ends import among_last_ends, ends_by_tier
 from .curve import STICK_MM, SameBase
-from .standing import stick_curves
+from .standing import outward, stick_curves
 
 FINE = 8  # places per space of the tables of how far sticks stand off
 
@@ -65,7 +65,7 @@ def _stands(same: SameBase) -> tuple[float, np.ndarray, np.ndarray]:
     low = 0.75 * laid.cross_mm
     s = np.arange(low, max(laid.base_reached_mm / 2, low) + 2 * STICK_MM, STICK_MM)
     stands, reeds = np.zeros((len(s), len(number))), np.zeros(len(number))
-    for stick in stick_curves(laid):
+    for stick in map(outward, stick_curves(laid)):
         if stick.end in number:
             stands[:, number[stick.end]] += np.interp(s, stick.s, stick.u)
             reeds[number[stick.end]] += 1

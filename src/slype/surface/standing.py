@@ -12,9 +12,9 @@ import numpy as np
 from ..design.values import Design
 from ..form.wall import smooth_through
 from ..lay.spacing import long_sticks
-from ..lay.values import Laid
+from ..lay.values import HALF_SPOKE_MM, Laid
 from .added_ends import along_spoke, aside_mm, bye_starts_mm, ends_by_tier
-from .crosses import HALF_STICK, below, half_n, laced_n, slit_mm
+from .crosses import HALF_STICK, below, half_n, is_half, laced_n, slit_mm
 from .curve import OWN, STICK_MM, Curve, Names, SameBase, of_end
 from .sticks import base_sticks, on_long_stick
 
@@ -80,7 +80,8 @@ def bye_curves(laid: Laid) -> list[Curve]:
 def stick_curves(laid: Laid) -> list[Curve]:
     """Base sticks from the middle of the cross to the base's edge, one for every reed of every end.
 
-    Those that are split in the middle begin where their slit ends: see `split_curves`.
+    A half one begins a little past the middle; those that are split there begin where their slit ends: see
+    `split_curves`.
     """
     return list(_stick_curves(SameBase(laid)))
 
@@ -103,6 +104,13 @@ def _stick_curves(same: SameBase) -> tuple[Curve, ...]:
     n = across_cross(laid, np.repeat([each.end + 0.5 for each in out], [len(each.s) for each in out]), s)
     each_n = np.split(n, np.cumsum([len(each.s) for each in out])[:-1])
     return tuple(replace(each, n=n) for each, n in zip(out, each_n, strict=True))
+
+
+def outward(stick: Curve) -> Curve:
+    """A stick from where it comes nearest to the middle: without the inner end of a half one, which lies on the arm
+    across from its own."""
+    begins = int(np.argmin(stick.s))
+    return stick if not begins else replace(stick, u=stick.u[begins:], s=stick.s[begins:], n=stick.n[begins:])
 
 
 def split_curves(laid: Laid) -> list[Curve]:
@@ -131,9 +139,22 @@ def _sticks(laid: Laid):
         tier, numbers = begun[end]
         if laid.design.form.is_round and tier == 0:  # straight as long as it crosses others
             knots = np.insert(knots, 1, 0.1 * knots[0] + 0.9 * knots[1], axis=0)
+            if is_half(laid.design, numbers[0]):
+                knots = np.insert(knots, 0, _past_middle(laid, knots), axis=0)
         along = np.r_[0.0, np.cumsum(np.hypot(*np.diff(knots, axis=0).T))]
         name = f"base stick {end + 1}" + (f", reed {k + 1}" if beside > 1 else "")
         yield name, end, None if tier else numbers[0], along, knots
+
+
+def _past_middle(laid: Laid, knots: np.ndarray) -> np.ndarray:
+    """Where (x, y) the inner end of a half stick is drawn to lie whose `knots` begin beside the middle: as far past it
+    as it lies clear of the first row, which binds the rest in."""
+    way = (knots[1] - knots[0]) / np.hypot(*(knots[1] - knots[0]))
+    weaver = laid.base[0].band.reed.diameter_mm if laid.base else 0.0
+    free = laid.cross_mm - weaver / 2
+    beside = float(np.hypot(*knots[0])) + laid.design.spokes.stick_reed.diameter_mm / 2
+    past: np.ndarray = knots[0] - way * min(HALF_SPOKE_MM, math.sqrt(max(free**2 - beside**2, 0.0)))
+    return past
 
 
 def _on_stick(laid: Laid, end: int, along, knots, at: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -158,7 +179,7 @@ def inserted_curves(laid: Laid) -> list[Curve]:
     spokes = laid.design.spokes
     if not spokes.inserted:
         return []
-    sticks = stick_curves(laid)
+    sticks = [outward(stick) for stick in stick_curves(laid)]
     form = laid.design.form
     edge = float(form.sides(0.0)[1]) / 2  # of an oval, as far from its middle line as its wall stands
     start = max(edge - spokes.insertion_mm, laid.cross_mm)
