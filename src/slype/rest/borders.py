@@ -12,6 +12,7 @@ from ..form.wall import smooth_through
 from ..lay.values import Laid
 from ..surface.runs import border_knots
 from .built import Built, ReedLine, Rod, put_together, top_of
+from .reeds import STATIONS
 
 NIPPED = 1.5
 """So many of its thicknesses above the weaving a spoke is nipped: ends that lie higher pass over it, and may close up
@@ -38,6 +39,16 @@ def build_border(laid: Laid, below: Built, at: np.ndarray) -> Built | None:
     tier = len(laid.design.tiers("side")) - 1
     built = put_together(laid, "side", rods, np.zeros((0, 2), np.int64), stations, cover - HELD * thick, tier)
     return replace(built, lines=tuple(line for line in built.lines if line.role == "border"))
+
+
+def build_foot(foot: Laid) -> Built | None:
+    """The ends of a board's foot, lying on the board, as `space.feet.foot_alone` has it; None where they keep their
+    plain form, as those of a border do."""
+    if foot.design.border.is_open or len(foot.design.top_reeds) > 1:
+        return None
+    level = np.full(foot.design.top_ends * STATIONS, foot.top_s)
+    rods = _border(foot, STATIONS, np.zeros(len(level)))
+    return put_together(foot, "side", rods, np.zeros((0, 2), np.int64), STATIONS, level, 0)
 
 
 def _uppermost(below: Built, at: np.ndarray, over: np.ndarray) -> list[Rod]:

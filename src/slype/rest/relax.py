@@ -21,10 +21,11 @@ from ..lay.values import Laid, Unsettled
 from ..rods import wall as rod_wall
 from ..rods.contacts import contacts_between, same_wall
 from ..rods.working import Known
+from ..space.feet import foot_alone
 from ..space.together import mirrored, settle
-from .borders import build_border
+from .borders import build_border, build_foot
 from .built import Built
-from .curves import all_curves
+from .curves import all_curves, foot_ends
 from .hands import work
 from .readings import part_name, read_off, with_true_lengths
 from .reeds import STATIONS, build
@@ -124,10 +125,22 @@ def relax(
     lid = None if seat is None else relax(seat.design, before.lid, None, cores, stations, by_hands)
     if lid is not None:
         laid = replace(laid, lid=lid.laid)
+    laid = replace(laid, foot_ends=_foot_at_rest(stacked, by_hands, cores))
     tell.span(RODS_DONE, 1)(0.4)
     together = _put_together(AtRest(design, stacked, laid, parts, joins, tangled, lid))
     tell.span(0, 1)(1.0)
     return together
+
+
+def _foot_at_rest(laid: Laid, by_hands: bool, cores: int | None) -> tuple[np.ndarray, ...]:
+    """The ends of a board's foot, worked as those of a border are; none where they keep their plain form."""
+    foot = foot_alone(laid)
+    built = None if foot is None else build_foot(foot)
+    if foot is None or built is None:
+        return ()
+    to_rest = work if by_hands else rod_wall.relax
+    part = PartAtRest(built, to_rest(built.wall, MOST_SWEEPS, MOST_OVERLAP, BALANCE, cores, friction=FRICTION))
+    return foot_ends(foot, part) if part.rest.done and not _is_tangled(part) else ()
 
 
 def _put_together(alone: AtRest) -> AtRest:
