@@ -6,7 +6,7 @@ CALM = dict(
     spokes='inserted = true\nbase_ends = 16\nbase_reed = "round 6"',
     before="".join(
         f'[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\n{rest}\n'
-        for rest in ("groups = 4\nrows = 4", "groups = 2\nrows = 4", 'until = "6 in"')
+        for rest in ("groups = 4\nrows = 4", "groups = 2\nrows = 5", 'until = "6 in"')
     ),
 )  # fmt: skip
 

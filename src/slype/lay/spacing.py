@@ -84,8 +84,12 @@ def cross_radius(design: Design) -> float:
             )
         return half
     beside = 1 if spokes.inserted else spokes.per_end
-    sticks = math.ceil(spokes.ends_at_base / 2)
-    return first_ring_mm(design.base, sticks, beside, spokes.stick_reed.diameter_mm) + spokes.stick_reed.diameter_mm / 2
+    sticks, thick = math.ceil(spokes.ends_at_base / 2), spokes.stick_reed.diameter_mm
+    if not base or base[0][1].group > 1:
+        return first_ring_mm(design.base, sticks, beside, thick) + thick / 2
+    # Round single ends no row comes so near: side by side they leave its weaver no room.
+    square = sticks + sticks % 2 if design.base.through is None else sticks
+    return first_ring_mm(design.base, square, beside, thick) + (thick + weaver) / 2
 
 
 def long_sticks(design: Design) -> int:
