@@ -18,13 +18,12 @@ from slype.design.values import arms
 from slype.errors import DesignError, Unweavable
 from slype.export.plan import as_json
 from slype.form.bases import KINDS, ODD, ODD_SOURCE, Base, bundle_mm, first_ring_mm, holes, sticks_each_way
-from slype.order.moments import sticks_in_order
 from slype.paper.sheet import contents
 from slype.plans import planning
 from slype.quantity import MM_PER_IN
 from slype.sources import SOURCES
 from slype.space.tubes import in_space, tubes
-from slype.surface.standing import outward, split_curves, stick_curves
+from slype.surface.standing import stick_curves
 from slype.tell.steps import steps
 
 BASE_BAND = '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nuntil = "6 in"\n'
@@ -178,34 +177,6 @@ def test_an_odd_count_comes_from_a_half_one_a_cut_or_an_added_end(odd):
     for piece in plan.pieces:
         assert piece.length_mm == pytest.approx(sum(part[1] for part in piece.parts))
     assert not re.search(r"[{}]|\bNone\b|  ", said(plan))
-
-
-@pytest.mark.parametrize("base", ['[base]\nkind = "laid cross"\n', '[base]\nkind = "pierced cross"\n'])
-@pytest.mark.parametrize(("ends", "beside"), [(25, 1), (27, 1), (17, 2)])
-def test_whole_sticks_run_straight_through_the_middle_and_the_half_one_lies_beside_them(base, ends, beside):
-    """However the half one lies, nobody cuts the others: their two ends are one straight reed."""
-    plan = based(base, ends=ends, spokes=f"per_end = {beside}", spoke="round 3")
-    whole, split = stick_curves(plan.laid), split_curves(plan.laid)
-    halves = {half.name.removesuffix(", lower half"): half for half in split}
-    lines = [in_space(plan.laid, outward(halves.get(stick.name, stick)))[:, :2] for stick in whole]
-    thick = plan.design.spokes.stick_reed.diameter_mm
-    laid = sticks_in_order(plan.laid)
-    for one, other in (each for each in laid if len(each) == 2):
-        for k in range(beside):
-            here, there = lines[one * beside + k], lines[other * beside + beside - 1 - k]
-            way = (here[1] - here[0]) / np.hypot(*(here[1] - here[0]))
-            for point in there[:2]:
-                x, y = point - here[0]
-                assert abs(x * way[1] - y * way[0]) < 0.05 * thick
-    (alone,) = next(each for each in laid if len(each) == 1)
-    nearest = min(np.hypot(*(lines[alone * beside][0] - line[0]))
-                  for k, line in enumerate(lines) if k // beside != alone)  # fmt: skip
-    assert nearest == pytest.approx(thick, rel=0.05)
-    # Its inner end lies past the middle, on the arm across, clear of the first row that binds it in.
-    own = in_space(plan.laid, whole[alone * beside])[:, :2]
-    past = own[0] @ (lines[alone * beside][1] - own[0])
-    weaver = plan.laid.base[0].band.reed.diameter_mm
-    assert past < 0 and thick < np.hypot(*own[0]) < plan.laid.cross_mm - weaver / 4
 
 
 def test_an_added_end_reaches_as_far_as_the_others():

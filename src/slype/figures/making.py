@@ -197,10 +197,11 @@ class Making:
     def _straight(self, stick: Tube) -> Tube:
         """A stick before anything is woven round it: straight on from the middle."""
         points = stick.points[np.hypot(*stick.points[:, :2].T) <= self.laid.design.form.base_mm / 2]
-        points = points[int(np.argmin(np.hypot(*points[:, :2].T))) :] if len(points) else points
         if len(points) < 4:
             return stick
         away = np.hypot(*points[:, :2].T)
+        if stick.end == self.half:  # it begins past the middle
+            points, away = points[away.argmin() :], away[away.argmin() :]
         held = max(3, int(np.searchsorted(away, max(self.laid.cross_mm, 2 * stick.thick_mm))))
         way = self._ways.get(stick.end)
         if way is None:

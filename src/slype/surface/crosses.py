@@ -26,6 +26,17 @@ def arm_of(ends: np.ndarray, arms: Sequence[int]) -> np.ndarray:
     return np.searchsorted(np.cumsum(arms), ends, side="right")
 
 
+def pairs_of(arms: Sequence[int]) -> list[tuple[int, ...]]:
+    """The base ends that belong to each stick, from 0: sticks of arms 0 and 2, then of 1 and 3; of each last one that
+    has a single end, if there is any."""
+    first, out = np.r_[0, np.cumsum(arms)].tolist(), []
+    for arm in (0, 1):
+        here, there = range(first[arm], first[arm + 1]), range(first[arm + 2], first[arm + 3])
+        # Round the ring the far ends of neighbouring sticks follow each other the other way.
+        out += [*zip(here, reversed(there), strict=False), *((end,) for end in here[len(there) :])]
+    return out
+
+
 def below(design: Design) -> np.ndarray:
     """True for every base end (ends,) of the sticks that lie below, or are split (see `values.arms`)."""
     ends = design.spokes.ends_at_base
@@ -43,9 +54,9 @@ def past_half_mm(design: Design, ends: np.ndarray) -> np.ndarray:
 
 
 def is_half(design: Design, end: int) -> bool:
-    """True for the base end of a half stick, or of one whose other end is cut out: the last of its arm, as
-    `order.moments.sticks_in_order` has it; not for one that is added only after the first band."""
-    return design.spokes.ends_at_base % 2 == 1 and design.base.odd != "added" and end == design.arms[0] - 1
+    """True for the base end of a half stick, or of one whose other end is cut out; not for one that is added only after
+    the first band."""
+    return design.base.odd != "added" and (end,) in pairs_of(design.arms)
 
 
 # Pierced -------------------------------------------------------------------------------------------------------
