@@ -10,6 +10,7 @@ from slype.design.file.reader import parse
 from slype.lay.courses import courses_of
 from slype.lay.joins import plan_joins
 from slype.lay.laying import as_reckoned, lay
+from slype.rest import relax as relaxing
 from slype.rest.hands import FIRM, PRESS
 from slype.rest.reeds import build
 from slype.rest.relax import BALANCE, FRICTION, MOST_OVERLAP, relax
@@ -99,8 +100,9 @@ def test_a_reed_that_begins_at_the_height_of_the_old_ones_tail_lies_on_it():
 
 
 @pytest.mark.parametrize("seed", [130095])
-def test_a_base_that_goes_slowly_is_swept_until_it_rests(seed):
+def test_a_base_that_goes_slowly_is_swept_until_it_rests(seed, monkeypatch):
     """After 900 sweeps a force was left over that was a third more than may be."""
+    monkeypatch.setattr(relaxing, "MOST_ANEW", 0)  # on from where it rests, with other joins, it takes few sweeps more
     rest = relax(parse(basket_by_chance(seed)))
     assert rest.parts["base"].rest.done and rest.parts["base"].rest.sweeps > 900
 

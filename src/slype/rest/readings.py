@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
@@ -44,6 +45,22 @@ def with_true_lengths(laid: Laid, parts: dict[str, PartAtRest]) -> Laid:
         row_mm = _row_lengths(laid, band, parts[name], edges[name])
         ring = 2 * np.pi * band.radius * (band.band.weave.reach / band.spaces if band.band.weave.turns == "back" else 1)
         bands.append(replace(band, row_mm=row_mm, take_up=row_mm / ring))
+    return replace(laid, bands=tuple(bands))
+
+
+def with_drawn_lengths(laid: Laid, parts: dict[str, PartAtRest], long_mm: Mapping[str, np.ndarray]) -> Laid:
+    """The same basket once all of it has given way in space, with the length of every row as it is drawn; `long_mm` of
+    every reed (see `space.together`), of the `parts` that came to rest."""
+    bands: list[BandLaid] = []
+    for band in laid.bands:
+        part = parts.get(part_of(band))
+        if part is None or band.at_rest is None:
+            bands.append(band)
+            continue
+        edges = np.concatenate([long_mm[line.name] for line in part.built.lines])
+        row_mm = _row_lengths(laid, band, part, edges)
+        said = replace(band.at_rest, row_mm=row_mm)
+        bands.append(replace(band, row_mm=row_mm, take_up=band.take_up * row_mm / band.row_mm, at_rest=said))
     return replace(laid, bands=tuple(bands))
 
 

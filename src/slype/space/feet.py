@@ -40,7 +40,7 @@ def foot_curves(laid: Laid) -> list[Curve]:
     for run in border_runs(worked):
         for k, curve in enumerate(border_curves(worked, run, "foot end")):
             if laid.foot_ends:
-                u, s, n = laid.foot_ends[run.weaver]
+                u, s, n = laid.foot_ends[run.weaver * len(worked.design.top_reeds) + k]
                 curve = replace(curve, u=u, s=s, n=n)
             spoke = f"{OWN.spoke} {run.weaver + 1}{of_end(worked, k)}"
             goes_through = _through(board, curve, f"{spoke}, through the board")

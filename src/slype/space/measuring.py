@@ -13,9 +13,9 @@ from ..rods import measure_kernels, smooth_kernels
 from ..rods.bundle import Bundle
 from ..rods.neighbours import Neighbours
 from ..rods.pair import in_halves
+from ..rods.smooth_kernels import SAME_PLACE_MM
 from ..surface.curve import Curve
 from .assembly import whole
-from .tubes import SAME_PLACE_MM
 
 MOST_DRAWN = 1_000_000
 """Points of all reeds as they are drawn. Of a basket with more only every so many of them are measured, which took a

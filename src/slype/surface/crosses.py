@@ -53,6 +53,12 @@ def past_half_mm(design: Design, ends: np.ndarray) -> np.ndarray:
     return np.where(arm_of(ends, arms) % 2 == 0, quarter * (arms[0] - arms[2]), 0.0)
 
 
+def half_outside_mm(design: Design) -> float:
+    """How far from the middle line of its arm the outer side of a half stick lies, past all others of the arm."""
+    arms, wide = design.arms, _beside(design) * design.spokes.stick_reed.diameter_mm
+    return wide * (arms[0] / 2 + (arms[0] - arms[2]) / 4)
+
+
 def is_half(design: Design, end: int) -> bool:
     """True for the base end of a half stick, or of one whose other end is cut out; not for one that is added only after
     the first band."""
