@@ -8,6 +8,7 @@ from strategies import basket
 
 from slype.design.file.reader import parse
 from slype.lay.laying import lay
+from slype.surface.opened import free_between
 from slype.surface.standing import stick_curves
 from slype.surface.sticks import BENT, ROOM
 from slype.surface.woven import stacked_curves
@@ -103,3 +104,14 @@ def test_no_long_stick_of_an_oval_stands_in_a_corner(ends):
     # 14 of 40 lie along it: the outermost turns by a right angle. A nip turns by as much within a thickness.
     laid = lay(parse(OVAL.format(ends=ends)))
     assert max(sharpest(laid, stick) for stick in stick_curves(laid)) < 1.0
+
+
+ALL_SINGLY = '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nrows = {rows}\n'
+
+
+def test_what_lies_free_between_ends_that_stand_even_is_the_chord_from_one_to_the_next_less_a_stick():
+    both = ALL_SINGLY.format(rows=12) + ALL_SINGLY.format(rows=6)
+    laid = lay(basket(ends=24, spoke="round 3", base="8 in", before=both))
+    last = laid.base[-1]
+    chord = 2 * last.s[0] * np.sin(np.pi / 24)
+    assert free_between(laid, last) == pytest.approx(chord - laid.design.spokes.stick_reed.diameter_mm, rel=0.02)
