@@ -227,7 +227,9 @@ class Laid:
     last row ends; `mouth_mm` diameter there; `border` what one end needs above it; `border_spacing_mm` and `closest_mm`
     the widest and the least that ends stand apart there; `lid` its lid, where both came to rest together, else None;
     `unsettled` the parts whose reeds did not come quite to rest, where they were to; `given_way` mm in space by which
-    the reeds of a basket at rest, by name, give way where its parts meet."""
+    the reeds of a basket at rest, by name, give way where its parts meet; `standing_mm` how long its spokes and base
+    sticks, by name, are drawn then, from the middle of the base or where they are pushed in, to the last row or the
+    base's edge."""
 
     design: Design
     bands: tuple[BandLaid, ...]
@@ -239,6 +241,7 @@ class Laid:
     lid: Laid | None = None
     unsettled: tuple[Unsettled, ...] = ()
     given_way: Mapping[str, np.ndarray] = field(default_factory=dict)
+    standing_mm: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def tail_mm(self) -> float:
