@@ -7,6 +7,7 @@ import pytest
 from strategies import basket
 
 from slype.lay.laying import lay
+from slype.surface.opened import free_between
 from slype.surface.standing import stick_curves
 from slype.surface.sticks import BENT, ROOM
 from slype.surface.woven import stacked_curves
@@ -75,3 +76,14 @@ def test_a_weaver_passes_every_stick_where_that_stands(laid):
             assert here == pytest.approx(stands, abs=0.03)
             checked += 1
     assert checked > 100
+
+
+ALL_SINGLY = '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nrows = {rows}\n'
+
+
+def test_what_lies_free_between_ends_that_stand_even_is_the_chord_from_one_to_the_next_less_a_stick():
+    both = ALL_SINGLY.format(rows=12) + ALL_SINGLY.format(rows=6)
+    laid = lay(basket(ends=24, spoke="round 3", base="8 in", before=both))
+    last = laid.base[-1]
+    chord = 2 * last.s[0] * np.sin(np.pi / 24)
+    assert free_between(laid, last) == pytest.approx(chord - laid.design.spokes.stick_reed.diameter_mm, rel=0.02)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
@@ -21,10 +22,11 @@ from ..lay.values import Laid, Unsettled
 from ..rods import wall as rod_wall
 from ..rods.contacts import contacts_between, same_wall
 from ..rods.working import Known
+from ..space.feet import foot_alone
 from ..space.together import mirrored, settle
-from .borders import BEGUN_LOOSER, build_border, slipped
+from .borders import BEGUN_LOOSER, build_border, build_foot, slipped
 from .built import Built
-from .curves import all_curves
+from .curves import all_curves, foot_ends
 from .hands import work
 from .readings import part_name, read_off, with_drawn_lengths, with_true_lengths
 from .reeds import STATIONS, build
@@ -128,7 +130,7 @@ def _come_to_rest(
             parts[where] = replace(part, warp=warp)
     sides = [part for part in parts.values() if part.built.where == "side"]
     if sides:
-        border, holds = _border(stacked, sides[-1], by_hands, cores)
+        border, holds = _border(partial(build_border, stacked, sides[-1].built, sides[-1].at), by_hands, cores)
         if border is not None and holds:
             parts["border"] = border
         elif border is not None:  # it keeps its plain form in pictures
@@ -140,16 +142,19 @@ def _come_to_rest(
     lid = None if seat is None else relax(seat.design, before.lid, None, cores, stations, by_hands)
     if lid is not None:
         laid = replace(laid, lid=lid.laid)
+    laid = replace(laid, foot_ends=_foot_at_rest(stacked, by_hands, cores))
     tell.span(RODS_DONE, 1)(0.4)
     return _put_together(AtRest(design, stacked, laid, parts, joins, tangled, lid))
 
 
-def _border(stacked: Laid, side: PartAtRest, by_hands: bool, cores: int | None) -> tuple[PartAtRest | None, bool]:
-    """The border on what came to rest below it, None of one that is not woven so; and whether it holds together, begun
-    as tight as it does."""
+def _border(
+    begun: Callable[[float], Built | None], by_hands: bool, cores: int | None
+) -> tuple[PartAtRest | None, bool]:
+    """The border, or the foot of a board, that is `begun` so loosely, None of one that is not woven so; and whether it
+    holds together, begun as tight as it does."""
     to_rest, border = work if by_hands else rod_wall.relax, None
     for looser in BEGUN_LOOSER:
-        built = build_border(stacked, side.built, side.at, looser)
+        built = begun(looser)
         if built is None:
             break
         rest = to_rest(built.wall, MOST_SWEEPS, MOST_OVERLAP, BALANCE, cores, friction=FRICTION)
@@ -157,6 +162,15 @@ def _border(stacked: Laid, side: PartAtRest, by_hands: bool, cores: int | None) 
         if not _is_tangled(border) and not slipped(built, rest.at):
             return border, True
     return border, False
+
+
+def _foot_at_rest(laid: Laid, by_hands: bool, cores: int | None) -> tuple[np.ndarray, ...]:
+    """The ends of a board's foot, worked as those of a border are; none where they keep their plain form."""
+    foot = foot_alone(laid)
+    if foot is None:
+        return ()
+    part, holds = _border(partial(build_foot, foot), by_hands, cores)
+    return foot_ends(foot, part) if part is not None and holds and part.rest.done else ()
 
 
 def _put_together(alone: AtRest) -> AtRest:

@@ -16,7 +16,7 @@ import numpy as np
 from ..form.wall import smooth_through
 from ..lay.values import BandLaid, Laid
 from .added_ends import along_spoke, among_last_ends, ends_by_tier
-from .crosses import arm_of, pairs_of, parted_mm
+from .crosses import arm_of, parted_mm, past_half_mm
 from .curve import SameBase
 
 
@@ -105,9 +105,10 @@ def _round_sticks(laid: Laid) -> list[np.ndarray]:
     out = radius / np.cos(angle - _middles(reeds, ends, beside, arms))
     first = out[:, None] * np.stack([np.cos(angle), np.sin(angle)], axis=1)
     arm = _arm_angle(reeds // beside, arms)
-    first += parted_mm(laid.design, reeds // beside)[:, None] * np.stack([-np.sin(arm), np.cos(arm)], axis=1)
+    aside = parted_mm(laid.design, reeds // beside) + past_half_mm(laid.design, reeds // beside)
+    first += aside[:, None] * np.stack([-np.sin(arm), np.cos(arm)], axis=1)
     across = -first[:, 0] * np.sin(arm) + first[:, 1] * np.cos(arm)
-    centre = _run_through(np.stack([-across * np.sin(arm), across * np.cos(arm)], axis=1), beside, arms)
+    centre = np.stack([-across * np.sin(arm), across * np.cos(arm)], axis=1)
     near = 2 * np.pi * (reeds // beside + 0.5) / ends
     angle = np.arctan2(first[:, 1], first[:, 0])
     angle += 2 * np.pi * np.round((near - angle) / (2 * np.pi))
@@ -117,22 +118,6 @@ def _round_sticks(laid: Laid) -> list[np.ndarray]:
         angles = np.concatenate([angles, [_stand(reeds, ends, beside, [1] * ends, at[-1], thick)]])
     later = at[:, None, None] * np.stack([np.cos(angles), np.sin(angles)], axis=2)
     return list(np.concatenate([[centre, first], later]).transpose(1, 0, 2))
-
-
-def _run_through(centre: np.ndarray, beside: int, arms: Sequence[int]) -> np.ndarray:
-    """Where reeds pass the middle (reeds, 2), mm: there the halves of one stick meet. Where an arm holds one end more
-    than that across from it, they stand half a stick aside of each other, and all of them run through a little slanted;
-    what has a single end lies beside them."""
-    out = centre.copy()
-    for ends in pairs_of(arms):
-        for k in range(beside):
-            one = ends[0] * beside + k
-            if len(ends) == 2:
-                other = ends[1] * beside + beside - 1 - k
-                out[one] = out[other] = (centre[one] + centre[other]) / 2
-            elif one > beside - 1:
-                out[one] += out[ends[0] * beside - 1] - centre[ends[0] * beside - 1]
-    return out
 
 
 def _opened(laid: Laid, reeds: np.ndarray, cross: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
