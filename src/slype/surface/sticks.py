@@ -343,8 +343,28 @@ def _oval_sticks(laid: Laid) -> list[np.ndarray]:
         fan = [[side * (straight + at * math.cos(turn)), at * math.sin(turn)] for at, turn in fans[end]]
         aside = np.array([[-py, px - side * straight] for px, py in [*fan, (x[end], y[end])]])
         aside *= shift / np.maximum(np.hypot(*aside.T), 1e-9)[:, None]
-        out.append(np.concatenate([start, np.array([*fan, [x[end], y[end]]]) + aside]))
+        out.append(_rounded(np.concatenate([start, np.array([*fan, [x[end], y[end]]]) + aside]), thick / 2 / BENT))
     return out
+
+
+STEEP = math.radians(45)
+"""A long stick of an oval that must be opened out by more than this turns into its way in a bend, sooner than the rows
+ask: the outermost of a wide bunch would stand in a corner else, at a right angle."""
+
+
+def _rounded(line: np.ndarray, radius: float) -> np.ndarray:
+    """A stick's points (k, 2), mm, with the corner at its second point rounded to `radius` where there is room."""
+    corner, away = line[1], np.hypot(*(line[2:] - line[1]).T)
+    first = min(int(np.searchsorted(away, radius)), len(away) - 1)
+    to = line[2 + first] - corner
+    back, on = (line[0] - corner) / math.dist(line[0], corner), to / math.hypot(*to)
+    turn = math.pi - math.acos(max(-1.0, min(1.0, float(back @ on))))
+    if turn < STEEP:
+        return line
+    arm = min(radius * math.tan(turn / 2), float(away[-1]) / 2, math.dist(line[0], corner) / 2)
+    part = np.linspace(0.0, 1.0, 7)[:, None]
+    bend = corner + arm * ((1 - part) ** 2 * back + part**2 * on)
+    return np.concatenate([line[:1], bend, line[2 + first :][away[first:] > 1.2 * arm]])
 
 
 def _fanned(laid: Laid, is_long: np.ndarray, x: np.ndarray, y: np.ndarray, edge: float) -> dict[int, list]:
