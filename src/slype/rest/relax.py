@@ -134,9 +134,14 @@ def _come_to_rest(
     for where, part in parts.items():
         if part.built.where == "side" and where not in tangled:
             parts[where] = replace(part, warp=warp)
-    sides = [part for part in parts.values() if part.built.where == "side"]
-    if sides:
-        border, holds = _border(partial(build_border, stacked, sides[-1].built, sides[-1].at), by_hands, cores)
+    below = next(reversed(parts.values()), None)
+    if below is not None:
+        at = below.at
+        if stacked.is_mat:  # its border lies round the last row, where that has come to lie
+            found = {where: part for where, part in parts.items() if where not in tangled}
+            reached = read_off(with_true_lengths(stacked, found), stacked, found).base_reached_mm
+            at = at - [reached / 2, 0.0]
+        border, holds = _border(partial(build_border, stacked, below.built, at), by_hands, cores)
         if border is not None and holds:
             parts["border"] = border
         elif border is not None:  # it keeps its plain form in pictures
