@@ -47,8 +47,9 @@ def build_border(laid: Laid, below: Built, at: np.ndarray, looser: float = 0.0) 
 
     The arches of an open border stand free. Reeds of a doubled end begin one above the other, as they are stacked.
 
-    `below` the side's last tier and `at` (nodes, 2) where it came to rest: what lies uppermost of it is held there, as
-    rods after those of the border, which have no lines of their own. `looser` one of BEGUN_LOOSER.
+    `below` the side's last tier, or a mat's base, and `at` (nodes, 2) where it came to rest, heights counted as the
+    border's are: what lies uppermost of it is held there, as rods after those of the border, which have no lines of
+    their own. `looser` one of BEGUN_LOOSER.
     """
     if laid.design.border.is_open:
         return None

@@ -72,9 +72,9 @@ def _later(laid: Laid, tier: int, numbers: list[int], shift: float) -> np.ndarra
 
 
 def _edge(laid: Laid) -> float:
-    """Half the width of the base, where its sticks end or turn up."""
+    """Half the width of the base, where its sticks end, turn up or turn down into the border of a mat."""
     woven = laid.base_reached_mm / 2
-    if laid.design.spokes.inserted and laid.base:  # trimmed close to the last row
+    if laid.is_mat or (laid.design.spokes.inserted and laid.base):  # trimmed close to the last row
         return woven
     return max(woven, laid.design.form.base_width_mm / 2)
 
@@ -321,7 +321,8 @@ def _oval_sticks(laid: Laid) -> list[np.ndarray]:
     spokes, form = laid.design.spokes, laid.design.form
     ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
     beside = 1 if spokes.inserted else spokes.per_end
-    edge = min(max(laid.base_reached_mm, form.base_width_mm) / 2, _until(laid) * 0.9)
+    edge = laid.base_reached_mm / 2 if laid.is_mat else max(laid.base_reached_mm, form.base_width_mm) / 2
+    edge = min(edge, _until(laid) * 0.9)
     straight = form.base_straight_mm / 2
     turn = laid.design.turn("base", np.arange(ends) + 0.5, 0)
     x, y, _, _ = form.base_place(turn, np.full(ends, edge))
