@@ -88,8 +88,8 @@ def test_weavers_keep_outside_the_spokes_they_go_over(at_rest):
 
 def test_one_core_or_two_give_the_same_basket(posy, monkeypatch):
     """Its walls, and its reeds that give way to each other in space."""
-    begun, two_threads = [], pair.Pair
-    monkeypatch.setattr(pair, "Pair", lambda: begun.append(1) or two_threads())
+    begun, second = [], pair._free
+    monkeypatch.setattr(pair, "_free", lambda: begun.append(1) or second())
     for shared in (wall, parting):
         monkeypatch.setattr(shared, "SHARED_FROM", 2_000)  # both its walls, which one core would do sooner
 

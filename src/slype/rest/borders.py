@@ -14,6 +14,7 @@ from ..surface.added_ends import beside
 from ..surface.curve import of_end
 from ..surface.runs import border_knots
 from .built import Built, ReedLine, Rod, put_together, top_of
+from .reeds import STATIONS
 
 NIPPED = 1.5
 """So many of its thicknesses above the weaving a spoke is nipped: ends that lie higher pass over it, and may close up
@@ -46,8 +47,9 @@ def build_border(laid: Laid, below: Built, at: np.ndarray, looser: float = 0.0) 
 
     The arches of an open border stand free. Reeds of a doubled end begin one above the other, as they are stacked.
 
-    `below` the side's last tier and `at` (nodes, 2) where it came to rest: what lies uppermost of it is held there, as
-    rods after those of the border, which have no lines of their own. `looser` one of BEGUN_LOOSER.
+    `below` the side's last tier, or a mat's base, and `at` (nodes, 2) where it came to rest, heights counted as the
+    border's are: what lies uppermost of it is held there, as rods after those of the border, which have no lines of
+    their own. `looser` one of BEGUN_LOOSER.
     """
     if laid.design.border.is_open:
         return None
@@ -57,9 +59,25 @@ def build_border(laid: Laid, below: Built, at: np.ndarray, looser: float = 0.0) 
     rods = [*_border(laid, stations, cover - laid.top_s, looser), *_uppermost(below, at, top - HELD * thick)]
     tier = len(laid.design.tiers("side")) - 1
     built = put_together(laid, "side", rods, np.zeros((0, 2), np.int64), stations, cover - HELD * thick, tier)
-    if len(laid.design.top_reeds) > 1:
-        built = replace(built, wall=replace(built.wall, order_at=_whole_ends(laid, rods)))
+    built = _ordered(laid, rods, built)
     return replace(built, lines=tuple(line for line in built.lines if line.role == "border"))
+
+
+def build_foot(foot: Laid, looser: float = 0.0) -> Built | None:
+    """The ends of a board's foot, lying on the board, as `space.feet.foot_alone` has it; None where they keep their
+    plain form, as those of an open border do. `looser` as in `build_border`."""
+    if foot.design.border.is_open:
+        return None
+    level = np.full(foot.design.top_ends * STATIONS, foot.top_s)
+    rods = _border(foot, STATIONS, np.zeros(len(level)), looser)
+    return _ordered(foot, rods, put_together(foot, "side", rods, np.zeros((0, 2), np.int64), STATIONS, level, 0))
+
+
+def _ordered(laid: Laid, rods: list[Rod], built: Built) -> Built:
+    """The same ends, doubled ones with what says which of two lies above the other."""
+    if len(laid.design.top_reeds) == 1:
+        return built
+    return replace(built, wall=replace(built.wall, order_at=_whole_ends(laid, rods)))
 
 
 def _whole_ends(laid: Laid, rods: list[Rod]) -> np.ndarray:

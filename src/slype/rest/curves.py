@@ -32,6 +32,11 @@ def relaxed_curves(at_rest: AtRest) -> list[Curve]:
     return out
 
 
+def foot_ends(foot: Laid, part: PartAtRest) -> tuple[np.ndarray, ...]:
+    """The ends of a board's foot at rest, as `Laid.foot_ends` has them; `foot` as `space.feet.foot_alone` has it."""
+    return tuple(np.stack([curve.u, curve.s, curve.n]) for curve in _curves(foot, part))
+
+
 def all_curves(at_rest: AtRest) -> list[Curve]:
     """The curves of a basket and of its lid, for `assembly.whole`."""
     lid = [] if at_rest.lid is None else relaxed_curves(at_rest.lid)

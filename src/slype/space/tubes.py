@@ -168,7 +168,7 @@ def on_surface(laid: Laid, where: str, u: np.ndarray, s: np.ndarray, n: np.ndarr
         x, y, nx, ny = form.place(turn, np.zeros_like(s))
     elif laid.is_mat:  # there is no wall: its border lies flat round the last row
         out, z = 0.0, -n
-        edge = max(laid.base_reached_mm, form.base_width_mm) / 2
+        edge = laid.base_reached_mm / 2
         x, y, nx, ny = form.base_place(turn, edge + s)
     else:
         s = np.maximum(s, 0.0)

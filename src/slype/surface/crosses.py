@@ -44,6 +44,27 @@ def below(design: Design) -> np.ndarray:
     return (arm_of(np.arange(ends), design.arms) + ends) % 2 == 0
 
 
+def past_half_mm(design: Design, ends: np.ndarray) -> np.ndarray:
+    """How much further round from the middle of its arm each of `ends` (k,) lies because a half stick lies beside whole
+    ones, the last of its arm: these run straight through to the arm across, both arms as near their middles as may be.
+    """
+    arms = design.arms
+    quarter = _beside(design) * design.spokes.stick_reed.diameter_mm / 4
+    return np.where(arm_of(ends, arms) % 2 == 0, quarter * (arms[0] - arms[2]), 0.0)
+
+
+def half_outside_mm(design: Design) -> float:
+    """How far from the middle line of its arm the outer side of a half stick lies, past all others of the arm."""
+    arms, wide = design.arms, _beside(design) * design.spokes.stick_reed.diameter_mm
+    return wide * (arms[0] / 2 + (arms[0] - arms[2]) / 4)
+
+
+def is_half(design: Design, end: int) -> bool:
+    """True for the base end of a half stick, or of one whose other end is cut out; not for one that is added only after
+    the first band."""
+    return design.base.odd != "added" and (end,) in pairs_of(design.arms)
+
+
 # Pierced -------------------------------------------------------------------------------------------------------
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 import math
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -14,7 +15,7 @@ from ..form.wall import smooth_through, smooth_through_each
 from ..lay.spacing import long_sticks
 from ..lay.values import HALF_SPOKE_MM, Laid
 from .added_ends import along_spoke, aside_mm, bye_starts_mm, ends_by_tier
-from .crosses import HALF_STICK, below, half_n, laced_n, pairs_of, slit_mm
+from .crosses import HALF_STICK, below, half_n, half_outside_mm, is_half, laced_n, slit_mm
 from .curve import OWN, STICK_MM, Curve, Names, SameBase, of_end
 from .sticks import base_sticks, on_long_stick
 
@@ -80,7 +81,8 @@ def bye_curves(laid: Laid) -> list[Curve]:
 def stick_curves(laid: Laid) -> list[Curve]:
     """Base sticks from the middle of the cross to the base's edge, one for every reed of every end.
 
-    Those that are split in the middle begin where their slit ends: see `split_curves`.
+    A half one begins a little past the middle; those that are split there begin where their slit ends: see
+    `split_curves`.
     """
     return list(_stick_curves(SameBase(laid)))
 
@@ -111,6 +113,13 @@ def _stick_curves(same: SameBase) -> tuple[Curve, ...]:
         Curve(each.name, "stick", "base", design.spokes.colour, thick, u, s, n, end=each.end)
         for each, (u, s), n in zip(sticks, places, through, strict=True)
     )
+
+
+def outward(stick: Curve) -> Curve:
+    """A stick from where it comes nearest to the middle: without the inner end of a half one, which lies on the arm
+    across from its own."""
+    begins = int(np.argmin(stick.s))
+    return stick if not begins else replace(stick, u=stick.u[begins:], s=stick.s[begins:], n=stick.n[begins:])
 
 
 def split_curves(laid: Laid) -> list[Curve]:
@@ -155,13 +164,13 @@ def _sticks(laid: Laid) -> Iterator[_Stick]:
 
 
 def _past_middle(laid: Laid, first: int | None) -> float:
-    """How far past the middle a stick is drawn, mm: a half one as far as it lies on the others; what is cut for binding
-    beyond that is hidden by the first rows."""
-    base, arms = laid.design.base, laid.design.arms
-    if base.odd != "half" or first is None or all(ends != (first,) for ends in pairs_of(arms)):
+    """How far past the middle a stick is drawn, mm: a half one as far as it lies clear of the first row, that binds the
+    rest in."""
+    if first is None or not laid.design.form.is_round or not is_half(laid.design, first):
         return 0.0
-    beside = 1 if laid.design.spokes.inserted else laid.design.spokes.per_end
-    return min(HALF_SPOKE_MM, arms[1] * beside * laid.design.spokes.stick_reed.diameter_mm / 2)
+    weaver = laid.base[0].band.reed.diameter_mm if laid.base else 0.0
+    free, outer = laid.cross_mm - weaver / 2, half_outside_mm(laid.design)
+    return min(HALF_SPOKE_MM, math.sqrt(max(free**2 - outer**2, 0.0)))
 
 
 def _on_sticks(
@@ -201,7 +210,7 @@ def inserted_curves(laid: Laid) -> list[Curve]:
     spokes = laid.design.spokes
     if not spokes.inserted:
         return []
-    sticks = stick_curves(laid)
+    sticks = [outward(stick) for stick in stick_curves(laid)]
     form = laid.design.form
     edge = float(form.sides(0.0)[1]) / 2  # of an oval, as far from its middle line as its wall stands
     start = max(edge - spokes.insertion_mm, laid.cross_mm)
@@ -214,8 +223,7 @@ def inserted_curves(laid: Laid) -> list[Curve]:
         for k in range(spokes.per_end):
             beside = off + side * k * spokes.reed.diameter_mm
             s = np.linspace(start, edge, max(3, math.ceil((edge - start) / STICK_MM) + 1))
-            out_from = int(np.argmin(sticks[stick].s))  # a half one begins past the middle
-            along = np.interp(s, sticks[stick].s[out_from:], sticks[stick].u[out_from:])
+            along = np.interp(s, sticks[stick].s, sticks[stick].u)
             around = 2 * np.pi * np.maximum(form.base_radius(s), 1.0) / spokes.ends_at_base
             stands = own + (k - (spokes.per_end - 1) / 2) * spokes.reed.diameter_mm / around[-1]
             # It follows the stick and swings out to its own place near the edge.

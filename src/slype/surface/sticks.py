@@ -16,7 +16,7 @@ import numpy as np
 from ..form.wall import smooth_through
 from ..lay.values import BandLaid, Laid
 from .added_ends import along_spoke, among_last_ends, ends_by_tier
-from .crosses import arm_of, pairs_of, parted_mm
+from .crosses import arm_of, parted_mm, past_half_mm
 from .curve import SameBase
 
 
@@ -72,9 +72,9 @@ def _later(laid: Laid, tier: int, numbers: list[int], shift: float) -> np.ndarra
 
 
 def _edge(laid: Laid) -> float:
-    """Half the width of the base, where its sticks end or turn up."""
+    """Half the width of the base, where its sticks end, turn up or turn down into the border of a mat."""
     woven = laid.base_reached_mm / 2
-    if laid.design.spokes.inserted and laid.base:  # trimmed close to the last row
+    if laid.is_mat or (laid.design.spokes.inserted and laid.base):  # trimmed close to the last row
         return woven
     return max(woven, laid.design.form.base_width_mm / 2)
 
@@ -105,9 +105,10 @@ def _round_sticks(laid: Laid) -> list[np.ndarray]:
     out = radius / np.cos(angle - _middles(reeds, ends, beside, arms))
     first = out[:, None] * np.stack([np.cos(angle), np.sin(angle)], axis=1)
     arm = _arm_angle(reeds // beside, arms)
-    first += parted_mm(laid.design, reeds // beside)[:, None] * np.stack([-np.sin(arm), np.cos(arm)], axis=1)
+    aside = parted_mm(laid.design, reeds // beside) + past_half_mm(laid.design, reeds // beside)
+    first += aside[:, None] * np.stack([-np.sin(arm), np.cos(arm)], axis=1)
     across = -first[:, 0] * np.sin(arm) + first[:, 1] * np.cos(arm)
-    centre = _run_through(np.stack([-across * np.sin(arm), across * np.cos(arm)], axis=1), beside, arms)
+    centre = np.stack([-across * np.sin(arm), across * np.cos(arm)], axis=1)
     near = 2 * np.pi * (reeds // beside + 0.5) / ends
     angle = np.arctan2(first[:, 1], first[:, 0])
     angle += 2 * np.pi * np.round((near - angle) / (2 * np.pi))
@@ -117,22 +118,6 @@ def _round_sticks(laid: Laid) -> list[np.ndarray]:
         angles = np.concatenate([angles, [_stand(reeds, ends, beside, [1] * ends, at[-1], thick)]])
     later = at[:, None, None] * np.stack([np.cos(angles), np.sin(angles)], axis=2)
     return list(np.concatenate([[centre, first], later]).transpose(1, 0, 2))
-
-
-def _run_through(centre: np.ndarray, beside: int, arms: Sequence[int]) -> np.ndarray:
-    """Where reeds pass the middle (reeds, 2), mm: there the halves of one stick meet. Where an arm holds one end more
-    than that across from it, they stand half a stick aside of each other, and all of them run through a little slanted;
-    what has a single end lies beside them."""
-    out = centre.copy()
-    for ends in pairs_of(arms):
-        for k in range(beside):
-            one = ends[0] * beside + k
-            if len(ends) == 2:
-                other = ends[1] * beside + beside - 1 - k
-                out[one] = out[other] = (centre[one] + centre[other]) / 2
-            elif one > beside - 1:
-                out[one] += out[ends[0] * beside - 1] - centre[ends[0] * beside - 1]
-    return out
 
 
 def _opened(laid: Laid, reeds: np.ndarray, cross: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -336,7 +321,8 @@ def _oval_sticks(laid: Laid) -> list[np.ndarray]:
     spokes, form = laid.design.spokes, laid.design.form
     ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
     beside = 1 if spokes.inserted else spokes.per_end
-    edge = min(max(laid.base_reached_mm, form.base_width_mm) / 2, _until(laid) * 0.9)
+    edge = laid.base_reached_mm / 2 if laid.is_mat else max(laid.base_reached_mm, form.base_width_mm) / 2
+    edge = min(edge, _until(laid) * 0.9)
     straight = form.base_straight_mm / 2
     turn = laid.design.turn("base", np.arange(ends) + 0.5, 0)
     x, y, _, _ = form.base_place(turn, np.full(ends, edge))
@@ -357,8 +343,28 @@ def _oval_sticks(laid: Laid) -> list[np.ndarray]:
         fan = [[side * (straight + at * math.cos(turn)), at * math.sin(turn)] for at, turn in fans[end]]
         aside = np.array([[-py, px - side * straight] for px, py in [*fan, (x[end], y[end])]])
         aside *= shift / np.maximum(np.hypot(*aside.T), 1e-9)[:, None]
-        out.append(np.concatenate([start, np.array([*fan, [x[end], y[end]]]) + aside]))
+        out.append(_rounded(np.concatenate([start, np.array([*fan, [x[end], y[end]]]) + aside]), thick / 2 / BENT))
     return out
+
+
+STEEP = math.radians(45)
+"""A long stick of an oval that must be opened out by more than this turns into its way in a bend, sooner than the rows
+ask: the outermost of a wide bunch would stand in a corner else, at a right angle."""
+
+
+def _rounded(line: np.ndarray, radius: float) -> np.ndarray:
+    """A stick's points (k, 2), mm, with the corner at its second point rounded to `radius` where there is room."""
+    corner, away = line[1], np.hypot(*(line[2:] - line[1]).T)
+    first = min(int(np.searchsorted(away, radius)), len(away) - 1)
+    to = line[2 + first] - corner
+    back, on = (line[0] - corner) / math.dist(line[0], corner), to / math.hypot(*to)
+    turn = math.pi - math.acos(max(-1.0, min(1.0, float(back @ on))))
+    if turn < STEEP:
+        return line
+    arm = min(radius * math.tan(turn / 2), float(away[-1]) / 2, math.dist(line[0], corner) / 2)
+    part = np.linspace(0.0, 1.0, 7)[:, None]
+    bend = corner + arm * ((1 - part) ** 2 * back + part**2 * on)
+    return np.concatenate([line[:1], bend, line[2 + first :][away[first:] > 1.2 * arm]])
 
 
 def _fanned(laid: Laid, is_long: np.ndarray, x: np.ndarray, y: np.ndarray, edge: float) -> dict[int, list]:
