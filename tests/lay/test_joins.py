@@ -124,9 +124,10 @@ def test_who_cuts_what_is_listed_comes_past_every_spoke_of_a_join(said):
 
 
 def test_folded_weavers_are_walked_to_the_end_as_well():
+    # Of an even number of rows both weavers pass as many ends.
     made = planning.plan(basket(ends=25, before='[base]\nbegin = "folded"\n[[band]]\nwhere = "base"\n'
                                 'weave = "pairing"\nreed = "round 2"\ncolours = ["natural", "natural"]\n'
-                                'until = "6 in"\nlength = "5 ft"\n'))  # fmt: skip
+                                'rows = 10\nlength = "5 ft"\n'))  # fmt: skip
     course = made.courses[0]
     first, other = (cut for cut in made.cuts if cut.course is course)
     assert course.folded and len(other.pieces_mm) > 1

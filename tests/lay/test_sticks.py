@@ -6,7 +6,9 @@ import numpy as np
 import pytest
 from strategies import basket
 
+from slype.design.file.reader import parse
 from slype.lay.laying import lay
+from slype.surface.opened import free_between
 from slype.surface.standing import stick_curves
 from slype.surface.sticks import BENT, ROOM
 from slype.surface.woven import stacked_curves
@@ -26,6 +28,15 @@ until = "6 in"
 """
 
 
+OVAL = """
+spokes = {{ reed = "round 5", ends = {ends} }}
+form = {{ outline = "oval", base = ["11 in", "6 in"], wall = [["0 in", "11 in", "6 in"], ["3 in", "11 in", "6 in"]] }}
+band = [
+  {{ where = "base", weave = "pairing", reed = "round 2", until = "6 in" }},
+  {{ where = "side", weave = "randing", reed = "round 2", until = "top" }},
+]
+border = {{ rows = ["behind 1 out", "over 2 in"] }}
+"""
 ENDS = 32
 
 
@@ -75,3 +86,32 @@ def test_a_weaver_passes_every_stick_where_that_stands(laid):
             assert here == pytest.approx(stands, abs=0.03)
             checked += 1
     assert checked > 100
+
+
+def sharpest(laid, curve):
+    """The most that a stick turns within its own thickness, rad, seen from above."""
+    form = laid.design.form
+    x, y, *_ = form.base_place(laid.design.turn("base", curve.u), curve.s)
+    step = np.diff([x, y])
+    long = np.hypot(*step)
+    turned = np.append(0.0, np.cumsum(np.abs(np.diff(np.unwrap(np.arctan2(step[1], step[0]))))))
+    at = np.append(0.0, np.cumsum(long))[:-1]
+    return float((np.interp(at + curve.thick_mm, at, turned) - turned).max())
+
+
+@pytest.mark.parametrize("ends", [32, 40, 44])
+def test_no_long_stick_of_an_oval_stands_in_a_corner(ends):
+    # 14 of 40 lie along it: the outermost turns by a right angle. A nip turns by as much within a thickness.
+    laid = lay(parse(OVAL.format(ends=ends)))
+    assert max(sharpest(laid, stick) for stick in stick_curves(laid)) < 1.0
+
+
+ALL_SINGLY = '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\nrows = {rows}\n'
+
+
+def test_what_lies_free_between_ends_that_stand_even_is_the_chord_from_one_to_the_next_less_a_stick():
+    both = ALL_SINGLY.format(rows=12) + ALL_SINGLY.format(rows=6)
+    laid = lay(basket(ends=24, spoke="round 3", base="8 in", before=both))
+    last = laid.base[-1]
+    chord = 2 * last.s[0] * np.sin(np.pi / 24)
+    assert free_between(laid, last) == pytest.approx(chord - laid.design.spokes.stick_reed.diameter_mm, rel=0.02)

@@ -11,6 +11,7 @@ from slype.lay import laying
 from slype.rest import borders, hands, reeds, relax, wedges
 from slype.rest.edge import Edge
 from slype.rods import wall as rod_wall
+from slype.space.feet import foot_curves
 
 THREE_ROWS = ("behind 1 out", "over 3 in", "over 2 down")
 HAIR = 0.3  # mm: a seventh of a reed of this wall
@@ -224,3 +225,21 @@ def test_a_wall_that_was_rapped_lies_as_low_however_many_edits_came_before(estua
     for each in (second, third):
         assert each.parts["side"].laid is not None
         assert wedges.open_spaces(each.parts["side"].built, each.parts["side"].rest.at)[1].sum() <= was.sum() + HAIR
+
+
+@pytest.mark.parametrize("hand", ["left", "right"])
+@pytest.mark.parametrize("foot", ['["behind 1 out", "over 1 down"]', '["behind 1 out", "over 3 in", "over 2 down"]'])
+def test_the_foot_of_a_board_is_pressed_on_to_it_as_a_border_is_on_to_the_last_row(foot, hand):
+    board = f'[base]\nkind = "board"\nfoot = {foot}\n'
+    design = basket(ends=24, base="6 3/4 in", wall=[["0 in", "6 in"], ["2 in", "6 in"]], rows=3, tail=board, hand=hand)
+    worked, springy = relax.relax(design), relax.relax(design, by_hands=False)
+    pressed, sprung = (
+        [-curve.s - design.base.thickness_mm for curve in foot_curves(each.laid) if curve.role == "border"]
+        for each in (worked, springy)
+    )
+    thick = design.spokes.reed.diameter_mm
+    assert len(pressed) == 24 and worked.together.worst < 0.05
+    deep, springy_deep = (np.mean([each.max() for each in of]) for of in (pressed, sprung))  # below the board
+    assert deep < springy_deep - 0.1 * thick
+    for end in pressed:
+        assert end[0] == pytest.approx(0) and end[-5:].min() > 0.49 * thick, "its end lies below the board, not in it"

@@ -29,6 +29,7 @@ AS_RECKONED = 2.5
 """How many thicknesses more than reckoned may stand out past the last spoke: low borders take less of an end than
 stands for the first bend and for changing sides, high ones a little more (measured over the whole table)."""
 CLOSED = [kind for kind in BORDERS.values() if not kind.border.is_open]
+BYE_SPOKES = '[bye_spokes]\nreed = "round 3"\nfrom = "base"\nto = "border"'
 OPEN = [kind for kind in BORDERS.values() if kind.border.is_open]
 
 
@@ -78,6 +79,18 @@ def test_at_rest_too_and_no_more_stands_out_than_was_reckoned_for_tail_and_finge
     thick = laid.design.spokes.reed.diameter_mm
     past = [tail.left_mm / thick - FINGERS - TAIL for tail in found]
     assert all(-AS_RECKONED < each < AS_RECKONED for each in past), (min(past), max(past))
+
+
+@pytest.mark.parametrize("kind", ["two-row", "three-row", "three-rod plain", "rope"])
+@pytest.mark.parametrize("doubled", [{"spokes": "per_end = 2"}, {"after": BYE_SPOKES}])
+def test_both_reeds_of_a_doubled_end_too_stacked_and_at_rest(kind, doubled):
+    rest = relax(parse(basket_text(ends=24, base="6 in", kind=kind, **doubled)))
+    assert "border" in rest.parts
+    for laid, curves in ((rest.stacked, stacked_curves(rest.stacked)), (rest.laid, all_curves(rest))):
+        drawn, hair = drawn_whole(laid, curves), AS_CUT * laid.border.length_mm
+        assert len(drawn) == 48
+        for name, mm in drawn.items():  # what would stand out by less than its own thickness is not drawn
+            assert -hair < laid.border.length_mm - mm < hair + laid.design.border_reed_mm, name
 
 
 @pytest.mark.parametrize("name", ["estuary", "posy", "quayside", "saltmarsh"])

@@ -12,6 +12,7 @@ from slype.draw.views import curves
 from slype.lay.laying import lay
 from slype.lay.lids import fit_lid
 from slype.plans import planning
+from slype.rest.curves import relaxed_curves
 from slype.rest.relax import relax, reworded
 from slype.space.assembly import whole
 from slype.space.tubes import tubes
@@ -63,6 +64,25 @@ def test_the_border_of_a_mat_lies_flat_round_its_last_row():
     tucked = 2.5 * ends[0].thick_mm  # its last row goes down
     assert away.min() > laid.base_reached_mm / 2 - tucked and away.max() > laid.base_reached_mm / 2 + ends[0].thick_mm
     assert max(float(np.abs(t.points[:, 2]).max()) for t in ends) < 1.3 * ends[0].thick_mm
+
+
+@pytest.mark.parametrize("hand", ["left", "right"])
+def test_no_ring_stays_open_between_the_last_row_of_a_mat_at_rest_and_its_border(hand):
+    """The border began where the base was to end, half a row beyond where it does, and in its plain form: 4 mm off."""
+    rest = relax(replace(fit_lid(with_lid("on")[0]).design, hand=hand))
+    assert rest.done and "border" in rest.parts and rest.together.worst < 0.05
+    around = np.linspace(-np.pi, np.pi, 181)
+    woven, bordered = np.zeros(180), np.full(180, np.inf)
+    for each in tubes(rest.laid, relaxed_curves(rest)):
+        way, away = np.arctan2(each.points[:, 1], each.points[:, 0]), np.hypot(*each.points[:, :2].T)
+        at = np.clip(np.searchsorted(around, way) - 1, 0, 179)
+        if each.role == "weaver":
+            np.maximum.at(woven, at, away + each.thick_mm / 2)
+        elif each.role == "border":
+            np.minimum.at(bordered, at, away - each.thick_mm / 2)
+    # Where ends rise out of their spokes they are drawn finer than elsewhere: each has some points in every place.
+    open_mm = (bordered - woven)[np.isfinite(bordered)]
+    assert len(open_mm) > 150 and (open_mm > 0.5).mean() < 0.03
 
 
 def test_a_look_inside_leaves_off_what_would_hide_it():

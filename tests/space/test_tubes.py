@@ -12,10 +12,12 @@ from worked import planned, reeds_of
 from slype.design.file.reader import parse
 from slype.lay import stacks
 from slype.lay.laying import lay
-from slype.space.tubes import CHORD, MOST_CHORDS, _dense, tubes
+from slype.order.moments import sticks_in_order
+from slype.space.tubes import CHORD, MOST_CHORDS, _dense, in_space, tubes
 from slype.surface import runs, standing, woven
+from slype.surface.crosses import below
 from slype.surface.curve import Curve
-from slype.surface.standing import inserted_curves, spoke_curves, stick_curves
+from slype.surface.standing import inserted_curves, outward, spoke_curves, stick_curves
 from slype.surface.woven import stacked_curves
 
 NAMES = ["estuary", "posy", "quayside"]
@@ -110,13 +112,37 @@ def test_the_cut_ends_of_weavers_lie_inside(laid):
 
 
 def test_the_halves_of_the_cross_lie_on_each_other_and_come_level_at_the_edge(laid):
-    sticks = stick_curves(laid)
+    sticks = [outward(stick) for stick in stick_curves(laid)]
     thick = laid.design.spokes.stick_reed.diameter_mm
-    middle = np.array([stick.n[0] for stick in sticks])
+    middle = np.array([stick.n[stick.s.argmin()] for stick in sticks])
     assert set(np.round(middle / thick, 6)) == {-0.5, 0.5}
     below = int((middle > 0).sum())
     assert below == 2 * ((len(sticks) // 2) - (len(sticks) // 2) // 2), "the larger half of the sticks lies below"
     assert max(abs(stick.n[-1]) for stick in sticks) < HAIR_MM
+
+
+@pytest.mark.parametrize("kind", ["laid cross", "pierced cross"])
+@pytest.mark.parametrize(("ends", "beside"), [(15, 1), (17, 1), (16, 1), (17, 2), (21, 1)])
+def test_every_whole_stick_runs_through_the_middle_in_one_piece(kind, ends, beside):
+    """Where an arm holds one end more than that across from it, too."""
+    design = parse(pot_text())
+    spokes = replace(design.spokes, ends=ends, per_end=beside)
+    laid = lay(replace(design, base=replace(design.base, kind=kind, odd="half"), spokes=spokes))
+    lines = {}
+    for curve in stick_curves(laid):
+        lines.setdefault(curve.end, []).append(in_space(laid, curve))
+    for one, two in (pair for pair in sticks_in_order(laid) if len(pair) == 2):
+        for mine, other in zip(lines[one], reversed(lines[two]), strict=True):
+            split = kind == "pierced cross" and below(laid.design)[one]  # its halves lie between
+            assert split or np.linalg.norm(mine[0] - other[0]) < HAIR_MM, (one, two)
+            ways = [(each[3] - each[0])[:2] for each in (mine, other)]
+            ways = [way / np.linalg.norm(way) for way in ways]
+            assert split or ways[0] @ ways[1] < -np.cos(np.radians(0.1)), (one, two)
+    half = [each[0] for each in sticks_in_order(laid) if len(each) == 1]
+    for line in (line for end in half for line in lines[end]):
+        inner = np.hypot(*line[0, :2])
+        assert inner > np.hypot(*line[:, :2].T).min() + HAIR_MM, "a half one ends past the middle"
+        assert inner < laid.cross_mm, "and clear of the first row"
 
 
 def test_an_inserted_spoke_starts_right_beside_a_stick(quayside):

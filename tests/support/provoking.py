@@ -6,7 +6,7 @@ CALM = dict(
     spokes='inserted = true\nbase_ends = 16\nbase_reed = "round 6"',
     before="".join(
         f'[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\n{rest}\n'
-        for rest in ("groups = 4\nrows = 4", "groups = 2\nrows = 4", 'until = "6 in"')
+        for rest in ("groups = 4\nrows = 4", "groups = 2\nrows = 5", 'until = "6 in"')
     ),
 )  # fmt: skip
 
@@ -71,6 +71,13 @@ PROVOKED_BY = {
     "colours hard to tell apart": dict(weave="pairing", colours=["#a00000", "#a30000"]),
     "colours alike to some eyes": dict(weave="pairing", colours=["copper", "moss"]),
     "oval base winds": None,  # these two are told of ovals, in test_outlines.py
+    "no room between base ends": dict(
+        ends=40,
+        spoke="round 3",
+        base=["11 in", "6 in"],
+        wall=[["0 in", "11 in", "6 in"], ["4 in", "13 in", "8 1/2 in"]],
+        before='outline = "oval"\n' + BASE_BAND.replace("round 2", "round 3"),
+    ),
     "unevenly spaced": None,
     "light shows": dict(ends=12, weave="pairing", rows=6),
     "lies loose": dict(ends=24, weave="six-rod wale", rows=5),

@@ -350,8 +350,9 @@ def test_a_row_too_many_is_taken_back_by_as_many_strokes_as_the_order_of_work_ha
                 for row in range(min(5, band.segments[0][1]))]  # fmt: skip
         assert set(map(int, re.findall(r"\d+", row_strokes(band)))) == {len(each) for each in made}
         if len(band.colours) == 1 and not band.band.blocks:
-            (end,) = order.by_weaver[band.index, 0, 0, "end"]
-            assert hangs_in(band, band.rows) == ended_in(bench, band, end)
+            if band.rows % 2 == 0:  # of an odd number of rows the last stroke passes on beyond the last
+                (end,) = order.by_weaver[band.index, 0, 0, "end"]
+                assert hangs_in(band, band.rows) == ended_in(bench, band, end)
             told += 1
     (wide,) = [each.undo for each in ruler_remedies(bench) if each.seen == "The base is too wide."]
     at = int(re.search(r"the last row of band (\d+)", wide)[1]) - 1

@@ -12,6 +12,7 @@ from ..lay.spacing import long_sticks
 from ..lay.values import TIGHTEST_RATIO, BandLaid, Laid
 from ..quantity import show_fine
 from ..rods import stack
+from ..surface.opened import free_between
 from ..words import say
 from .book import Offer, band_name, rule, shown
 from .counts import WRAP_RATIO, finer_by
@@ -132,6 +133,35 @@ def _wraps(laid, joins):
             yield band_name(band), {"gap": shown(laid.design, gap), **finer_by(laid, band)}
 
 
+@rule(
+    "no room between base ends",
+    "warn",
+    "in its first row {free:.1f} mm lie free between two {of} of the base: its weaver is {weaver:.2f} mm thick.",
+    "A row that is forced in there bends them aside, and light shows inside it; further out they stand wider.",
+    "Use a finer weaver{like} here, or fewer or finer {spokes}{by_twos}.",
+    "practice",
+    button=True,
+)
+def _no_room(laid, joins):
+    for band in laid.base:
+        thick = band.band.reed.diameter_mm
+        if band.tier or (band.band.group == 1 and band.jammed) or laid.design.base.is_board:
+            continue  # what passes nowhere is told by another rule
+        free = free_between(laid, band)
+        if free < thick:
+            yield (
+                band_name(band),
+                {
+                    "free": free,
+                    "of": "groups of ends" if band.band.group > 1 else "ends",
+                    "weaver": thick,
+                    "like": "",
+                    "by_twos": "" if band.band.group > 1 else ", or weave it over groups of two first",
+                    "offers": finer_offers(band, free, laid.design.units),
+                },
+            )
+
+
 def bend_of(band: BandLaid) -> tuple[float, float]:
     """(tightest radius mm, nominal strain r/R) of a band's weavers: of relaxed reeds, or else of a bent-rod cell."""
     if band.at_rest is not None:
@@ -212,6 +242,7 @@ RULES = (
     _fine_spokes,
     _jump,
     _wraps,
+    _no_room,
     _hard_bend,
     _usual_bend,
     _border_bend,

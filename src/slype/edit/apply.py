@@ -16,16 +16,16 @@ changed and the reader's DesignError goes on.
 
 from __future__ import annotations
 
-import copy
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from tomlkit.exceptions import TOMLKitError
 
 from ..design.file import reader
 from ..design.file.keys import TABLES
-from ..design.file.reader import in_own_words, tables_of, toml_of
+from ..design.file.reader import in_own_words, own_tables, tables_of, toml_of
+from ..design.file.toml import copied
 from ..design.values import Design
 from ..errors import DesignError
 from ..files import MOST_BYTES, no_larger, too_large
@@ -61,10 +61,11 @@ _SHAPES = {
 
 @dataclass(frozen=True)
 class Edited:
-    """A design's new `text`, and `notes`: what else was changed along, in a maker's words."""
+    """A design's new `text`, `notes`: what else was changed along, in a maker's words; and the `design` it reads as."""
 
     text: str
     notes: tuple[str, ...] = ()
+    design: Design | None = field(default=None, repr=False, compare=False)
 
 
 def apply(text: str, changes: Sequence[dict], name: str = "the design") -> Edited:
@@ -82,19 +83,19 @@ def apply(text: str, changes: Sequence[dict], name: str = "the design") -> Edite
         design, notes = settle(work.tables, work.asked)
     except DesignError as trouble:
         raise trouble.inside(name) from None
-    out = work.text(name)
+    out, written = work.text(name)
     if len(out.encode("utf-8", "replace")) > MOST_BYTES:
         raise too_large(name, "design", "would be")
-    reader.parse(out, name)
+    read = reader.parsed(own_tables(written, name), name)
     told = ((note, values) for note, values in (*work.notes, *notes))
     said = dict.fromkeys(say(note, design.wording, design.hand, False, **values) for note, values in told)
-    return Edited(out, tuple(line[:1].upper() + line[1:] for line in said))
+    return Edited(out, tuple(line[:1].upper() + line[1:] for line in said), read)
 
 
 def changed(tables: dict, changes: Sequence[dict]) -> Design:
     """The design that the tables of a text make with all changes made, as `apply` would make them; the tables stay as
     they are. Raises DesignError as `apply` does, but for what only the text can tell."""
-    work = _Tables(copy.deepcopy(tables))
+    work = _Tables(copied(tables))
     for change in changes:
         work.do(change)
     design, _ = settle(work.tables, work.asked)
@@ -146,25 +147,27 @@ class _Work:
     """A design while it is being changed: `tables` what it shall say; `asked` what the maker set; `notes`."""
 
     def __init__(self, text: str, tables: dict) -> None:
-        self._text, self._said = Text(text, TABLES), copy.deepcopy(tables)
+        self._text, self._said = Text(text, TABLES), copied(tables)
         self.tables = tables
         self.asked: list[Path] = []
         self.notes: list[Note] = []
 
-    def text(self, name: str) -> str:
-        """The text, held against the tables: what cannot be written without harm is refused, never written wrong."""
+    def text(self, name: str) -> tuple[str, dict]:
+        """The text and its tables, held against ours: what cannot be written without harm is refused, never written
+        wrong."""
         self._write(name)
         out = str(self._text)
-        if not same(toml_of(out, name), self.tables):
+        written = toml_of(out, name)
+        if not same(written, self.tables):
             raise _cannot_keep(name)
-        return out
+        return out, written
 
     def _write(self, name: str = "") -> None:
         try:
             self._text.follow(self._said, self.tables)
         except (CannotKeep, TOMLKitError, KeyError, IndexError, ValueError, TypeError):
             raise _cannot_keep(name) from None
-        self._said = copy.deepcopy(self.tables)
+        self._said = copied(self.tables)
 
     def take_own_words(self) -> None:
         """Write slype's own name for every table and key that a maker calls otherwise; the rest stays as it is."""
@@ -173,7 +176,7 @@ class _Work:
             if not self._text.rename(path, word):
                 where = where_of(path)
                 raise DesignError(f'is called "{word}" here.', where, "Write it so in the file, then change it.")
-        self.tables, self._said = tables, copy.deepcopy(tables)
+        self.tables, self._said = tables, copied(tables)
 
     def do(self, change: object) -> None:
         """Make one change."""
@@ -192,7 +195,7 @@ class _Work:
             self._remove(path, change)
             return
         value = as_typed(checked_value(change["to"], where_of(path)), path, units_of(self.tables))
-        old = copy.deepcopy(self.tables)
+        old = copied(self.tables)
         if len(path) > 3 and path[-2] == "colours" and isinstance(path[-1], int):
             band = self._at(path[:-2])
             if isinstance(band, dict):
@@ -230,7 +233,7 @@ class _Work:
             del held[last]
             del self._at(path[:-1], of=self._said)[last]
             return
-        old = copy.deepcopy(self.tables)
+        old = copied(self.tables)
         del held[last]
         self.asked.append(path)
         self.notes += follow_up(old, self.tables, path)
@@ -248,9 +251,9 @@ class _Work:
         if there:
             self._write()
             self._list_changed(path)
-            self._on_text("insert", path, at, copy.deepcopy(value))
+            self._on_text("insert", path, at, copied(value))
             there.insert(at, value)
-            self._at(path, of=self._said).insert(at, copy.deepcopy(value))
+            self._at(path, of=self._said).insert(at, copied(value))
         else:
             assert isinstance(held, dict), "a list holds lists only"
             held[path[-1]] = [value]
@@ -263,7 +266,7 @@ class _Work:
         self._list_changed(path)
         self._on_text("move", path, at, to)
         there.insert(to, there.pop(at))
-        self._said = copy.deepcopy(self.tables)
+        self._said = copied(self.tables)
 
     def _copy(self, path: Path, change: dict) -> None:
         there = self._list(path[:-1])
@@ -273,8 +276,8 @@ class _Work:
         self._write()
         self._list_changed(path[:-1])
         self._on_text("copy", path[:-1], path[-1], to)
-        there.insert(to, copy.deepcopy(there[path[-1]]))
-        self._said = copy.deepcopy(self.tables)
+        there.insert(to, copied(there[path[-1]]))
+        self._said = copied(self.tables)
 
     def _rename(self, path: Path, change: dict) -> None:
         to = checked_value(change["to"], where_of(path))
@@ -283,7 +286,7 @@ class _Work:
         self.notes += said
         assert isinstance(to, str), "or it was refused"
         if self._text.rename(path, to):  # in its line, with the comment that stands there
-            self._said[path[0]] = copy.deepcopy(self.tables[path[0]])
+            self._said[path[0]] = copied(self.tables[path[0]])
 
     # Ways through the tables
 
@@ -324,10 +327,10 @@ class _Tables(_Work):
     """Tables while they are being changed, without a text that follows."""
 
     def __init__(self, tables: dict) -> None:
-        self._said, self.tables, self.asked, self.notes = copy.deepcopy(tables), tables, [], []
+        self._said, self.tables, self.asked, self.notes = copied(tables), tables, [], []
 
     def _write(self, name: str = "") -> None:
-        self._said = copy.deepcopy(self.tables)
+        self._said = copied(self.tables)
 
     def _on_text(self, what: str, *values: object) -> None:
         pass

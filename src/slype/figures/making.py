@@ -200,6 +200,8 @@ class Making:
         if len(points) < 4:
             return stick
         away = np.hypot(*points[:, :2].T)
+        if stick.end == self.half:  # it begins past the middle
+            points, away = points[away.argmin() :], away[away.argmin() :]
         held = max(3, int(np.searchsorted(away, max(self.laid.cross_mm, 2 * stick.thick_mm))))
         way = self._ways.get(stick.end)
         if way is None:

@@ -5,7 +5,7 @@ ring of holes a little way in from its edge, with a foot border below.
 
 Theory
 1. First ring. It goes round a rectangle as wide as the sticks that lie each way, so its radius is that of a circle with
-   the rectangle's girth; half a stick and half a weaver more to the weaver's axis.
+   the rectangle's girth; half a stick more to the inner side of the first row.
 2. Holes. The pitch is the ring over their count; compasses step off the chord, ring / pi * sin(pi / count).
 """
 
@@ -135,9 +135,6 @@ def sticks_each_way(sticks: int, through: int | None = None) -> tuple[int, int]:
 
 def first_ring_mm(base: Base, sticks: int, beside: int, stick_mm: float) -> float:
     """Radius, mm, of a circle round the crossing of `sticks` (a half one counted whole), `beside` reeds to each."""
-    if base.through is None and not base.sets:
-        side = math.ceil(sticks * beside / 2) * stick_mm
-        return 2 * side / math.pi
     below, over = sticks_each_way(sticks, base.through)
     wide = (below + over) * beside * stick_mm
     if base.sets:

@@ -25,6 +25,11 @@ class Segment:
     start: int
 
     @property
+    def block(self) -> int:
+        """Which of the band's starts it is, from 0."""
+        return [first for first, _, _ in self.band.segments].index(self.first)
+
+    @property
     def row_mm(self) -> np.ndarray:
         """Length one weaver lays in each row."""
         return self.band.row_mm[self.first : self.first + self.rows]

@@ -17,7 +17,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
@@ -38,6 +38,9 @@ HELD_MM = MM_PER_IN
 """What a reed reaches at least further than that past the spoke behind which it is joined, a thumb's width: less
 cannot be held, and a hand that weaves a little looser runs short of the spoke. Where it would be less, the join is a
 stroke sooner, unless that is where the reed begins (common practice, no source)."""
+KEPT_MM = HELD_MM / 2
+"""Joins planned before, on lengths that have changed a little since, stay where they are as long as so much is
+left to hold (common practice, no source): a thumb is no finer."""
 CLEAR_SPACES = 3
 """Joins behind spokes nearer than this round the basket, in the same or the next row, meet (common practice, no
 source)."""
@@ -52,6 +55,10 @@ FOLDED_CUTS = (0.56, 0.58, 0.54, 0.6, 0.52)
 """Shares of a full reed tried for the longer half of one that is folded: halves that differ join apart (common
 practice, no source)."""
 MOST_PLANNED = 24  # weavers; a weave with one in every space joins everywhere at once and needs no plan
+
+
+_Kept = tuple[tuple[int, ...], ...]
+"""(weaver, band, block, passed) of joins, as of `Join`."""
 
 
 @dataclass(frozen=True)
@@ -112,13 +119,17 @@ class Cut:
 
 
 def plan_joins(
-    laid: Laid, courses: list[Course], pull: Mapping[int, float] | None = None
+    laid: Laid, courses: list[Course], pull: Mapping[int, float] | None = None, kept: Iterable[Join] = ()
 ) -> tuple[list[JoinPlan], list[Cut]]:
     """The joins of every band, in order of work, and what every weaver of every course is cut into.
 
     `pull` says of some courses, by their number from 0, how long the reeds are that they are cut from, mm; of others
-    that is as long as the design says.
+    that is as long as the design says. `kept`: joins of the same basket planned before; a weaver keeps its own where
+    its reeds still reach them and no further than a stroke more.
     """
+    places: dict[tuple[int, int], list[tuple[int, ...]]] = defaultdict(list)
+    for join in kept:
+        places[join.band, join.block].append((join.weaver, join.band, join.block, join.passed))
     joins: dict[int, list[Join]] = {band.index: [] for band in laid.bands}
     first: dict[int, list[float | None]] = {band.index: [None] * len(band.colours) for band in laid.bands}
     cuts: list[Cut] = []
@@ -130,7 +141,8 @@ def plan_joins(
         begins = course.begins.index
         # So many that they would take too long to plan are refused before; the others are counted.
         check_joins(laid.design, begins, many[begins] + fewest_joins(course, usable), usable)
-        planned, pieces = plan_course(course, usable)
+        own = tuple(place for each in course.segments for place in places[each.band.index, each.block])
+        planned, pieces = plan_course(course, usable, () if pull and nth in pull else own)
         many[begins] += len(planned)
         check_joins(laid.design, begins, many[begins], usable)
         if not (pull and nth in pull):  # a kit that is cut from other reeds says itself what cannot be cut
@@ -155,21 +167,22 @@ def fewest_joins(course: Course, usable_mm: float) -> int:
     return len(course.begins.colours) * max(0, ceil((course.weaver_mm - usable_mm) / step - 1e-9))
 
 
-def plan_course(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]:
-    """Joins of one course, and what its weavers are cut into, when they come from reeds of `usable_mm` each."""
+def plan_course(course: Course, usable_mm: float, kept: _Kept = ()) -> tuple[list[Join], list[Cut]]:
+    """Joins of one course, and what its weavers are cut into, when they come from reeds of `usable_mm` each; `kept`
+    where they were joined when it was planned before."""
     segments = tuple((each.band, each.first, each.rows, each.start) for each in course.segments)
-    joins, pieces, fold = _planned(segments, usable_mm, course.folded)
+    joins, pieces, fold = _planned(segments, usable_mm, course.folded, kept)
     cuts = [Cut(course, weaver, each, 0.0 if weaver else fold) for weaver, each in enumerate(pieces)]
     return list(joins), cuts
 
 
 @lru_cache(maxsize=256)
 def _planned(
-    segments: tuple, usable_mm: float, folded: bool
+    segments: tuple, usable_mm: float, folded: bool, kept: _Kept
 ) -> tuple[tuple[Join, ...], tuple[tuple[float, ...], ...], float]:
     """The joins of a course of these segments, the pieces of every weaver, and where the first is folded."""
     course = Course(tuple(Segment(*each) for each in segments), folded)
-    joins, cuts = _plan_anew(course, usable_mm)
+    joins, cuts = _plan_anew(course, usable_mm, kept)
     pieces = [cut.pieces_mm for cut in cuts]
     if not folded:
         return tuple(joins), tuple(pieces), 0.0
@@ -191,9 +204,17 @@ def _first_shares(course: Course, weaver: int, usable_mm: float, taken: float) -
     return tuple(left - 0.02 * i for i in range(10))
 
 
-def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]:
-    chosen, cuts = _Places(course), []
+def _plan_anew(course: Course, usable_mm: float, kept: _Kept) -> tuple[list[Join], list[Cut]]:
+    chosen = _Places(course)
+    cuts: list[Cut] = []
     for weaver in range(len(course.begins.colours)):
+        before = [place[1:] for place in kept if place[0] == weaver]
+        taken = cuts[0].pieces_mm[0] / usable_mm if cuts else 0.0
+        again = _kept(course, weaver, usable_mm, before, taken) if before else None
+        if again is not None:
+            chosen.add(again[0])
+            cuts.append(Cut(course, weaver, again[1]))
+            continue
         fits = 2 * (course.weaver_mm - course.begins.tail_mm) if course.folded else course.weaver_mm
         if fits <= usable_mm:
             cuts.append(Cut(course, weaver, (course.weaver_mm,)))
@@ -206,7 +227,6 @@ def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]
         backs = _Backs(course, weaver, usable_mm)
         at: list[int] = []
         pieces: tuple[float, ...] = ()
-        taken = cuts[0].pieces_mm[0] / usable_mm if cuts else 0.0
         for share in _first_shares(course, weaver, usable_mm, taken):
             tried = backs.joined(share * usable_mm)
             into = backs.pieces_mm(tried, share * usable_mm)
@@ -219,6 +239,29 @@ def _plan_anew(course: Course, usable_mm: float) -> tuple[list[Join], list[Cut]]
         chosen.add(backs.joins(at, pieces))
         cuts.append(Cut(course, weaver, pieces))
     return chosen.joins, cuts
+
+
+def _kept(
+    course: Course, weaver: int, usable_mm: float, before: list[tuple[int, ...]], taken: float
+) -> tuple[list[Join], tuple[float, ...]] | None:
+    """Joins of one weaver where they were `before`, and its pieces; None where a reed does not reach so far any more,
+    or reaches two strokes further."""
+    backs = _Backs(course, weaver, usable_mm)
+    number = {place: i for i, place in enumerate(zip(backs.band, backs.block, backs.passed, strict=True))}
+    at = sorted(number[place] for place in before if place in number)
+    if len(at) < len(before) or backs.ends_mm[at[-1]] > usable_mm:
+        return None
+    for a, b in pairwise(at):
+        if backs.at_mm[b] - backs.at_mm[a] > usable_mm - OVERLAP_MM - KEPT_MM or backs.onward[a] > b + 1:
+            return None
+    reaches = backs.at_mm[at[0]] + backs.tail_mm + OVERLAP_MM / 2 + KEPT_MM
+    for share in _first_shares(course, weaver, usable_mm, taken):
+        first_mm = share * usable_mm
+        reached = backs.joined(first_mm)[:1]
+        if first_mm >= reaches and reached and reached[0] <= at[0] + 1:
+            pieces = backs.pieces_mm(at, first_mm)
+            return backs.joins(at, pieces), pieces
+    return None
 
 
 class _Backs:
@@ -294,10 +337,9 @@ def _in_segment(segment: Segment, weaver: int) -> tuple[np.ndarray, np.ndarray]:
     passed = begin + over
     inside = passed < ends[-1]
     mm = np.interp(passed + 0.5, ends, np.r_[0.0, np.cumsum(segment.row_mm)])
-    block = [first for first, _, _ in band.segments].index(segment.first)
     spoke = (segment.start + weaver + passed) % band.spaces
     same = np.ones_like(row)
-    columns = [band.index * same, block * same, segment.first + row, np.arange(len(row)), passed, spoke]
+    columns = [band.index * same, segment.block * same, segment.first + row, np.arange(len(row)), passed, spoke]
     return mm[inside], np.stack(columns)[:, inside]
 
 

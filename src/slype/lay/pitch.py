@@ -55,25 +55,24 @@ EASES = (1, 2, 4, 16, 1000)
 
 
 @functools.lru_cache(maxsize=512)
-def _begins_to_stand(weave: Weave, ends: int, ease: float) -> bool:
-    """Whether two rows can be stacked with so much climb: where they cannot, no more can, and long ones need not be
-    tried."""
+def _hopeless(weave: Weave, ends: int, ease: float) -> bool:
+    """Whether not even two rows can be stacked with so much climb: then no more can, and long ones need not be tried
+    to their end."""
     try:
         rods.least_heights(stack_of(trace(weave, ends, 2), 1.0, ease)[0])
     except ValueError:
-        return False
-    return True
+        return True
+    return False
 
 
 @functools.lru_cache(maxsize=64)
-def _settled(t: Trace, thick: float, floor: bytes | None) -> tuple[rods.Stack, np.ndarray, np.ndarray]:
-    below = None if floor is None else np.frombuffer(floor).reshape(3, -1)
+def _settled(t: Trace, thick: float, stands: bytes | None) -> tuple[rods.Stack, np.ndarray, np.ndarray]:
+    below = None if stands is None else np.frombuffer(stands).reshape(3, -1)
     for ease in EASES:
-        if not _begins_to_stand(t.weave, t.ends, ease) and ease != EASES[-1]:
-            continue
         stack, passage = stack_of(t, thick, ease)
-        if below is not None:
-            stack = replace(stack, floor=below[t.sites.kind, t.sites.place] + thick / 2)
+        floor = 0.0 if below is None else below[t.sites.kind, t.sites.place] + thick / 2
+        hopeless = None if ease == EASES[-1] else functools.partial(_hopeless, t.weave, t.ends, ease)
+        stack = replace(stack, floor=floor, hopeless=hopeless)
         try:
             heights = rods.settled_heights(stack, PLAY * thick)
             rods.read_only(passage, heights, *(each for each in vars(stack).values() if isinstance(each, np.ndarray)))
@@ -91,6 +90,15 @@ def stack_of(t: Trace, thick: float, ease: float = 1.0) -> tuple[rods.Stack, np.
     to climb (CLIMB_ROPE); a weaver worked alone lies nearly level (CLIMB_ALONE). Both are wide enough not to add to the
     pitch of any weave in the table. `ease` multiplies them.
     """
+    after, straight = _lines(t)
+    most = CLIMB_ALONE if t.weave.turns == "round" else CLIMB_ROPE
+    climb = np.where(straight, 2.0, 1.0) * most * ease * thick
+    return rods.Stack(t.sites.column, np.full(len(after), thick), after, climb), t.sites.passage
+
+
+@functools.lru_cache(maxsize=16)
+def _lines(t: Trace) -> tuple[np.ndarray, np.ndarray]:
+    """(next place on the same rod, -1 at its end; True where it runs there from face to face), each (n,)."""
     sites = t.sites
     passages = len(t.spoke)
     is_face = sites.kind <= BACK
@@ -105,9 +113,8 @@ def stack_of(t: Trace, thick: float, ease: float = 1.0) -> tuple[rods.Stack, np.
     after[face_at[here]] = np.where(cross >= 0, cross, face_at[there])
     after[cross[cross >= 0]] = face_at[there[cross >= 0]]
     straight = is_face & (after >= 0) & is_face[after]
-    most = CLIMB_ALONE if t.weave.turns == "round" else CLIMB_ROPE
-    climb = np.where(straight, 2.0, 1.0) * most * ease * thick
-    return rods.Stack(sites.column, np.full(len(sites.kind), thick), after, climb), sites.passage
+    rods.read_only(after, straight)
+    return after, straight
 
 
 def _sample_count(weave: Weave, spaces: int) -> int:

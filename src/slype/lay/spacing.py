@@ -64,15 +64,14 @@ def spacing_range(design: Design, s: float) -> tuple[float, float]:
 
 
 def cross_radius(design: Design) -> float:
-    """Half-width, mm, of the first ring round the base sticks.
+    """Half-width, mm, of the inner side of the first row round the base sticks.
 
-    Round a laid cross: a square of half of them by half. On an oval base: along the long sticks, side by side. Raises
+    Round a cross: as `form.bases` has it. On an oval base: along the long sticks, side by side. Raises
     Unweavable for an oval narrower than its sticks.
     """
     spokes = design.spokes
     base = design.bands_at("base")
     weaver = base[0][1].reed.diameter_mm if base else 0.0
-    around = (spokes.stick_reed.diameter_mm + weaver) / 2
     if not design.form.is_round:
         beside = 1 if spokes.inserted else spokes.per_end
         half = long_sticks(design) * beside * spokes.stick_reed.diameter_mm / 2
@@ -85,8 +84,12 @@ def cross_radius(design: Design) -> float:
             )
         return half
     beside = 1 if spokes.inserted else spokes.per_end
-    sticks = math.ceil(spokes.ends_at_base / 2)
-    return first_ring_mm(design.base, sticks, beside, spokes.stick_reed.diameter_mm) + around
+    sticks, thick = math.ceil(spokes.ends_at_base / 2), spokes.stick_reed.diameter_mm
+    if not base or base[0][1].group > 1:
+        return first_ring_mm(design.base, sticks, beside, thick) + thick / 2
+    # Round single ends no row comes so near: side by side they leave its weaver no room.
+    square = sticks + sticks % 2 if design.base.through is None else sticks
+    return first_ring_mm(design.base, square, beside, thick) + (thick + weaver) / 2
 
 
 def long_sticks(design: Design) -> int:

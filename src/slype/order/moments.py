@@ -27,6 +27,7 @@ from ..lay.feet import lay_foot
 from ..lay.lids import lid_laid
 from ..lay.values import BandLaid, Laid
 from ..surface.added_ends import ends_by_tier
+from ..surface.crosses import arm_of, pairs_of
 from ..surface.sticks import base_sticks, on_long_stick
 from ..weave.trace import Trace
 from .course import BESIDE, Job, fitting, making, making_of_foot
@@ -134,18 +135,12 @@ def sticks_in_order(laid: Laid) -> list[tuple[int, ...]]:
     and last a half one, which has a single end."""
     if not laid.design.form.is_round:
         return _oval_sticks(laid)
-    arms = laid.design.arms
-    first = np.r_[0, np.cumsum(arms)].tolist()
+    arms, pairs = laid.design.arms, pairs_of(laid.design.arms)
     # The lower sticks are those of the arms that an odd end does not lie in (see `values.arms`).
     lower = 1 if sum(arms) % 2 else 0
-    whole: list[tuple[int, ...]] = []
-    half: list[tuple[int, ...]] = []
-    for arm in (lower, 1 - lower):
-        here, there = list(range(first[arm], first[arm + 1])), list(range(first[arm + 2], first[arm + 3]))
-        # Round the ring the far ends of neighbouring sticks follow each other the other way.
-        whole += list(zip(here, reversed(there), strict=False))
-        half += [(end,) for end in here[len(there) :]]
-    return whole + half
+    whole = [each for each in pairs if len(each) == 2]
+    whole.sort(key=lambda ends: bool(arm_of(np.array(ends[0]), arms) % 2 != lower))
+    return whole + [each for each in pairs if len(each) == 1]
 
 
 def laid_first(laid: Laid) -> int:

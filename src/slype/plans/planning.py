@@ -154,7 +154,7 @@ def plan(design: Design, at_rest: AtRest | None = None, first_time: bool = False
     foot = lay_foot(laid)
     pieces = (*standing_pieces(laid, board), *foot_pieces(foot, design.units), *handle_pieces(laid, handles))
     check_pieces(design, pieces)
-    planned, cuts = plan_joins(laid, courses, own)
+    planned, cuts = plan_joins(laid, courses, own, () if at_rest is None else at_rest.joins)
     joins = tuple(planned)
     if first_time:
         pieces = tuple(cut_longer(piece, design.units) for piece in pieces)

@@ -29,8 +29,8 @@ class ReedLine:
     """One rod: a reed of a weaver in one start of a band, or the end of a spoke in the border.
 
     `which` says it in words, but for its colour. `block` counts the starts of the band, `piece` the reeds of one weaver
-    as joins cut it, `strand` the reeds worked as one. For the border `band` is -1 and `weaver` the spoke's number from
-    0.
+    as joins cut it, `strand` the reeds worked as one. For the border `band` is -1, `weaver` the spoke's number from 0
+    and `strand` that of the reeds of a doubled end.
     """
 
     which: str

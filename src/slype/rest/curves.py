@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from ..lay.values import Laid
-from ..surface.added_ends import among_last_ends
+from ..surface.added_ends import among_last_ends, aside_mm
 from ..surface.curve import Curve
 from ..surface.opened import as_sticks_stand
 from ..surface.runs import border_runs
@@ -30,6 +30,11 @@ def relaxed_curves(at_rest: AtRest) -> list[Curve]:
     if "border" not in at_rest.parts:
         out += [curve for run in border_runs(laid) for curve in border_curves(laid, run)]
     return out
+
+
+def foot_ends(foot: Laid, part: PartAtRest) -> tuple[np.ndarray, ...]:
+    """The ends of a board's foot at rest, as `Laid.foot_ends` has them; `foot` as `space.feet.foot_alone` has it."""
+    return tuple(np.stack([curve.u, curve.s, curve.n]) for curve in _curves(foot, part))
 
 
 def all_curves(at_rest: AtRest) -> list[Curve]:
@@ -53,18 +58,21 @@ def _curves(laid: Laid, part: PartAtRest) -> list[Curve]:
         if where == "base":
             n = n + across_cross(laid, u, s)
         if line.role == "border":
-            u, s, n = with_tip(laid, *_risen(laid, u, s, n))
-        # What is woven down at rest has one reed to an end: see `reeds`.
-        which: dict[str, Any] = {"end": line.weaver, "upright": ("", line.weaver, 0)}
+            u, s, n = with_tip(laid, *_risen(laid, line.strand, u, s, n))
+        which: dict[str, Any] = {"end": line.weaver, "upright": ("", line.weaver, line.strand)}
         if line.role == "weaver":
             which = {number: getattr(line, number) for number in ("band", "block", "weaver", "strand", "piece")}
         out.append(Curve(line.name, line.role, where, line.colour, line.thick_mm, u, s, n, place=own, **which))
     return out
 
 
-def _risen(laid: Laid, u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """A border end with its bend: upright out of its spoke, over into its own way within RISE of a space."""
-    foot, join = (u[0], laid.top_s), int(np.searchsorted(u, u[0] + RISE))
+def _risen(
+    laid: Laid, reed: int, u: np.ndarray, s: np.ndarray, n: np.ndarray
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Reed number `reed` of a border end with its bend: upright out of its spoke, which stands beside the others of its
+    place, over into its own way within RISE of a space."""
+    aside = float(aside_mm(laid, reed, np.array([laid.top_s]))[0]) / laid.border_spacing_mm
+    foot, join = (u[0] + aside, laid.top_s), int(np.searchsorted(u, u[0] + RISE))
     slope = (s[join + 1] - s[join]) / (u[join + 1] - u[join])
     top = max(s[: join + 1])
     t = np.linspace(0, 1, 10)[:-1]

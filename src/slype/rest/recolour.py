@@ -31,7 +31,8 @@ def recoloured(at_rest: AtRest, design: Design) -> AtRest | None:
     ]
     given = {names.get(name, name): moved for name, moved in at_rest.together.given_way.items()}
     first, second = (names.get(name, name) for name in at_rest.together.between)
-    together = replace(at_rest.together, given_way=given, between=(first, second))
+    long_mm = {names.get(name, name): mm for name, mm in at_rest.together.long_mm.items()}
+    together = replace(at_rest.together, given_way=given, between=(first, second), long_mm=long_mm)
     of_hand = replace(design, hand=at_rest.design.hand)
     laid = replace(at_rest.laid, design=of_hand, bands=tuple(bands), given_way=given)
     of_band = {band.index: band.colours for band in bands}

@@ -17,6 +17,7 @@ from __future__ import annotations
 
 import functools
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -26,6 +27,10 @@ JAM_RATIO = 1.0
 
 
 # 1. Stacking ---------------------------------------------------------------------------------------------------
+
+
+Lines = tuple[np.ndarray, np.ndarray]
+"""Places in order along their rods: (True where a rod begins, place numbers), both (n,)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,20 +48,27 @@ class Stack:
     after: np.ndarray
     climb: float | np.ndarray
     floor: np.ndarray | float = 0.0
+    hopeless: Callable[[], bool] | None = None
+    """Whether it can never be stacked: asked once, where it is not after FEW_SWEEPS."""
 
     @functools.cached_property
     def least(self) -> np.ndarray:
         """`least_heights` of this stack."""
         return least_heights(self)
 
+    @functools.cached_property
+    def rods(self) -> Lines:
+        """Its places in order along their rods."""
+        return _rod_lines(np.asarray(self.after))
 
-MOST_SWEEPS, LEAST_SWEEPS, MOST_VISITS = 400, 80, 10_000_000
+
+MOST_SWEEPS, LEAST_SWEEPS, FEW_SWEEPS, MOST_VISITS = 400, 80, 16, 10_000_000
 """Stacks that can be stood come to rest in 2 to 60 sweeps, a few in 200 (222 free weaves by chance). One that cannot
 goes on without end: it is given up after the sweeps that so many visits of its places make, which is a second."""
 
 
-def least_heights(stack: Stack, most_sweeps: int | None = None) -> np.ndarray:
-    """Least axis heights (n,) mm meeting every constraint of `stack`.
+def least_heights(stack: Stack, most_sweeps: int | None = None, lines: Lines | None = None) -> np.ndarray:
+    """Least axis heights (n,) mm meeting every constraint of `stack`; `lines` its rods, where these are known.
 
     Raises ValueError when no heights can meet them (a ring of rods each above the next, with `climb` too small),
     which shows as heights still growing after `most_sweeps`: MOST_SWEEPS, fewer where there are very many places.
@@ -66,19 +78,26 @@ def least_heights(stack: Stack, most_sweeps: int | None = None) -> np.ndarray:
         return np.zeros(0)
     most_sweeps = most_sweeps or min(MOST_SWEEPS, max(LEAST_SWEEPS, MOST_VISITS // n))
     column, thick = np.asarray(stack.column), np.asarray(stack.thick, float)
-    first = np.r_[True, column[1:] != column[:-1]]
-    gap = np.where(first, 0.0, np.r_[0.0, (thick[1:] + thick[:-1]) / 2])
+    first = np.ones(n, bool)
+    first[1:] = column[1:] != column[:-1]
+    gap = np.zeros(n)
+    gap[1:] = np.where(first[1:], 0.0, (thick[1:] + thick[:-1]) / 2)
     base = _since_first(gap, first)
-    begins, order = _rod_lines(stack.after)
-    run = _since_first(np.r_[0.0, np.broadcast_to(stack.climb, (n,))[order][:-1]], begins)
-    columns, forth, back = (_numbered(each) for each in (first, begins, np.r_[begins[1:], True][::-1]))
-    heights = np.maximum(thick / 2, np.broadcast_to(stack.floor, (n,)).astype(float))
-    for _ in range(most_sweeps):
+    begins, order = lines or stack.rods
+    climb = np.zeros(n)
+    climb[1:] = np.broadcast_to(stack.climb, (n,))[order[:-1]]
+    run = _since_first(climb, begins)
+    columns, forth = _numbered(first), _numbered(begins)
+    back = forth[-1] - forth[::-1]  # the same rods from the last place to the first
+    heights = np.maximum(thick / 2, stack.floor)
+    for sweep in range(most_sweeps):
         before = heights
         heights = base + _running_max(heights - base, columns)
         heights = _along_rods(heights, forth, back, order, run)
-        if np.all(heights - before <= 1e-9):
+        if _highest(heights - before) <= 1e-9:
             return heights
+        if sweep == FEW_SWEEPS and stack.hopeless is not None and stack.hopeless():
+            break
     raise ValueError("the rods cannot be stacked: some would have to lie above themselves")
 
 
@@ -93,13 +112,10 @@ def settled_heights(stack: Stack, play: float) -> np.ndarray:
     top = (low + stack.thick / 2).max(initial=0.0)
     back = np.arange(len(low))[::-1]
     after = np.asarray(stack.after)[back]
-    turned = Stack(
-        np.asarray(stack.column)[back],
-        np.asarray(stack.thick)[back],
-        np.where(after >= 0, len(low) - 1 - after, -1),
-        np.broadcast_to(stack.climb, (len(low),))[back],
-    )
-    high = top - least_heights(turned)[back]
+    climb = np.broadcast_to(stack.climb, (len(low),))[back]
+    before = np.where(after >= 0, len(low) - 1 - after, -1)
+    turned = Stack(np.asarray(stack.column)[back], np.asarray(stack.thick)[back], before, climb)
+    high = top - least_heights(turned, lines=_turned(*stack.rods))[back]
     return (low + np.minimum(high, low + play)) / 2
 
 
@@ -126,29 +142,46 @@ def _numbered(first: np.ndarray) -> np.ndarray:
     return (np.cumsum(first) - 1).astype(float)
 
 
+_highest, _lowest = np.maximum.reduce, np.minimum.reduce
+
+
 def _running_max(values: np.ndarray, group: np.ndarray) -> np.ndarray:
     """Running maximum that starts again with every `group` (see `_numbered`)."""
     # Lifting each group far above the one before lets one accumulate serve all groups.
-    lift = group * (values.max() - values.min() + 1.0)
-    return np.maximum.accumulate(values + lift) - lift
+    lift = group * (_highest(values) - _lowest(values) + 1.0)
+    raised: np.ndarray = np.maximum.accumulate(values + lift)
+    raised -= lift
+    return raised
 
 
-def _rod_lines(after: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Places in order along their rods: (True where a rod begins, place numbers), both (n,)."""
+def _rod_lines(after: np.ndarray) -> Lines:
+    """The rods of a stack, those whose last places come first before the others."""
     n = len(after)
     has_before = np.zeros(n, bool)
     has_before[after[after >= 0]] = True
-    jump = np.where(np.asarray(after) < 0, np.arange(n), after)
+    jump = np.where(after < 0, np.arange(n), after)
     # Pointer doubling: distance to each rod's last place in log2(n) passes, without a Python loop over places.
-    rank = (np.asarray(after) >= 0).astype(np.int64)
+    rank = (after >= 0).astype(np.int64)
     while True:
         rank_next = rank + rank[jump]
         jump_next = jump[jump]
-        if np.array_equal(jump_next, jump):
+        if (jump_next == jump).all():
             break
         rank, jump = rank_next, jump_next
     order = np.lexsort((-rank, jump))
     return ~has_before[order], order
+
+
+def _turned(begins: np.ndarray, order: np.ndarray) -> Lines:
+    """The same rods where places are counted from the last: those whose last places come last are then before the
+    others."""
+    first = np.flatnonzero(begins)[::-1]
+    long = np.append(len(order), first[:-1]) - first
+    now = np.cumsum(long) - long
+    at = np.repeat(first - now, long) + np.arange(len(order))
+    starts = np.zeros(len(order), bool)
+    starts[now] = True
+    return starts, len(order) - 1 - order[at]
 
 
 def _along_rods(
@@ -156,10 +189,11 @@ def _along_rods(
 ) -> np.ndarray:
     """Raise each place to within reach of its neighbours on the rod; `run` is the climb allowed since it began. `forth`
     and `back` number the rods of places in order and in turned order."""
-    line = heights[order]
-    forward = _running_max(line + run, forth) - run
+    raised = _running_max(heights[order] + run, forth)
+    raised -= run
+    raised -= run
     out = np.empty_like(heights)
-    out[order] = _running_max((forward - run)[::-1], back)[::-1] + run
+    out[order] = _running_max(raised[::-1], back)[::-1] + run
     return out
 
 

@@ -12,7 +12,7 @@ import numpy as np
 
 from ..order.kinds import ACTS, Moments, Other
 from ..order.times import standing
-from ..surface.curve import TAIL_AT_END, Curve, Tube, of_other
+from ..surface.curve import TAIL_AT_END, Curve, Tube, named_of, of_other
 from ..surface.woven import stacked_curves
 from .assembly import OVER
 from .lying import lying_flat
@@ -61,8 +61,8 @@ def _passing(other: Other, curves: Sequence[Curve], reeds: Sequence[Tube], place
     found += [Passing(*each, lies=True) for each in lying_flat(laid, upright, lines, order)]
     return [
         replace(each, appears=each.appears + other.first, until=each.until + other.first,
-                tube=replace(each.tube, name=f"{other.of}, {each.tube.name}", points=each.tube.points * OVER + place,
-                             **of_other(other.of, each.tube)))
+                tube=replace(each.tube, name=named_of(other.of, each.tube.name),
+                             points=each.tube.points * OVER + place, **of_other(other.of, each.tube)))
         for each in found
     ]  # fmt: skip
 
@@ -74,7 +74,7 @@ def _tails(other: Other, curves: Sequence[Curve], reeds: Sequence[Tube], place: 
     drawn = {each.name: _back(each.points, place) for each in reeds}
     out = []
     for tail, appears, until in all_left(laid, own, woven_lines(laid, own, order), order):
-        reed = drawn[f"{other.of}, {tail.of_reed}"]
+        reed = drawn[named_of(other.of, tail.of_reed)]
         off = reed[-1 if tail.bit == TAIL_AT_END else 0] - tail.points[0]
         out.append((replace(tail, points=tail.points + off), appears, until))
     return out

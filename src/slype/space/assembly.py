@@ -19,7 +19,7 @@ from ..lay.values import Laid
 from ..order.kinds import Moments
 from ..order.loose_ends import hanging_of
 from ..order.times import when, when_of
-from ..surface.curve import Curve, Tube, of_other
+from ..surface.curve import Curve, Tube, named_of, of_other
 from ..surface.standing import by_beginning, split_curves, spoke_curves, stick_curves
 from ..surface.woven import stacked_curves
 from .arches import handle_tubes
@@ -138,7 +138,8 @@ def _lid_tubes(
     own = tubes(alone, curves, None if order is None else partial(when_of, order.others["lid"]))
     own = own if order is None else hanging_of(order.others["lid"], own)
     turned = [
-        replace(each, name=f"lid, {each.name}", points=each.points * OVER, **of_other("lid", each)) for each in own
+        replace(each, name=named_of("lid", each.name), points=each.points * OVER, **of_other("lid", each))
+        for each in own
     ]
     place = _lid_place(laid, basket, fit, turned)
     return [replace(each, points=each.points + place) for each in turned], place

@@ -32,12 +32,16 @@ def foot_curves(laid: Laid) -> list[Curve]:
     board = lay_board(laid)
     if board is None:
         return []
-    worked = _worked(laid, board)
+    worked = foot_alone(laid)
+    assert worked is not None, "it stands on a board"
     through, below = [], []
     # Ends that are added up the side are counted with the others there, and do not come through the board.
     stands = [end for end, (tier, _) in enumerate(ends_by_tier(laid, "side")) if tier == 0]
     for run in border_runs(worked):
         for k, curve in enumerate(border_curves(worked, run, "foot end")):
+            if laid.foot_ends:
+                u, s, n = laid.foot_ends[run.weaver * len(worked.design.top_reeds) + k]
+                curve = replace(curve, u=u, s=s, n=n)
             spoke = f"{OWN.spoke} {run.weaver + 1}{of_end(worked, k)}"
             goes_through = _through(board, curve, f"{spoke}, through the board")
             through.append(replace(goes_through, upright=("", stands[run.weaver], k)))
@@ -47,8 +51,11 @@ def foot_curves(laid: Laid) -> list[Curve]:
     return through + below
 
 
-def _worked(laid: Laid, board: BoardLaid) -> Laid:
-    """The foot as a border on a basket that has nothing else."""
+def foot_alone(laid: Laid) -> Laid | None:
+    """The foot of a board as a border on a basket that has nothing else; None where the base is woven."""
+    board = lay_board(laid)
+    if board is None:
+        return None
     # Ends that are added up the side, and bye-spokes, do not come through the board.
     bands = tuple(replace(band, add=0) for band in laid.design.bands)
     foot = laid.design.base.foot

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ..form.handles import ENDS_MM
-from ..form.wall import smooth_through
+from ..form.wall import cubic, slopes_through
 from ..lay.attachments import HandleLaid, lay_handles
 from ..lay.values import Laid
 from ..surface.curve import Curve
@@ -145,16 +145,17 @@ def _posts(laid: Laid, each: HandleLaid) -> list[_Post]:
 
 
 def _round_posts(laid: Laid, curve: Curve, posts: list[_Post]) -> Curve:
-    if curve.where != "side" or len(curve.u) < 3 or not (np.diff(curve.u) > 0).all():
+    if curve.where != "side" or len(curve.u) < 3 or not (curve.u[1:] > curve.u[:-1]).all():
         return curve
     ends, one, half = laid.design.top_ends, max(laid.side[-1].stand_mm), _end_mm(laid) / 2
     u, s, n, own = _finer_near(curve, posts, ends)
     moved, more, close = u.copy(), np.ones_like(u), np.zeros(len(u), bool)
-    around = 2 * np.pi * laid.design.form.radius(np.maximum(s, 0.0)) / ends
     for post in posts:
-        off = _spaces_off(u, post, ends)
-        near = np.flatnonzero((np.abs(off) < 1) & (s > min(post.s_mm) - SETTLED_MM))
-        x, room = off[near] * around[near], around[near]
+        near, off = _beside(u, post, ends)
+        here = s[near] > min(post.s_mm) - SETTLED_MM
+        near, off = near[here], off[here]
+        room = 2 * np.pi * laid.design.form.radius(np.maximum(s[near], 0.0)) / ends
+        x = off * room
         before, after, deep = post.takes(s[near], half)
         # It crosses in what is left of the space.
         edge = np.minimum(np.where(x > 0, after, before), np.maximum(room - half - curve.thick_mm, half))
@@ -166,22 +167,46 @@ def _round_posts(laid: Laid, curve: Curve, posts: list[_Post]) -> Curve:
         close[near] = True
     if not close.any():
         return curve
-    s, n = np.interp(moved, u, s), np.interp(moved, u, n) * more
-    soft = np.convolve(np.r_[n[2::-1], n, n[:-4:-1]], SOFT, "same")[3:-3]
-    return replace(curve, u=u, s=s, n=np.where(close, soft, n), place=own)
+    led = np.flatnonzero(close)
+    level, aside = s.copy(), n.copy()
+    level[led], aside[led] = np.interp(moved[led], u, s), np.interp(moved[led], u, n) * more[led]
+    soft = np.convolve(np.r_[aside[2::-1], aside, aside[:-4:-1]], SOFT, "same")[3:-3]
+    return replace(curve, u=u, s=level, n=np.where(close, soft, aside), place=own)
 
 
-def _spaces_off(u: np.ndarray, post: _Post, ends: int) -> np.ndarray:
-    return (u - post.u + ends / 2) % ends - ends / 2
+def _beside(u: np.ndarray, post: _Post, ends: int) -> tuple[np.ndarray, np.ndarray]:
+    """(which of the rising places `u` (k,) lie less than a space from a post, in how many rounds ever; how many spaces
+    each lies off it)."""
+    rounds = post.u + ends * np.arange((u[0] - post.u) // ends, (u[-1] - post.u) // ends + 2)
+    first, last = np.searchsorted(u, rounds - 1.001), np.searchsorted(u, rounds + 1.001)
+    near = np.concatenate([np.arange(a, b) for a, b in zip(first, last, strict=True)])
+    off = (u[near] - post.u + ends / 2) % ends - ends / 2
+    here = np.abs(off) < 1
+    return near[here], off[here]
 
 
 def _finer_near(
     curve: Curve, posts: list[_Post], ends: int
 ) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray | None]:
     """u, s, n and place of a curve with three times the points where a foot stands."""
-    at = np.arange(len(curve.u))
-    near = np.any([np.abs(_spaces_off(curve.u, post, ends)) < 1 for post in posts], axis=0)
-    extra = at[:-1][near[:-1]]
-    fine = np.sort(np.concatenate([at, extra + 1 / 3, extra + 2 / 3]))
-    u, s, n = (smooth_through(at, each, fine) for each in (curve.u, curve.s, curve.n))
-    return u, s, n, None if curve.place is None else np.interp(fine, at, curve.place)
+    near = np.zeros(len(curve.u), bool)
+    for post in posts:
+        near[_beside(curve.u, post, ends)[0]] = True
+    extra = np.flatnonzero(near[:-1])
+    if not extra.size:
+        return curve.u, curve.s, curve.n, curve.place
+    fine = np.concatenate([extra + 1 / 3, extra + 2 / 3])
+    # Slopes are reckoned where they are asked for: of the points beside, and of one more to both sides.
+    asked = np.zeros(len(curve.u) + 4, bool)
+    for step in range(-2, 4):
+        asked[extra + step + 2] = True
+    some = np.flatnonzero(asked[2:-2])
+    begins = np.flatnonzero(np.diff(some, prepend=-2) > 1)
+    given = np.stack([curve.u[some], curve.s[some], curve.n[some]])
+    i = np.searchsorted(some, extra)
+    new = cubic(some, given, slopes_through(some, given, begins), np.concatenate([i, i]), fine)
+    at = np.concatenate([extra, extra]) + 1
+    u, s, n = (np.insert(each, at, more) for each, more in zip((curve.u, curve.s, curve.n), new, strict=True))
+    if curve.place is None:
+        return u, s, n, None
+    return u, s, n, np.insert(curve.place, at, np.interp(fine, np.arange(len(curve.u)), curve.place))

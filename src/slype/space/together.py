@@ -8,12 +8,12 @@ Which side of what stands a weaver passes on is the trace's.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from ..lay.attachments import lay_handles
-from ..lay.values import Laid
+from ..lay.values import BandLaid, Laid
 from ..rods import bundle as rods
 from ..rods import bundle_kernels, measure_kernels, parting, smooth_kernels
 from ..surface.added_ends import ends_by_tier
@@ -40,11 +40,14 @@ SURE = 0.25  # of how far a weaver comes out of its surface at most: nearer the 
 @dataclass(frozen=True)
 class Together:
     """How the whole basket lies together: `given_way` mm (k, 3) by the name of a reed, for every point of its line;
-    `worst` overlap anywhere but at cut ends, as a share of the thinner reed; `between` the two reeds' names."""
+    `worst` overlap anywhere but at cut ends, as a share of the thinner reed; `between` the two reeds' names. `long_mm`
+    (k,) of the basket's own reeds, by name: from every point of its curve to the next, along the line as it is drawn.
+    """
 
     given_way: Mapping[str, np.ndarray]
     worst: float
     between: tuple[str, str]
+    long_mm: Mapping[str, np.ndarray] = field(default_factory=dict)
 
     @property
     def apart(self) -> bool:
@@ -82,7 +85,8 @@ def settle(laid: Laid, curves: list[Curve], give_way: bool = True) -> Together:
     bare = replace(laid, given_way={})
     if not give_way:
         return Together({}, *worst_drawn(bare, curves))
-    own = with_room(bare, [curve for curve in curves if not curve.of])
+    plain = [curve for curve in curves if not curve.of]
+    own = with_room(bare, plain)
     reeds = all_reeds(bare, own)
     laid_as = reed_lines(bare, reeds)
     lines = _lines(bare, curves, own, reeds, laid_as)
@@ -90,16 +94,30 @@ def settle(laid: Laid, curves: list[Curve], give_way: bool = True) -> Together:
     near = parting.neighbours(bundle)
     moved = parting.part(bundle, _Sides(bare, lines, spots), _ground(bare, lines, spots), near)
     given = {line.name: _all_points(line, moved[spot]) for line, spot in zip(lines, spots, strict=True)}
-    now = replace(laid, given_way=given)
+    now, long_mm = replace(laid, given_way=given), _lengths(lines[: len(reeds)], given, plain)
     if near is None:
-        return Together(given, *worst_drawn(now, curves, laid_as))
+        return Together(given, *worst_drawn(now, curves, laid_as), long_mm)
     drawn, chord = [], longest_chord(reeds, laid_as)
     fitted = [each.points for each in _fitted(now, curves, own)]
     for k, (line, spot) in enumerate(zip(lines, spots, strict=True)):
         points = line.points + given[line.name] if k < len(reeds) else fitted[k - len(reeds)]
         chord_mm = chord * line.thick_mm if k < len(reeds) else np.inf
         drawn.append(Drawn(line.name, line.thick_mm, points, chord_mm, line.nodes, spot))
-    return Together(given, *worst_near(drawn, near))
+    return Together(given, *worst_near(drawn, near), long_mm)
+
+
+def _lengths(lines: list[_Line], given: Mapping[str, np.ndarray], plain: list[Curve]) -> dict[str, np.ndarray]:
+    """`long_mm` of these lines; of those with more points than their `plain` curves, beside a handle's feet, between
+    the points of these."""
+    off = np.r_[0, np.cumsum([len(line.points) for line in lines])]
+    long_mm = smooth_kernels.arcs(np.concatenate([line.points + given[line.name] for line in lines]), off)
+    out = {line.name: long_mm[first:last] for line, first, last in zip(lines, off, off[1:], strict=False)}
+    finer = {line.name: line.curve.u for line in lines if line.curve is not None}
+    for curve in plain:
+        if len(curve.u) < len(out[curve.name]) and curve.role == "weaver":
+            along = np.r_[0.0, np.cumsum(out[curve.name][:-1])]
+            out[curve.name] = np.r_[np.diff(np.interp(curve.u, finer[curve.name], along)), 0.0]
+    return out
 
 
 # The basket as lines -------------------------------------------------------------------------------------------
@@ -267,6 +285,13 @@ def _numbers(laid: Laid, where: str, tier: int) -> list[int]:
     return out
 
 
+def _middles(laid: Laid, band: BandLaid) -> np.ndarray:
+    """For every end that stands last the middle, in ends of its band, of the group that it is woven with there."""
+    edges = np.r_[0, np.cumsum(band.band.sizes(band.ends))]
+    of_number: np.ndarray = np.repeat((edges[:-1] + edges[1:]) / 2, np.diff(edges))
+    return of_number[_numbers(laid, band.band.where, band.tier)]
+
+
 class _Sides:
     """Says for nodes of two rods on which side of what stands the weaver passes (see `rods.parting.Side`)."""
 
@@ -277,7 +302,8 @@ class _Sides:
         self.base = np.zeros(nodes, bool)
         self.outward = np.zeros((nodes, 3))
         self.ends, self.middles, tables_u, tables_n = [], [], [], []
-        number = 0
+        number, middles = 0, {band.index: _middles(laid, band) for band in laid.bands}
+        ends = {band.index: band.ends for band in laid.bands}
         woven: dict[str, list[tuple[np.ndarray, ...]]] = {}
         for line, spot in zip(lines, spots, strict=True):
             stands = np.isfinite(line.post)
@@ -286,23 +312,21 @@ class _Sides:
             if curve is None or curve.role != "weaver" or len(curve.u) != len(line.points):
                 continue
             u = curve.u if curve.place is None else curve.place
-            if not (np.diff(u) > 0).all():
+            if not (u[1:] > u[:-1]).all():
                 continue
-            band = next(each for each in laid.bands if each.index == curve.band)
             self.weaver[spot], self.u[spot], self.base[spot] = number, u[line.nodes], curve.where == "base"
             places = (each[line.nodes] for each in (curve.u, curve.s, curve.n))
             woven.setdefault(curve.where, []).append((spot, *places))
-            edges = np.r_[0, np.cumsum(band.band.sizes(band.ends))]
-            self.ends.append(band.ends)
-            of_number = np.repeat((edges[:-1] + edges[1:]) / 2, np.diff(edges))
-            self.middles.append(of_number[_numbers(laid, curve.where, band.tier)])
+            self.ends.append(ends[curve.band])
+            self.middles.append(middles[curve.band])
             tables_u.append(u)
             tables_n.append(curve.n / max(float(np.abs(curve.n).max()), 1e-9))
             number += 1
         for where, each in woven.items():
             spot, around, up, depth = (np.concatenate(part) for part in zip(*each, strict=True))
-            inside, out = (np.stack(on_surface(laid, where, around, up, depth + k), axis=1) for k in (0, 1))
-            self.outward[spot] = out - inside
+            both = np.stack([depth, depth + 1])  # inside, and a millimetre further out
+            for k, (inside, out) in enumerate(np.broadcast_arrays(*on_surface(laid, where, around, up, both))):
+                self.outward[spot, k] = out - inside
         if number:
             self.reach = 4 * max(float(np.abs(u).max()) for u in tables_u) + 100
             self.table_u = np.concatenate([u + k * self.reach for k, u in enumerate(tables_u)])

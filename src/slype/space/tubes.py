@@ -17,6 +17,7 @@ from ..form.wall import on_circle
 from ..lay.values import Laid
 from ..rods import measure_kernels
 from ..rods.compiled import compiled
+from ..rods.smooth_kernels import SAME_PLACE_MM
 from ..surface.curve import OF_NO_BAND, Curve, Tube
 from ..surface.standing import by_beginning, bye_curves, inserted_curves, split_curves, spoke_curves, stick_curves
 from ..surface.woven import stacked_curves
@@ -26,8 +27,6 @@ MOST_CHORDS = 320_000
 """Where reeds make more chords, these are longer: so large a basket, three times the largest example at least, is seen
 from so far off that its bends show none, and memory does not grow with it. Rows and spaces do not tell: of twelve
 weavers in one row each makes its own."""
-SAME_PLACE_MM = 1e-6
-"""Of two points of a line nearer than this to each other one is left out."""
 TURN = 1.5  # how far from the corner a spoke begins to turn up, in its own thicknesses (common practice, no source)
 
 ReedCurves = tuple[Curve, ...]
@@ -169,7 +168,7 @@ def on_surface(laid: Laid, where: str, u: np.ndarray, s: np.ndarray, n: np.ndarr
         x, y, nx, ny = form.place(turn, np.zeros_like(s))
     elif laid.is_mat:  # there is no wall: its border lies flat round the last row
         out, z = 0.0, -n
-        edge = max(laid.base_reached_mm, form.base_width_mm) / 2
+        edge = laid.base_reached_mm / 2
         x, y, nx, ny = form.base_place(turn, edge + s)
     else:
         s = np.maximum(s, 0.0)

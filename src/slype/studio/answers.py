@@ -79,10 +79,14 @@ def titles(texts: list[str], progress: Progress) -> list[str | None]:
 
 def edit(text: str, changes: list, name: str, progress: Progress) -> dict:
     """{text, notes, document} once `changes` (see `apply.apply`) are made. Raises DesignError where one cannot be."""
-    if is_class(text):
-        return _classes().edit(text, changes, name)
+    return _classes().edit(text, changes, name) if is_class(text) else _edited(text, changes, name)[0]
+
+
+def _edited(text: str, changes: list, name: str) -> tuple[dict, Design]:
     edited = apply.apply(text, changes, name)
-    return {"text": edited.text, "notes": edited.notes, "document": apply.document(edited.text, name)}
+    assert edited.design is not None and edited.design.tables is not None, "it was read from a text"
+    document = apply.document(edited.text, name, dict(edited.design.tables))
+    return {"text": edited.text, "notes": edited.notes, "document": document}, edited.design
 
 
 def change(text: str, changes: list, name: str, revision: int, progress: Progress) -> dict:
@@ -90,11 +94,14 @@ def change(text: str, changes: list, name: str, revision: int, progress: Progres
 
     What cannot be reckoned stands all the same, for it can be undone; the answer has the trouble.
     """
-    edited = edit(text, changes, name, progress)
+    edited, design = (edit(text, changes, name, progress), None) if is_class(text) else _edited(text, changes, name)
     answer = None
     if edited["text"] != text:
         try:
-            answer = look(edited["text"], name, revision, progress)
+            if design is None:
+                answer = look(edited["text"], name, revision, progress)
+            else:
+                answer = _look(design, edited["document"], edited["text"], name, revision)
         except SlypeError as trouble:
             answer = {
                 "look": None,
@@ -110,14 +117,11 @@ def look(text: str, name: str, revision: int, progress: Progress) -> dict:
     if is_class(text):
         return _classes().look(text, name)
     tables = reader.tables_of(text, name)
-    design = reader.parsed(tables, name)
-    answer: dict[str, Any] = {
-        "document": apply.document(text, tables=tables),
-        "look": None,
-        "form": None,
-        "trouble": None,
-        "solid": None,
-    }
+    return _look(reader.parsed(tables, name), apply.document(text, tables=tables), text, name, revision)
+
+
+def _look(design: Design, document: dict, text: str, name: str, revision: int) -> dict:
+    answer: dict[str, Any] = {"document": document, "look": None, "form": None, "trouble": None, "solid": None}
     try:
         plan = planned(text, name, design)
         answer["look"] = lists.look(plan)

@@ -26,11 +26,43 @@ def arm_of(ends: np.ndarray, arms: Sequence[int]) -> np.ndarray:
     return np.searchsorted(np.cumsum(arms), ends, side="right")
 
 
+def pairs_of(arms: Sequence[int]) -> list[tuple[int, ...]]:
+    """The base ends that belong to each stick, from 0: sticks of arms 0 and 2, then of 1 and 3; of each last one that
+    has a single end, if there is any."""
+    first, out = np.r_[0, np.cumsum(arms)].tolist(), []
+    for arm in (0, 1):
+        here, there = range(first[arm], first[arm + 1]), range(first[arm + 2], first[arm + 3])
+        # Round the ring the far ends of neighbouring sticks follow each other the other way.
+        out += [*zip(here, reversed(there), strict=False), *((end,) for end in here[len(there) :])]
+    return out
+
+
 def below(design: Design) -> np.ndarray:
     """True for every base end (ends,) of the sticks that lie below, or are split (see `values.arms`)."""
     ends = design.spokes.ends_at_base
     # An odd end is laid with the upper sticks, and its arm comes first.
     return (arm_of(np.arange(ends), design.arms) + ends) % 2 == 0
+
+
+def past_half_mm(design: Design, ends: np.ndarray) -> np.ndarray:
+    """How much further round from the middle of its arm each of `ends` (k,) lies because a half stick lies beside whole
+    ones, the last of its arm: these run straight through to the arm across, both arms as near their middles as may be.
+    """
+    arms = design.arms
+    quarter = _beside(design) * design.spokes.stick_reed.diameter_mm / 4
+    return np.where(arm_of(ends, arms) % 2 == 0, quarter * (arms[0] - arms[2]), 0.0)
+
+
+def half_outside_mm(design: Design) -> float:
+    """How far from the middle line of its arm the outer side of a half stick lies, past all others of the arm."""
+    arms, wide = design.arms, _beside(design) * design.spokes.stick_reed.diameter_mm
+    return wide * (arms[0] / 2 + (arms[0] - arms[2]) / 4)
+
+
+def is_half(design: Design, end: int) -> bool:
+    """True for the base end of a half stick, or of one whose other end is cut out; not for one that is added only after
+    the first band."""
+    return design.base.odd != "added" and (end,) in pairs_of(design.arms)
 
 
 # Pierced -------------------------------------------------------------------------------------------------------

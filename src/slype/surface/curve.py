@@ -121,6 +121,11 @@ OF_FOOT = Names("foot spoke", "foot border, end", "foot")
 """Of the small basket below a woven base, whose only band is the foot."""
 
 
+def named_of(other: str, name: str) -> str:
+    """What a reed with its own `name` is called where it belongs to the "lid" of a basket: only there (`OF_FOOT`)."""
+    return f"{other}, {name}"
+
+
 def of_other(other: str, reed: Tube) -> dict[str, Any]:
     """What changes in the numbers of a reed that belongs to the "foot" or the "lid" of a basket."""
     return {**OF_NO_BAND, "upright": reed.upright and (other, *reed.upright[1:]), "of": other, "own_band": reed.band}

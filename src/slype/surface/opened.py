@@ -9,7 +9,7 @@ import numpy as np
 from ..lay.values import BandLaid, Laid
 from .added_ends import among_last_ends, ends_by_tier
 from .curve import STICK_MM, SameBase
-from .standing import stick_curves
+from .standing import outward, stick_curves
 
 FINE = 8  # places per space of the tables of how far sticks stand off
 
@@ -65,8 +65,23 @@ def _stands(same: SameBase) -> tuple[float, np.ndarray, np.ndarray]:
     low = 0.75 * laid.cross_mm
     s = np.arange(low, max(laid.base_reached_mm / 2, low) + 2 * STICK_MM, STICK_MM)
     stands, reeds = np.zeros((len(s), len(number))), np.zeros(len(number))
-    for stick in stick_curves(laid):
+    for stick in map(outward, stick_curves(laid)):
         if stick.end in number:
             stands[:, number[stick.end]] += np.interp(s, stick.s, stick.u)
             reeds[number[stick.end]] += 1
     return low, s, stands / np.maximum(reeds, 1)
+
+
+def free_between(laid: Laid, band: BandLaid) -> float:
+    """The least that lies free between two sticks or groups of them in the first row of a band of the base's first
+    ends, mm, where sticks stand in it."""
+    s = float(band.s[0])
+    sticks = [outward(stick) for stick in stick_curves(laid)]
+    sticks = [stick for stick in sticks if stick.s[0] <= s]
+    form, edges = laid.design.form, np.cumsum(band.sizes)
+    u = np.array([np.interp(s, stick.s, stick.u) for stick in sticks])
+    order = np.argsort(u)
+    x, y, _, _ = form.base_place(laid.design.turn("base", u[order]), np.full(len(u), s))
+    group = np.searchsorted(edges, [stick.end for stick in sticks], side="right")[order]
+    apart = np.hypot(x - np.roll(x, -1), y - np.roll(y, -1)) - laid.design.spokes.stick_reed.diameter_mm
+    return float(apart[group != np.roll(group, -1)].min(initial=np.inf))

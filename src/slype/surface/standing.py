@@ -6,15 +6,16 @@ import functools
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from typing import NamedTuple
 
 import numpy as np
 
 from ..design.values import Design
-from ..form.wall import smooth_through
+from ..form.wall import smooth_through, smooth_through_each
 from ..lay.spacing import long_sticks
-from ..lay.values import Laid
+from ..lay.values import HALF_SPOKE_MM, Laid
 from .added_ends import along_spoke, aside_mm, bye_starts_mm, ends_by_tier
-from .crosses import HALF_STICK, below, half_n, laced_n, slit_mm
+from .crosses import HALF_STICK, below, half_n, half_outside_mm, is_half, laced_n, slit_mm
 from .curve import OWN, STICK_MM, Curve, Names, SameBase, of_end
 from .sticks import base_sticks, on_long_stick
 
@@ -80,7 +81,8 @@ def bye_curves(laid: Laid) -> list[Curve]:
 def stick_curves(laid: Laid) -> list[Curve]:
     """Base sticks from the middle of the cross to the base's edge, one for every reed of every end.
 
-    Those that are split in the middle begin where their slit ends: see `split_curves`.
+    A half one begins a little past the middle; those that are split there begin where their slit ends: see
+    `split_curves`.
     """
     return list(_stick_curves(SameBase(laid)))
 
@@ -88,21 +90,36 @@ def stick_curves(laid: Laid) -> list[Curve]:
 @functools.lru_cache(maxsize=4)
 def _stick_curves(same: SameBase) -> tuple[Curve, ...]:
     laid = same.laid
-    spokes, out = laid.design.spokes, []
-    pierced, thick = laid.design.base.kind == "pierced cross", laid.design.spokes.stick_reed.diameter_mm
-    split = below(laid.design) if pierced else np.zeros(spokes.ends_at_base, bool)
-    for name, end, first, along, knots in _sticks(laid):
-        begins = slit_mm(laid) if first is not None and split[first] else 0.0
-        at = np.linspace(begins, along[-1], max(2, math.ceil(along[-1] / STICK_MM) + 1))
-        u, s = _on_stick(laid, end, along, knots, at)
-        n = laced_n(laid, first, at) if laid.design.base.sets and first is not None else np.zeros(len(s))
-        out.append(Curve(name, "stick", "base", spokes.colour, thick, u, s, n, end=end))
-    if laid.design.base.sets or not out:
-        return tuple(out)
-    s = np.concatenate([each.s for each in out])
-    n = across_cross(laid, np.repeat([each.end + 0.5 for each in out], [len(each.s) for each in out]), s)
-    each_n = np.split(n, np.cumsum([len(each.s) for each in out])[:-1])
-    return tuple(replace(each, n=n) for each, n in zip(out, each_n, strict=True))
+    design, thick = laid.design, laid.design.spokes.stick_reed.diameter_mm
+    sticks = list(_sticks(laid))
+    if not sticks:
+        return ()
+    split = below(design) if design.base.kind == "pierced cross" else np.zeros(design.spokes.ends_at_base, bool)
+    slit = slit_mm(laid) if split.any() else 0.0
+    ats = []
+    for each in sticks:
+        last = each.along[-1]
+        begins = slit if each.first is not None and split[each.first] else -_past_middle(laid, each.first)
+        ats.append(np.linspace(begins, last, max(2, math.ceil(last / STICK_MM) + 1)))
+    places = _on_sticks(laid, sticks, ats)
+    if design.base.sets:
+        through = [np.zeros(len(at)) if each.first is None else laced_n(laid, each.first, at)
+                   for each, at in zip(sticks, ats, strict=True)]  # fmt: skip
+    else:
+        many = [len(at) for at in ats]
+        ends = np.repeat([each.end + 0.5 for each in sticks], many)
+        through = np.split(across_cross(laid, ends, np.concatenate([s for _, s in places])), np.cumsum(many)[:-1])
+    return tuple(
+        Curve(each.name, "stick", "base", design.spokes.colour, thick, u, s, n, end=each.end)
+        for each, (u, s), n in zip(sticks, places, through, strict=True)
+    )
+
+
+def outward(stick: Curve) -> Curve:
+    """A stick from where it comes nearest to the middle: without the inner end of a half one, which lies on the arm
+    across from its own."""
+    begins = int(np.argmin(stick.s))
+    return stick if not begins else replace(stick, u=stick.u[begins:], s=stick.s[begins:], n=stick.n[begins:])
 
 
 def split_curves(laid: Laid) -> list[Curve]:
@@ -112,33 +129,68 @@ def split_curves(laid: Laid) -> list[Curve]:
     spokes, split, out = laid.design.spokes, below(laid.design), []
     thick = HALF_STICK * spokes.stick_reed.diameter_mm
     at = np.linspace(0.0, slit_mm(laid), 25)
-    for name, end, first, along, knots in _sticks(laid):
-        if first is not None and split[first]:
-            u, s = _on_stick(laid, end, along, knots, at)
-            for half, side in (("lower", 1), ("upper", -1)):
-                n = side * half_n(laid, at)
-                out.append(Curve(f"{name}, {half} half", "stick", "base", spokes.colour, thick, u, s, n, end=end))
+    sticks = [each for each in _sticks(laid) if each.first is not None and split[each.first]]
+    for each, (u, s) in zip(sticks, _on_sticks(laid, sticks, [at] * len(sticks)), strict=True):
+        for half, side in (("lower", 1), ("upper", -1)):
+            n, name = side * half_n(laid, at), f"{each.name}, {half} half"
+            out.append(Curve(name, "stick", "base", spokes.colour, thick, u, s, n, end=each.end))
     return out
 
 
-def _sticks(laid: Laid):
-    """(name, end, its number among the first ends or None where it is added, mm along it of its knots, knots (k, 2) mm)
-    of every reed of every base end."""
+class _Stick(NamedTuple):
+    """A reed of a base end: `first` its number among the first ends, None where it is added; `along` (k,) mm along it
+    of its `knots` (k, 2) mm."""
+
+    name: str
+    end: int
+    first: int | None
+    along: np.ndarray
+    knots: np.ndarray
+
+
+def _sticks(laid: Laid) -> Iterator[_Stick]:
+    """Every reed of every base end."""
     beside = 1 if laid.design.spokes.inserted else laid.design.spokes.per_end
-    begun = ends_by_tier(laid, "base")
+    begun, is_round = ends_by_tier(laid, "base"), laid.design.form.is_round
     for i, knots in enumerate(base_sticks(laid)):
         end, k = divmod(i, beside)
         tier, numbers = begun[end]
-        if laid.design.form.is_round and tier == 0:  # straight as long as it crosses others
-            knots = np.insert(knots, 1, 0.1 * knots[0] + 0.9 * knots[1], axis=0)
-        along = np.r_[0.0, np.cumsum(np.hypot(*np.diff(knots, axis=0).T))]
+        if is_round and tier == 0:  # straight as long as it crosses others
+            knots = np.concatenate([knots[:1], 0.1 * knots[:1] + 0.9 * knots[1:2], knots[1:]])
+        step = knots[1:] - knots[:-1]
+        along = np.append(0.0, np.cumsum(np.hypot(step[:, 0], step[:, 1])))
         name = f"base stick {end + 1}" + (f", reed {k + 1}" if beside > 1 else "")
-        yield name, end, None if tier else numbers[0], along, knots
+        yield _Stick(name, end, None if tier else numbers[0], along, knots)
 
 
-def _on_stick(laid: Laid, end: int, along, knots, at: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    x, y = smooth_through(along, knots.T, at)
-    return _round(laid, x, y, end + 0.5)
+def _past_middle(laid: Laid, first: int | None) -> float:
+    """How far past the middle a stick is drawn, mm: a half one as far as it lies clear of the first row, that binds the
+    rest in."""
+    if first is None or not laid.design.form.is_round or not is_half(laid.design, first):
+        return 0.0
+    weaver = laid.base[0].band.reed.diameter_mm if laid.base else 0.0
+    free, outer = laid.cross_mm - weaver / 2, half_outside_mm(laid.design)
+    return min(HALF_SPOKE_MM, math.sqrt(max(free**2 - outer**2, 0.0)))
+
+
+def _on_sticks(
+    laid: Laid, sticks: list[_Stick], at: list[np.ndarray]
+) -> list[tuple[np.ndarray, np.ndarray]]:
+    """(u, s) of points `at` mm along each of these."""
+    on = [np.maximum(here, 0.0) for here in at]
+    straight = [len(each.along) < 3 for each in sticks]
+    bent = [(each, here) for each, here, even in zip(sticks, on, straight, strict=True) if not even]
+    curved: Iterator[np.ndarray] = iter(())
+    if bent:
+        along, knots = [each.along for each, _ in bent], [each.knots.T for each, _ in bent]
+        curved = iter(smooth_through_each(along, knots, [here for _, here in bent]))
+    lines = [smooth_through(each.along, each.knots.T, here) if even else next(curved)
+             for each, here, even in zip(sticks, on, straight, strict=True)]  # fmt: skip
+    for i, (each, here) in enumerate(zip(sticks, at, strict=True)):
+        if here[0] < 0:  # straight on past the middle
+            back = np.minimum(here, 0.0) / max(float(each.along[1]), 1e-9)
+            lines[i] = lines[i] + back * (each.knots[1] - each.knots[0])[:, None]
+    return _round(laid, lines, [each.end + 0.5 for each in sticks])
 
 
 def beside_sticks(design: Design) -> list[tuple[int, int]]:
@@ -158,7 +210,7 @@ def inserted_curves(laid: Laid) -> list[Curve]:
     spokes = laid.design.spokes
     if not spokes.inserted:
         return []
-    sticks = stick_curves(laid)
+    sticks = [outward(stick) for stick in stick_curves(laid)]
     form = laid.design.form
     edge = float(form.sides(0.0)[1]) / 2  # of an oval, as far from its middle line as its wall stands
     start = max(edge - spokes.insertion_mm, laid.cross_mm)
@@ -184,18 +236,31 @@ def inserted_curves(laid: Laid) -> list[Curve]:
     return out
 
 
-def _round(laid: Laid, x: np.ndarray, y: np.ndarray, near: float) -> tuple[np.ndarray, np.ndarray]:
-    """(u, s) of points in the plane of the base, u running on from `near` at the edge without a jump."""
-    ends = laid.design.tiers("base")[-1].ends
-    if not laid.design.form.is_round:
-        turn, s = laid.design.form.base_at(x, y)
+def _round(laid: Laid, lines: list[np.ndarray], near: list[float]) -> list[tuple[np.ndarray, np.ndarray]]:
+    """(u, s) of lines (2, k) in the plane of the base, u of each running on from its `near` at the edge without a
+    jump."""
+    if not lines:
+        return []
+    ends, form = laid.design.tiers("base")[-1].ends, laid.design.form
+    x, y = np.concatenate(lines, axis=1)
+    if form.is_round:
+        period, turn, s = 2 * np.pi, np.arctan2(y, x), np.hypot(x, y)
+    else:
+        period, (turn, s) = float(ends), form.base_at(x, y)
         # From turns back to spokes: a fine table, for a maker may crowd them on the long sides.
         places = np.linspace(0, ends, 64 * ends + 1)
-        u = np.interp(turn, laid.design.turn("base", places) - laid.design.turn("base", np.zeros(1)), places)
-        u = np.unwrap(u[::-1], period=ends)[::-1]
-        return u + ends * np.round((near - u[-1]) / ends), s
-    u = np.unwrap(np.arctan2(y, x)[::-1])[::-1] / (2 * np.pi) * ends
-    return u + ends * np.round((near - u[-1]) / ends), np.hypot(x, y)
+        turn = np.interp(turn, laid.design.turn("base", places) - laid.design.turn("base", np.zeros(1)), places)
+    jumps = np.abs(np.diff(turn, append=turn[-1])) >= period / 2
+    out, last = [], 0
+    for line, own in zip(lines, near, strict=True):
+        first, last = last, last + line.shape[1]
+        u = turn[first:last]
+        if jumps[first : last - 1].any():
+            u = np.unwrap(u[::-1], period=period)[::-1]
+        if form.is_round:
+            u = u / (2 * np.pi) * ends
+        out.append((u + ends * np.round((own - u[-1]) / ends), s[first:last]))
+    return out
 
 
 def across_cross(laid: Laid, u: np.ndarray, s: np.ndarray) -> np.ndarray:

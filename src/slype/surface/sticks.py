@@ -16,7 +16,7 @@ import numpy as np
 from ..form.wall import smooth_through
 from ..lay.values import BandLaid, Laid
 from .added_ends import along_spoke, among_last_ends, ends_by_tier
-from .crosses import arm_of, parted_mm
+from .crosses import arm_of, parted_mm, past_half_mm
 from .curve import SameBase
 
 
@@ -72,9 +72,9 @@ def _later(laid: Laid, tier: int, numbers: list[int], shift: float) -> np.ndarra
 
 
 def _edge(laid: Laid) -> float:
-    """Half the width of the base, where its sticks end or turn up."""
+    """Half the width of the base, where its sticks end, turn up or turn down into the border of a mat."""
     woven = laid.base_reached_mm / 2
-    if laid.design.spokes.inserted and laid.base:  # trimmed close to the last row
+    if laid.is_mat or (laid.design.spokes.inserted and laid.base):  # trimmed close to the last row
         return woven
     return max(woven, laid.design.form.base_width_mm / 2)
 
@@ -105,22 +105,24 @@ def _round_sticks(laid: Laid) -> list[np.ndarray]:
     out = radius / np.cos(angle - _middles(reeds, ends, beside, arms))
     first = out[:, None] * np.stack([np.cos(angle), np.sin(angle)], axis=1)
     arm = _arm_angle(reeds // beside, arms)
-    first += parted_mm(laid.design, reeds // beside)[:, None] * np.stack([-np.sin(arm), np.cos(arm)], axis=1)
+    aside = parted_mm(laid.design, reeds // beside) + past_half_mm(laid.design, reeds // beside)
+    first += aside[:, None] * np.stack([-np.sin(arm), np.cos(arm)], axis=1)
     across = -first[:, 0] * np.sin(arm) + first[:, 1] * np.cos(arm)
     centre = np.stack([-across * np.sin(arm), across * np.cos(arm)], axis=1)
     near = 2 * np.pi * (reeds // beside + 0.5) / ends
     angle = np.arctan2(first[:, 1], first[:, 0])
     angle += 2 * np.pi * np.round((near - angle) / (2 * np.pi))
-    rings = _opened(laid, reeds, angle)
+    at, angles = _opened(laid, reeds, angle)
     if len(laid.design.tiers("base")) == 1:
-        rings.append((_edge(laid), _stand(reeds, ends, beside, [1] * ends, _edge(laid), thick)))
-    later = [at * np.stack([np.cos(angle), np.sin(angle)], axis=1) for at, angle in rings]
-    return list(np.stack([centre, first, *later], axis=1))
+        at = np.append(at, _edge(laid))
+        angles = np.concatenate([angles, [_stand(reeds, ends, beside, [1] * ends, at[-1], thick)]])
+    later = at[:, None, None] * np.stack([np.cos(angles), np.sin(angles)], axis=2)
+    return list(np.concatenate([[centre, first], later]).transpose(1, 0, 2))
 
 
-def _opened(laid: Laid, reeds: np.ndarray, cross: np.ndarray) -> list[tuple[float, np.ndarray]]:
-    """(radius, angle of every one of `reeds`) at the rows in which the base's first sticks are opened out; in the cross
-    they stand at the angles `cross`.
+def _opened(laid: Laid, reeds: np.ndarray, cross: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """(radii (rows,), angles (rows, sticks) of all `reeds`) at the rows in which the base's first sticks are opened
+    out; in the cross they stand at the angles `cross`.
 
     From one band to the next they are opened out over as many rows as they need, in the last of the one and the first
     of the next, as far as a row's own weaver has room. Where it has none between sticks that lie so slanted, they are
@@ -140,7 +142,10 @@ def _opened(laid: Laid, reeds: np.ndarray, cross: np.ndarray) -> list[tuple[floa
                 break
         if best > -math.inf:
             opening = opening.with_these(*chosen)
-    return opening.rings()
+    rings = opening.rings()
+    if not rings:
+        return np.zeros(0), np.zeros((0, len(reeds)))
+    return np.concatenate([rows for rows, _ in rings]), np.concatenate([angles for _, angles in rings])
 
 
 SOONER = (0.0, 0.35, 0.7, 1.0)
@@ -162,7 +167,8 @@ class _Opening:
         self.reeds, self.cross, self.thick = reeds, cross, spokes.stick_reed.diameter_mm
         self.ends, self.beside = spokes.ends_at_base, 1 if spokes.inserted else spokes.per_end
         self.bands = [band for band in laid.base if band.tier == 0]
-        self._stood: dict[tuple[int, float], np.ndarray] = {}
+        self._stood: dict[tuple[int, bytes], np.ndarray] = {}
+        self._rings: dict[tuple[float, ...], tuple[np.ndarray, np.ndarray]] = {}
         self.runs = [self._opens_in(k) for k in range(len(self.bands))] + [0.0]
         self.leads = [0.0] * len(self.runs)
 
@@ -172,23 +178,22 @@ class _Opening:
         out.runs, out.leads = runs, leads
         return out
 
-    def stand(self, k: int, radius: float) -> np.ndarray:
-        """At what angles they stand in band k, in the cross before the first."""
+    def stand(self, k: int, radii: np.ndarray) -> np.ndarray:
+        """At what angles they stand in band k at `radii` (rows,), in the cross before the first: (rows, sticks)."""
         if k < 0:
-            return self.cross
-        if (k, radius) not in self._stood:  # shared by all that open out otherwise: it is the same in each
+            return np.broadcast_to(self.cross, (len(radii), len(self.cross)))
+        key = k, radii.tobytes()
+        if key not in self._stood:  # shared by all that open out otherwise: it is the same in each
             sizes = self.bands[k].sizes if k < len(self.bands) else [1] * self.ends
-            self._stood[k, radius] = _stand(self.reeds, self.ends, self.beside, sizes, radius, self.thick)
-        return self._stood[k, radius]
+            self._stood[key] = _stand(self.reeds, self.ends, self.beside, sizes, radii[:, None], self.thick)
+        return self._stood[key]
 
     def _opens_in(self, k: int) -> float:
         """mm in which they are opened out from the places of the band before to those of a band."""
         begins = self.bands[k].start_s
-        aside = begins * float(np.abs(self.stand(k, begins) - self.stand(k - 1, begins)).max())
+        at = np.array([begins])
+        aside = begins * float(np.abs(self.stand(k, at) - self.stand(k - 1, at)).max())
         return math.sqrt(6 * aside * self.thick / 2 / BENT)
-
-    def _group(self, k: int) -> np.ndarray:
-        return arm_of(self.reeds // self.beside, self.bands[k].sizes)
 
     def _rows(self, k: int) -> np.ndarray:
         """Radius of the rows of a band."""
@@ -197,48 +202,64 @@ class _Opening:
         last = max(band.end_s - half, band.start_s + half)
         return np.append(np.arange(band.start_s + half, last - band.pitch_mm / 2, band.pitch_mm), last)
 
-    def angles(self, k: int, radius: float) -> np.ndarray:
-        """At what angles they stand at a row of band k."""
-        band = self.bands[k]
-        aim, before, after = (self.stand(k + step, radius) for step in (0, -1, 1))
-        angle = aim + (1 - _opens(radius - band.start_s + self.leads[k], self.runs[k])) * (before - aim)
+    def _angles(self, k: int, radii: np.ndarray) -> np.ndarray:
+        """At what angles they stand at rows of band k, (rows, sticks)."""
+        band, at = self.bands[k], radii[:, None]
+        aim, before, after = (self.stand(k + step, radii) for step in (0, -1, 1))
+        angle = aim + (1 - _opens(at - band.start_s + self.leads[k], self.runs[k])) * (before - aim)
         if k + 1 < len(self.bands):
-            past = radius - self.bands[k + 1].start_s + self.leads[k + 1]
+            past = at - self.bands[k + 1].start_s + self.leads[k + 1]
             angle = angle + _opens(past, self.runs[k + 1]) * (after - aim)
         room = ROOM * band.band.reed.diameter_mm
-        return angle + _share_for(room, self._group(k), angle, aim, radius, self.thick) * (aim - angle)
+        parted = _parted(arm_of(self.reeds // self.beside, band.sizes))
+        now, then = ((at * _gaps(each) - self.thick)[:, parted] for each in (angle, aim))
+        return angle + _share_between(room, now, then)[:, None] * (aim - angle)
 
-    def rings(self) -> list[tuple[float, np.ndarray]]:
-        """(radius, angles) at the rows in which they are opened out, from the first band on."""
-        out = []
-        for k, band in enumerate(self.bands):
-            ends_at = self.bands[k + 1].start_s if k + 1 < len(self.bands) else math.inf
+    def rings(self) -> list[tuple[np.ndarray, np.ndarray]]:
+        """(radii (rows,), angles (rows, sticks)) of the rows of every band in which they are opened out."""
+        return [self._ring(k) for k in range(len(self.bands))]
+
+    def _ring(self, k: int) -> tuple[np.ndarray, np.ndarray]:
+        key = k, *self.leads[k : k + 2], *self.runs[k : k + 2]
+        if key not in self._rings:  # most are tried again beside another band that opens out otherwise
+            band, ends_at = self.bands[k], self.bands[k + 1].start_s if k + 1 < len(self.bands) else math.inf
             more, rows = RUN_ON * band.pitch_mm, self._rows(k)
             opened = band.start_s - self.leads[k] + self.runs[k] / 2 + more
             opens = ends_at - self.leads[k + 1] - self.runs[k + 1] / 2 - more
-            out += [(radius, self.angles(k, radius)) for radius in rows if not opened < radius < min(opens, rows[-1])]
-        return out
+            rows = rows[~((opened < rows) & (rows < min(opens, rows[-1])))]
+            self._rings[key] = rows, self._angles(k, rows)
+        return self._rings[key]
 
     def room(self, k: int) -> float:
         """Least room, in thicknesses of the weaver, in the first two rows of band k and in the band before it, square
         to the sticks as they run there."""
-        before = [(k - 1, radius) for radius in self._rows(k - 1)] if k else []
-        rows = [(k, radius) for radius in self._rows(k)[:2]] + before
         rings = self.rings()
-        radii, angles = np.array([radius for radius, _ in rings]), np.array([angle for _, angle in rings])
-        radii, first = np.unique(np.r_[self.bands[0].start_s * 0.75, radii], return_index=True)
-        angles = np.vstack([self.cross, angles])[first]
-        out = math.inf
-        for of, radius in rows:
-            group = self._group(of)
-            parted = np.diff(group, append=group[0] + group[-1] + 1) != 0
-            near = smooth_through(radii, angles.T, np.array([radius - 0.5, radius, radius + 0.5]))
-            slant = radius * (near[:, 2] - near[:, 0])
-            square = 1 / np.sqrt(1 + np.maximum(slant**2, np.roll(slant, -1) ** 2))
-            apart = radius * np.diff(near[:, 1], append=near[0, 1] + 2 * np.pi) * square
-            least = float((apart - self.thick)[parted].min(initial=math.inf))
-            out = min(out, least / self.bands[of].band.reed.diameter_mm)
+        radii = np.concatenate([[self.bands[0].start_s * 0.75], *(rows for rows, _ in rings)])
+        radii, first = np.unique(radii, return_index=True)
+        angles = np.concatenate([self.cross[None], *(angles for _, angles in rings)])[first]
+        bands = [(k, self._rows(k)[:2]), *([(k - 1, self._rows(k - 1))] if k else [])]
+        at = np.concatenate([rows for _, rows in bands])[:, None] + np.array([-0.5, 0.0, 0.5])
+        near = smooth_through(radii, angles.T, at.ravel()).T.reshape(*at.shape, -1)
+        out, done = math.inf, 0
+        for of, rows in bands:
+            radius, mine = rows[:, None], near[done : done + len(rows)]
+            slant = radius * (mine[:, 2] - mine[:, 0])
+            square = 1 / np.sqrt(1 + np.maximum(slant**2, np.roll(slant, -1, axis=1) ** 2))
+            parted = _parted(arm_of(self.reeds // self.beside, self.bands[of].sizes))
+            apart = radius * _gaps(mine[:, 1]) * square
+            least = float((apart - self.thick)[:, parted].min(initial=math.inf))
+            out, done = min(out, least / self.bands[of].band.reed.diameter_mm), done + len(rows)
         return out
+
+
+def _parted(group: np.ndarray) -> np.ndarray:
+    """Whether each of a ring and the next belong to two groups."""
+    return np.diff(group, append=-1) != 0
+
+
+def _gaps(angle: np.ndarray) -> np.ndarray:
+    """From each of a ring's angles (rows, sticks) to the next, right round."""
+    return np.diff(angle, axis=1, append=angle[:, :1] + 2 * np.pi)
 
 
 EVEN = 1.3
@@ -265,22 +286,17 @@ def _angle_at(line: np.ndarray, radius: float) -> float:
     return float(np.interp(radius, np.hypot(line[:, 0], line[:, 1]), way))
 
 
-def _opens(past: float, run: float) -> float:
-    part = min(1.0, max(0.0, 0.5 + past / max(run, 1e-9)))
+def _opens(past: float | np.ndarray, run: float) -> np.ndarray:
+    part: np.ndarray = np.minimum(1.0, np.maximum(0.0, 0.5 + past / max(run, 1e-9)))
     return part * part * (3 - 2 * part)
 
 
-def _share_for(room: float, group: np.ndarray, angle, aim, radius: float, thick: float) -> float:
-    """How far, 0 to 1, sticks at `angle` must move to where they stand even, `aim`, for `room` mm between groups."""
-    parted = np.diff(group, append=group[0] + group[-1] + 1) != 0
-    now, then = ((radius * np.diff(each, append=each[0] + 2 * np.pi) - thick)[parted] for each in (angle, aim))
-    return _share_between(room, now, then)
-
-
-def _share_between(room: float, now: np.ndarray, then: np.ndarray) -> float:
-    """How far, 0 to 1, from gaps of `now` mm to those of `then`, so that all are `room` mm, or as wide as they come."""
+def _share_between(room: float, now: np.ndarray, then: np.ndarray) -> np.ndarray:
+    """How far, 0 to 1 (rows,), from gaps (rows, gaps) of `now` mm to those of `then`, so that all of a row are `room`
+    mm, or as wide as they come."""
     least = np.minimum(room, then)
-    return min(1.0, float(np.max((least - now) / np.maximum(then - now, 1e-9), initial=0.0, where=now < least)))
+    share = (least - now) / np.maximum(then - now, 1e-9)
+    return np.minimum(1.0, np.max(share, axis=-1, initial=0.0, where=now < least))
 
 
 def on_long_stick(laid: Laid) -> np.ndarray:
@@ -305,7 +321,8 @@ def _oval_sticks(laid: Laid) -> list[np.ndarray]:
     spokes, form = laid.design.spokes, laid.design.form
     ends, thick = spokes.ends_at_base, spokes.stick_reed.diameter_mm
     beside = 1 if spokes.inserted else spokes.per_end
-    edge = min(max(laid.base_reached_mm, form.base_width_mm) / 2, _until(laid) * 0.9)
+    edge = laid.base_reached_mm / 2 if laid.is_mat else max(laid.base_reached_mm, form.base_width_mm) / 2
+    edge = min(edge, _until(laid) * 0.9)
     straight = form.base_straight_mm / 2
     turn = laid.design.turn("base", np.arange(ends) + 0.5, 0)
     x, y, _, _ = form.base_place(turn, np.full(ends, edge))
@@ -326,8 +343,28 @@ def _oval_sticks(laid: Laid) -> list[np.ndarray]:
         fan = [[side * (straight + at * math.cos(turn)), at * math.sin(turn)] for at, turn in fans[end]]
         aside = np.array([[-py, px - side * straight] for px, py in [*fan, (x[end], y[end])]])
         aside *= shift / np.maximum(np.hypot(*aside.T), 1e-9)[:, None]
-        out.append(np.concatenate([start, np.array([*fan, [x[end], y[end]]]) + aside]))
+        out.append(_rounded(np.concatenate([start, np.array([*fan, [x[end], y[end]]]) + aside]), thick / 2 / BENT))
     return out
+
+
+STEEP = math.radians(45)
+"""A long stick of an oval that must be opened out by more than this turns into its way in a bend, sooner than the rows
+ask: the outermost of a wide bunch would stand in a corner else, at a right angle."""
+
+
+def _rounded(line: np.ndarray, radius: float) -> np.ndarray:
+    """A stick's points (k, 2), mm, with the corner at its second point rounded to `radius` where there is room."""
+    corner, away = line[1], np.hypot(*(line[2:] - line[1]).T)
+    first = min(int(np.searchsorted(away, radius)), len(away) - 1)
+    to = line[2 + first] - corner
+    back, on = (line[0] - corner) / math.dist(line[0], corner), to / math.hypot(*to)
+    turn = math.pi - math.acos(max(-1.0, min(1.0, float(back @ on))))
+    if turn < STEEP:
+        return line
+    arm = min(radius * math.tan(turn / 2), float(away[-1]) / 2, math.dist(line[0], corner) / 2)
+    part = np.linspace(0.0, 1.0, 7)[:, None]
+    bend = corner + arm * ((1 - part) ** 2 * back + part**2 * on)
+    return np.concatenate([line[:1], bend, line[2 + first :][away[first:] > 1.2 * arm]])
 
 
 def _fanned(laid: Laid, is_long: np.ndarray, x: np.ndarray, y: np.ndarray, edge: float) -> dict[int, list]:
@@ -373,9 +410,11 @@ def _middles(reeds: np.ndarray, ends: int, beside: int, sizes: Sequence[int]) ->
     return 2 * np.pi * (first + (size - 1) / 2 + 0.5) / ends
 
 
-def _stand(reeds: np.ndarray, ends: int, beside: int, sizes: Sequence[int], radius: float, thick: float) -> np.ndarray:
-    """At what angle reeds stand (k,) at `radius` when ends of `beside` reeds are worked in groups of these `sizes`: all
-    reeds of a group lie side by side."""
+def _stand(
+    reeds: np.ndarray, ends: int, beside: int, sizes: Sequence[int], radius: float | np.ndarray, thick: float
+) -> np.ndarray:
+    """At what angle reeds stand (k,) at `radius`, or (rows, k) at radii (rows, 1), when ends of `beside` reeds are
+    worked in groups of these `sizes`: all reeds of a group lie side by side."""
     which = arm_of(reeds // beside, sizes)
     first, size = np.cumsum([0, *sizes[:-1]])[which], np.array(sizes)[which]
     across = (reeds - (first * beside + (size * beside - 1) / 2)) * thick

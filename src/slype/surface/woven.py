@@ -205,7 +205,7 @@ def _arch_mm(laid: Laid, u: np.ndarray, s: np.ndarray, n: np.ndarray) -> float:
     """The length of an arch of an open border."""
     form, turn = laid.design.form, laid.design.turn("side", u)
     if laid.is_mat:
-        edge = max(laid.base_reached_mm, form.base_width_mm) / 2
+        edge = laid.base_reached_mm / 2
         x, y, *_ = form.base_place(turn, edge + s)
         hops = np.diff([x, y, n])
     else:

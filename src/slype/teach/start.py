@@ -266,7 +266,7 @@ def _odd(bench: Bench, one: str) -> list[str]:
         "Either arm there will do: you count from it later.",
         "Its outer end is level with those beside it.",
         f"Its inner end then lies {bench.about(HALF_SPOKE_MM)} past the middle, or a little more.",
-        "That short piece lies along the arm across from its own; drawings of rows leave it out.",
+        "That short piece lies along the arm across from its own; drawings of rows end it at the first row.",
         "It is woven over with the arm that it lies on, and never counted.",
         f"Look down on it and out along its arm: it lies on the {_half_side(bench)}-hand side of its arm.",
     ]

@@ -6,7 +6,6 @@ A file may state `version = 1`; a newer version is refused politely.
 
 from __future__ import annotations
 
-import copy
 import math
 import os
 import re
@@ -37,7 +36,7 @@ from .handles import read_handles
 from .keys import FLAGS, NAMES_IN, NUMBERS, OTHER_WORDS, known_keys
 from .lids import read_lid
 from .stuff import read_colour, read_own_colours, read_own_reeds, read_reed
-from .toml import Table, digits, shown, tables_in_place
+from .toml import Table, copied, digits, shown, tables_in_place
 
 VERSION = 1
 MOST_DOTS = 30
@@ -67,7 +66,7 @@ def parsed(document: dict[str, Any], name: str = "the design") -> d.Design:
             design = replace(design_of(document), name=name)
         except DesignError as trouble:
             raise trouble.inside(name) from None
-    object.__setattr__(design, "tables", copy.deepcopy(document))
+    object.__setattr__(design, "tables", copied(document))
     return design
 
 
@@ -105,7 +104,11 @@ def _as_written(text: str, key: str) -> str:
 
 def tables_of(text: str, name: str = "the design") -> dict[str, Any]:
     """The tables of a design's text under slype's own names (see `in_own_words`). Raises DesignError."""
-    written = toml_of(text, name)
+    return own_tables(toml_of(text, name), name)
+
+
+def own_tables(written: dict[str, Any], name: str = "the design") -> dict[str, Any]:
+    """The same of the tables as they are written."""
     try:
         tables, _ = in_own_words(written)
     except DesignError as trouble:

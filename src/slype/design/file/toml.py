@@ -10,6 +10,14 @@ from ...words import listed
 from .keys import TABLES, known_keys
 
 
+def copied(value: Any) -> Any:
+    """Tables and lists of a text anew, what they hold as it is: nobody can change that. As `copy.deepcopy`, a fifth as
+    long."""
+    if isinstance(value, dict):
+        return {key: copied(inner) for key, inner in value.items()}
+    return [copied(inner) for inner in value] if isinstance(value, list) else value
+
+
 class Table:
     """A TOML table that knows its name and complains in a maker's words; keys it does not know are refused."""
 

@@ -1,0 +1,110 @@
+"""What is told of a settled basket's lengths is what is drawn: read off once all reeds have given way to each other."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from functools import cache
+
+import numpy as np
+import pytest
+from strategies import basket_by_chance
+from worked import example, once, rested
+
+from slype.design.file.reader import parse
+from slype.order.moments import sticks_in_order
+from slype.plans import planning
+from slype.rest.curves import all_curves
+from slype.rest.relax import relax
+from slype.space.assembly import whole
+from slype.space.footholds import with_room
+from slype.space.tubes import given, in_space
+from slype.surface.sticks import on_long_stick
+
+EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
+CHANCE = (7004, 7008, 7016, 51013)
+"""With a handle in the wall; with bases whose first weavers give way to the sticks by a tenth of their length."""
+EVEN = {"side": 0.0005, "base": 0.0015}
+"""A tube is drawn in chords of half its thickness, which cut its bends off by so much at most."""
+
+
+@cache
+def settled(basket):
+    if basket in EXAMPLES:
+        return example(basket), rested(basket)
+    design = parse(basket_by_chance(basket))
+    return design, once(f"rested {basket}", lambda: relax(design))
+
+
+def long(points):
+    return float(np.linalg.norm(np.diff(points, axis=0), axis=1).sum())
+
+
+def drawn_and_told(rest):
+    """By band: (mm of its reeds as they are drawn, from their first stroke to their last; mm told of these rows)."""
+    laid, curves = rest.laid, all_curves(rest)
+    tubes = {tube.name: tube.points for tube in whole(laid, curves)}
+    rooms = {curve.name: curve for curve in with_room(laid, [curve for curve in curves if not curve.of])}
+    plain = {curve.name: curve for curve in curves if not curve.of}
+    drawn, told = defaultdict(float), defaultdict(float)
+    for part in (part for name, part in rest.parts.items() if name not in rest.tangled):
+        built, off = part.built, part.built.wall.off
+        for line, first, last in zip(built.lines, off, off[1:], strict=False):
+            if line.role != "weaver":
+                continue
+            woven = np.flatnonzero(built.woven[first:last])
+            ends = plain[line.name].u[[woven[0], min(woven[-1] + 1, last - first - 1)]]
+            line_now = given(laid, line.name, in_space(laid, rooms[line.name]))
+            tips = line_now[np.abs(rooms[line.name].u[:, None] - ends).argmin(axis=0)]
+            points = tubes[line.name]
+            begin, end = (int(np.linalg.norm(points - tip, axis=1).argmin()) for tip in tips)
+            drawn[line.band] += long(points[begin : end + 1])
+            band = next(each for each in laid.bands if each.index == line.band)
+            weave, once_round = band.band.weave, built.stations * built.ends
+            once_round = once_round * weave.reach / band.spaces if weave.turns == "back" else once_round
+            told[line.band] += float((band.row_mm[built.row[first:last][woven]] / once_round).sum())
+    return drawn, told
+
+
+@pytest.mark.parametrize("basket", [*EXAMPLES, *CHANCE])
+def test_of_every_band_the_length_told_is_the_length_drawn(basket):
+    rest = settled(basket)[1]
+    drawn, told = drawn_and_told(rest)
+    assert drawn
+    for band in rest.laid.bands:
+        if band.index in told:
+            assert drawn[band.index] == pytest.approx(told[band.index], rel=EVEN[band.band.where]), band.index + 1
+
+
+@pytest.mark.parametrize("basket", [*EXAMPLES, *CHANCE])
+def test_a_plan_tells_joins_where_they_are_drawn_and_every_reed_reaches_its_own(basket):
+    design, rest = settled(basket)
+    plan = planning.plan(design, rest)
+    places = [{(j.band, j.block, j.weaver, j.passed) for j in joins} for joins in (plan.all_joins, rest.joins)]
+    assert places[0] == places[1]
+    assert all(join.spare_mm > 0 for join in plan.all_joins)
+    for cut in plan.cuts:
+        if len(cut.pieces_mm) > 1:
+            assert max(cut.pieces_mm) <= cut.course.usable_mm * (1 + 1e-9)
+
+
+@pytest.mark.parametrize("basket", [*EXAMPLES, *CHANCE, 7012, 7024])
+def test_what_stands_is_told_as_long_as_the_longest_is_drawn(basket):
+    """Whole spokes from tip to tip below the border, base sticks, and side spokes that are pushed in."""
+    design, rest = settled(basket)
+    pieces = {piece.name: piece for piece in planning.plan(design, rest).pieces}
+    tubes = {tube.name: long(tube.points) for tube in whole(rest.laid, all_curves(rest))}
+    if design.base.is_board:
+        return
+    stick = "base stick" if design.spokes.inserted else "spoke"
+    sides = {"": True} if design.form.is_round else {"long ": True, "short ": False}
+    drawn = defaultdict(list)
+    for ends in (pair for pair in sticks_in_order(rest.laid) if len(pair) == 2):
+        is_long = design.form.is_round or bool(on_long_stick(rest.laid)[ends[0]])
+        drawn[is_long].append(sum(tubes[f"{stick} {end + 1}"] for end in ends))
+    for which, is_long in sides.items():
+        parts = pieces[which + stick].parts
+        told = sum(part[1] for part in parts if part[0] in ("across the base", "up the wall"))
+        assert told == pytest.approx(max(drawn[is_long]), rel=0.001), which
+    if design.spokes.inserted:
+        told = sum(part[1] for part in pieces["side spoke"].parts if part[0] in ("pushed in", "up the wall"))
+        assert told == pytest.approx(max(mm for name, mm in tubes.items() if name.startswith("spoke ")), rel=0.001)
