@@ -21,6 +21,7 @@ from ..lay.limits import check_drawn
 from ..lay.values import Laid, Unsettled
 from ..rods import wall as rod_wall
 from ..rods.contacts import contacts_between, same_wall
+from ..rods.pair import at_hand
 from ..rods.working import Known
 from ..space.feet import foot_alone
 from ..space.together import mirrored, settle
@@ -69,6 +70,7 @@ RODS_DONE = 0.7
 """Share of the whole work after which the rods of base and side lie at rest: border, lid and parting are the others."""
 
 
+@at_hand()
 def relax(
     design: Design,
     before: AtRest | None = None,
