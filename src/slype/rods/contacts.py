@@ -130,9 +130,14 @@ def nodes_near(wall: Wall, at: np.ndarray, near: float = NEAR) -> tuple[np.ndarr
     return low[keep], high[keep]
 
 
-def contacts_between(wall: Wall, low: np.ndarray, high: np.ndarray) -> tuple[Contacts, np.ndarray]:
-    """Contacts of these pairs of nodes (pairs,), and True (pairs,) where lower and upper had to be exchanged."""
+def contacts_between(
+    wall: Wall, low: np.ndarray, high: np.ndarray, some: np.ndarray | None = None
+) -> tuple[Contacts, np.ndarray]:
+    """Contacts of these pairs of nodes (pairs,), or of `some` of them, and True (pairs,) where lower and upper had to
+    be exchanged."""
     turned = _turned(wall, low, high)
+    if some is not None:
+        low, high, turned = low[some], high[some], turned[some]
     low, high = np.where(turned, high, low), np.where(turned, low, high)
     touch = wall.r[low] + wall.r[high]
     lift, apart = np.abs(wall.order[high] - wall.order[low]).T
