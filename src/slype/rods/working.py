@@ -123,7 +123,7 @@ class Work:
     def _unpushed(self, contacts: Contacts) -> tuple[np.ndarray, np.ndarray]:
         """Copies of both nodes of every contact where these are, and how they are pushed: not at all."""
         ends = np.stack([contacts.low, contacts.high], axis=1).ravel()
-        return self.at[ends], np.zeros((len(ends), 2))
+        return self.at.take(ends, axis=0), np.zeros((len(ends), 2))
 
     def renew(self, in_halves: bool = False) -> None:
         """What depends on the present shape: true bending, where rods come closest, and the factors. `in_halves`: pairs
@@ -263,7 +263,7 @@ class Work:
         self._weigh(both.some(order))
         self.idle = np.r_[self.idle, np.ones(len(found.low), bool)][order]
         self.copy, self.push = (
-            np.concatenate([each.reshape(-1, 4), more.reshape(-1, 4)])[order].reshape(-1, 2)
+            np.concatenate([each.reshape(-1, 4), more.reshape(-1, 4)]).take(order, axis=0).reshape(-1, 2)
             for each, more in ((self.copy, copy), (self.push, push))
         )
         return True
