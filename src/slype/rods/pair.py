@@ -68,6 +68,7 @@ class Pair:
 
 
 SHARED_FROM = 10_000  # things to do; below, a second thread costs more than it saves
+CORES = 2  # that work on one thing, where there are so many
 
 
 _waiting: list[Pair] = []
@@ -98,8 +99,8 @@ def _free() -> Pair:
 
 def helper(count: int, least: int = SHARED_FROM, cores: int | None = None) -> AbstractContextManager[Pair | None]:
     """A second thread for so many things, from the `least` that are worth it on; None where there is no second core,
-    or of the `cores` only one is to work."""
-    return _free() if count >= least and min(cores or 2, os.cpu_count() or 1) > 1 else nullcontext()
+    or of the `cores`, CORES if nothing is asked for, only one is to work."""
+    return _free() if count >= least and min(cores or CORES, os.cpu_count() or 1) > 1 else nullcontext()
 
 
 def halves(pair: Pair | None, cut: tuple[int, int, int], work: Callable[[int, int], None]) -> None:
