@@ -113,22 +113,34 @@ def load() -> None:
 
     grammar = commands.parser()
     commands.parser = lambda: grammar
-    with tempfile.TemporaryDirectory(prefix="attack-") as place, contextlib.chdir(place):
+    with _bench():
         for text in EXAMPLES:
             Path(FILE).write_text(text, encoding="utf-8")
             for words in REPORTS:
-                with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
-                    commands.main(list(words))
+                commands.main(list(words))
     gc.collect()
     gc.freeze()  # so that no trial copies what it only looks at
 
 
 def warm_up() -> None:
-    """Have all loops compiled and kept, which takes half a minute, once: no trial is late for that."""
-    with tempfile.TemporaryDirectory(prefix="attack-") as place:
-        (Path(place) / FILE).write_text(min(EXAMPLES, key=len), encoding="utf-8")
+    """Have all loops compiled and kept, which takes half a minute, once, and loaded here: no trial is late for that,
+    nor does each load them anew, which took longer than most drawings."""
+    from slype.cli.commands import main
+
+    with _bench():
+        Path(FILE).write_text(min(EXAMPLES, key=len), encoding="utf-8")
         for more in (("a.svg", "--view", "outside"), ("a.png", "--view", "outside", "--width", "90", "--stacked")):
-            trial.run(Path(place), [("picture", FILE, "-o", *more)], 600)
+            main(["picture", FILE, "-o", *more])
+    gc.collect()
+    gc.freeze()
+
+
+@contextlib.contextmanager
+def _bench() -> Iterator[None]:
+    """In a folder of our own, where nothing that commands say is shown."""
+    with tempfile.TemporaryDirectory(prefix="attack-") as place, contextlib.chdir(place):
+        with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
+            yield
 
 
 def attack(

@@ -13,8 +13,9 @@ from pages import dots_of
 from worked import example, picture, planned, reeds_of
 
 from slype.colour import REED_COLOURS, luminance, shade
+from slype.draw import lines
 from slype.draw.hatching import HATCHES, hatches
-from slype.draw.lines import HAND, TONES, drawing, lengths_seen
+from slype.draw.lines import HAND, PAGE, TONES, drawing, lengths_seen
 from slype.draw.painted import dots
 from slype.draw.runs import written
 from slype.draw.runs.thinned import needed
@@ -150,6 +151,20 @@ def test_light_changes_along_a_reed_without_hard_blocks():
     steps = np.abs(np.diff(seen.tone))[neighbours] * TONES
     assert len(steps) > 2000 and steps.max() <= 0.08
     assert (steps > 0.03).mean() < 0.005  # two tones that meet are hardly told apart
+
+
+def test_light_looked_at_in_some_rows_of_dots_is_that_of_all(monkeypatch):
+    """No reed grows darker or lighter for it, and hardly one by as much as can be told."""
+    laid = planned("estuary").laid
+    every = reeds_of(laid)
+    found = dots(laid, every, "outside", PAGE.dots)
+    some = lengths_seen(every, found, laid)
+    monkeypatch.setattr(lines, "ROW_DOTS", 10 * PAGE.dots)
+    monkeypatch.setattr(lines, "SHADOWS", 1500)
+    whole = lengths_seen(every, found, laid)
+    off = (some.tone - whole.tone)[some.tube >= 0]
+    assert len(off) > 10_000 and 0 < (off != 0).mean() < 0.15
+    assert (np.abs(off) > 1).mean() < 0.001 and abs(off.mean()) < 0.03
 
 
 def test_spokes_are_drawn_round_with_a_lit_side_and_a_dark_one(posy):

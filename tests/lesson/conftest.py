@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from browser import UNDRAWN, quiet, wait_until
+from browser import UNSEEN, quiet, wait_until
 from lesson_page import Phones
 from lessons import lesson_file, lesson_of
 from places import EXAMPLE_NAMES
@@ -33,11 +33,11 @@ def phones(chromium):
 def hand_held(phones):
     """Opens a lesson: hand_held(file, width, height, **more) -> page, offline; what it complains of fails the test.
 
-    Only where that is asked for is the basket `drawn`, dot by dot (see `browser.UNDRAWN`).
+    Only where that is asked for is the basket `drawn`, dot by dot (see `browser.UNSEEN`).
     """
 
     def opened(file, width=390, height=844, wait: str = "drawn", init: str = "", drawn: bool = False, **more):
-        page = phones.take(width, height, init if drawn else UNDRAWN + init, **more)
+        page = phones.take(width, height, init if drawn else UNSEEN + init, **more)
         page.goto(f"file://{file}")
         wait_until(page, f"document.documentElement.dataset.{wait} === 'yes'")
         return page

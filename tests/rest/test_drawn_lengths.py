@@ -11,12 +11,14 @@ from strategies import basket_by_chance
 from worked import example, once, rested
 
 from slype.design.file.reader import parse
+from slype.order.moments import sticks_in_order
 from slype.plans import planning
 from slype.rest.curves import all_curves
 from slype.rest.relax import relax
 from slype.space.assembly import whole
 from slype.space.footholds import with_room
 from slype.space.tubes import given, in_space
+from slype.surface.sticks import on_long_stick
 
 EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
 CHANCE = (7004, 7008, 7016, 51013)
@@ -83,3 +85,26 @@ def test_a_plan_tells_joins_where_they_are_drawn_and_every_reed_reaches_its_own(
     for cut in plan.cuts:
         if len(cut.pieces_mm) > 1:
             assert max(cut.pieces_mm) <= cut.course.usable_mm * (1 + 1e-9)
+
+
+@pytest.mark.parametrize("basket", [*EXAMPLES, *CHANCE, 7012, 7024])
+def test_what_stands_is_told_as_long_as_the_longest_is_drawn(basket):
+    """Whole spokes from tip to tip below the border, base sticks, and side spokes that are pushed in."""
+    design, rest = settled(basket)
+    pieces = {piece.name: piece for piece in planning.plan(design, rest).pieces}
+    tubes = {tube.name: long(tube.points) for tube in whole(rest.laid, all_curves(rest))}
+    if design.base.is_board:
+        return
+    stick = "base stick" if design.spokes.inserted else "spoke"
+    sides = {"": True} if design.form.is_round else {"long ": True, "short ": False}
+    drawn = defaultdict(list)
+    for ends in (pair for pair in sticks_in_order(rest.laid) if len(pair) == 2):
+        is_long = design.form.is_round or bool(on_long_stick(rest.laid)[ends[0]])
+        drawn[is_long].append(sum(tubes[f"{stick} {end + 1}"] for end in ends))
+    for which, is_long in sides.items():
+        parts = pieces[which + stick].parts
+        told = sum(part[1] for part in parts if part[0] in ("across the base", "up the wall"))
+        assert told == pytest.approx(max(drawn[is_long]), rel=0.001), which
+    if design.spokes.inserted:
+        told = sum(part[1] for part in pieces["side spoke"].parts if part[0] in ("pushed in", "up the wall"))
+        assert told == pytest.approx(max(mm for name, mm in tubes.items() if name.startswith("spoke ")), rel=0.001)

@@ -14,7 +14,7 @@ from slype.plans import planning
 from slype.reeds import REEDS
 from slype.rest import reeds, relax
 from slype.rest.curves import relaxed_curves
-from slype.rods import wall, working
+from slype.rods import pair, parting, wall, working
 from slype.space.tubes import tubes
 from slype.tell.voice import unsettled
 from slype.weave.table import WEAVES
@@ -87,10 +87,26 @@ def test_weavers_keep_outside_the_spokes_they_go_over(at_rest):
 
 
 def test_one_core_or_two_give_the_same_basket(posy, monkeypatch):
-    monkeypatch.setattr(wall, "SHARED_FROM", 2_000)  # both its walls, which one core would do sooner
-    one, two = (relax.relax(posy, cores=cores) for cores in (1, 2))
+    """Its walls, and its reeds that give way to each other in space."""
+    begun, second = [], pair._free
+    monkeypatch.setattr(pair, "_free", lambda: begun.append(1) or second())
+    for shared in (wall, parting):
+        monkeypatch.setattr(shared, "SHARED_FROM", 2_000)  # both its walls, which one core would do sooner
+
+    def at_rest(cores):
+        monkeypatch.setattr(pair, "CORES", cores)
+        begun.clear()
+        found = relax.relax(posy, cores=cores)
+        return found, len(begun)
+
+    (one, alone), (two, shared) = at_rest(1), at_rest(2)
+    assert alone == 0 and shared > len(one.parts)
     for where, part in one.parts.items():
         assert np.array_equal(part.rest.at, two.parts[where].rest.at)
+    assert one.together.given_way.keys() == two.together.given_way.keys()
+    assert any(moved.any() for moved in one.together.given_way.values())
+    for reed, moved in one.together.given_way.items():
+        assert np.array_equal(moved, two.together.given_way[reed]), reed
 
 
 def test_from_its_own_answer_a_basket_is_at_rest_at_once(at_rest, monkeypatch):

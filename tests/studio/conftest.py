@@ -4,7 +4,7 @@ import shutil
 
 import class_shown
 import pytest
-from browser import READY, UNDRAWN, quiet, wait_until
+from browser import READY, UNSEEN, quiet, wait_until
 from desk import opened as opened_desk
 from kept_pages import Kept, Scenes, Tabs, studio_for_many
 from page_hands import WAIT
@@ -49,7 +49,7 @@ def kept(chromium):
 def visit(run, tab, chromium, kept):
     """Opens the page on a basket: visit(basket id, width, height, **more) -> page, once it can be used.
 
-    Only where that is asked for is the basket `drawn`, dot by dot (see `browser.UNDRAWN`). Then, or where a `fresh`
+    Only where that is asked for is the basket `drawn`, dot by dot (see `browser.UNSEEN`). Then, or where a `fresh`
     page is asked for, it is one of its own; else one that an earlier test has used (see `kept_pages`).
 
     Its console must stay quiet, but for what is `refused`: browsers count every refusal as an error of their own.
@@ -62,7 +62,7 @@ def visit(run, tab, chromium, kept):
         if refused:
             page = chromium.new_page(viewport={"width": width, "height": height}, **EXTRA, **more)
             if not drawn:
-                page.add_init_script(UNDRAWN)
+                page.add_init_script(UNSEEN)
             page.on("pageerror", lambda trouble: pytest.fail(f"the page stumbled: {trouble}"))
             extra.append(page)
         else:

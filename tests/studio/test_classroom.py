@@ -6,7 +6,7 @@ import shutil
 import zipfile
 
 import pytest
-from browser import UNDRAWN
+from browser import UNSEEN
 from class_shown import READY, in_file, until
 from pages import pages_of
 from places import EXAMPLES
@@ -183,7 +183,7 @@ def test_a_new_address_pasted_over_the_old_one_goes_on_at_once(tmp_path, chromiu
     shutil.copy(EXAMPLES / "posy.toml", tmp_path / "w")
     first = Run(tmp_path / "w", tmp_path / "state", free_port(), python=STACKED)
     page = chromium.new_page(viewport={"width": 1000, "height": 700})  # its console tells of the program's absence
-    page.add_init_script(UNDRAWN)
+    page.add_init_script(UNSEEN)
     page.goto(first.address)
     until(page, "document.documentElement.dataset.ready === 'yes'")
     first.stop()

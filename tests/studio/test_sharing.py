@@ -15,7 +15,7 @@ import sys
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
-from browser import UNDRAWN
+from browser import UNSEEN
 from PIL import Image
 from places import EXAMPLES, SOURCE
 from studio_run import wait_until
@@ -308,7 +308,7 @@ def test_from_the_command_line_to_a_phone_and_a_seat_that_tells(tmp_path, chromi
     try:
         address = wait_until(lambda: re.search(r"http://\S+", heard.read_text(encoding="utf-8")), 60)[0]
         phone = chromium.new_page(viewport={"width": 390, "height": 844})
-        phone.add_init_script(UNDRAWN)
+        phone.add_init_script(UNSEEN)
         phone.goto(address)
         phone.click("[data-tab=more]")
         phone.select_option("[data-set=seat]", "7")

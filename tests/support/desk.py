@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 
-from browser import READY, UNDRAWN
+from browser import READY, UNSEEN
 from page_hands import HAND, SMALL, WAIT, part, until
 from studio_run import wait_until
 
@@ -43,7 +43,7 @@ class Desk:
 def opened(run, chromium, **more):
     """Yields the page at a desk, or in the hand where it `has_touch`; nothing may go wrong on it."""
     page = chromium.new_page(viewport={"width": HAND[0], "height": HAND[1]}, reduced_motion="reduce", **more)
-    page.add_init_script(UNDRAWN)  # words and controls: no test here looks at a dot of the basket
+    page.add_init_script(UNSEEN)  # words and controls: no test here looks at a dot of the basket
     faults = []
     page.on("pageerror", lambda fault: faults.append(str(fault)))
     page.set_default_timeout(WAIT)

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from browser import READY, UNDRAWN, complains, served, wait_until
+from browser import READY, UNDRAWN, UNSEEN, complains, served, wait_until
 from page_hands import WAIT, until
 from studio_run import Run
 
@@ -97,7 +97,7 @@ class Page:
     def __init__(self, chromium, key, run, basket, width, height, more) -> None:
         self.key, self.basket, self.said = key, basket, []
         self.page = page = chromium.new_page(viewport={"width": width, "height": height}, **more)
-        page.add_init_script(UNDRAWN)
+        page.add_init_script(UNSEEN)
         page.on("console", lambda message: complains(message) and self.said.append(message.text))
         page.on("pageerror", lambda trouble: self.said.append(str(trouble)))
         page.set_default_timeout(WAIT)

@@ -31,6 +31,9 @@ CHORDS = 3  # chords of a tube in one length
 FEWEST_DOTS = 3  # a length seen in fewer dots than this is left out
 TONES = 0.025  # step of tone, in lightness: two that meet along a reed are hardly told apart
 EVEN = 40  # how often tones are evened out along a reed: it should not look like bricks
+ROW_DOTS = 450  # a picture so many times as wide has its light looked at in so many times fewer of its rows of dots
+FEWEST_LIT = 4  # a length with fewer dots in those rows has all of its dots looked at
+SHADOWS = 750  # light dots across: evened out so far, tones do not show how fine shadows are
 STANDING = ("spoke", "stick", "bye-spoke")
 SEAM_SHARE = 0.0012  # how far a body runs into the next, so that no outline shows between (share of the width)
 
@@ -151,9 +154,14 @@ def _then(one: ArrayLike, other: ArrayLike) -> np.ndarray:
 def _tones(laid, all_tubes, found: Dots, number: np.ndarray, count: np.ndarray) -> np.ndarray:
     """Lightness of every length in whole steps: the light that falls on what is seen of it, evened out along it."""
     plain = (np.ones((len(all_tubes), 3)), np.zeros(len(all_tubes), np.int64), np.zeros((len(all_tubes), 3)))
-    at = found.seg >= 0
-    light = lit(laid, all_tubes, found, 1, plain)[:, :, 0][at]
-    total = np.bincount(number[found.seg[at]], light, minlength=len(count))
+    many, rows = len(count), slice(None, None, max(1, round(found.seg.shape[1] / ROW_DOTS)))
+    few = dots_of(np.ascontiguousarray(found.seg[rows]), number, many) < FEWEST_LIT
+    seg = np.where(few[number][found.seg] & (found.seg >= 0), found.seg, -1)
+    seg[rows] = found.seg[rows]
+    at = seg >= 0
+    light = lit(laid, all_tubes, found._replace(seg=seg), 1, plain, SHADOWS)[:, :, 0][at]
+    of, looked_at = number[seg[at]], np.maximum(dots_of(seg, number, many), 1)
+    total = np.bincount(of, light, minlength=many) * count / looked_at
     mean = evened(total, EVEN) / np.maximum(evened(count.astype(float), EVEN), 1)
     factor = 0.42 + 0.64 * np.sqrt(np.clip(mean, 0.0, 1.1))
     return np.round(factor / TONES).astype(int)

@@ -125,8 +125,11 @@ def paint(
     return _for_the_screen(image[:, :, :3])
 
 
-def lit(laid: Laid, all_tubes: list[Tube], found: Dots, many: int, reeds: tuple) -> np.ndarray:
-    """Amounts of light (h, w, 4), the last how much of the dot is covered; `reeds` as in `light.paint`."""
+def lit(
+    laid: Laid, all_tubes: list[Tube], found: Dots, many: int, reeds: tuple, light_dots: int = LIGHT_DOTS
+) -> np.ndarray:
+    """Amounts of light (h, w, 4), the last how much of the dot is covered; `reeds` as in `light.paint`. The lamp
+    sees so many `light_dots` across, or fewer."""
     seen = found.seen
     image = np.zeros((found.depth.shape[0] // many, found.depth.shape[1] // many, 4), np.float32)
     x, y, z, r = found.in_dots()
@@ -140,7 +143,7 @@ def lit(laid: Laid, all_tubes: list[Tube], found: Dots, many: int, reeds: tuple)
         (seen.world, seen.along, radius, seen.tube),
         reeds,
         _hollow(laid),
-        _lamp(found, all_tubes),
+        _lamp(found, all_tubes, light_dots),
         (GAP_REACH, *_spiral()),
     )
     return image
@@ -217,7 +220,7 @@ def longer(laid: Laid) -> float:
     return float(length - width) / 2
 
 
-def _lamp(found: Dots, all_tubes: list[Tube]):
+def _lamp(found: Dots, all_tubes: list[Tube], light_dots: int = LIGHT_DOTS):
     """The key light, as `light.paint` asks for it; what it sees is (directions, origin mm, mm to a dot, depths)."""
     camera, into = found.camera, _looks_in(found.view)
     back = camera.axes.T @ (light.INTO if into else light.ACROSS)
@@ -227,7 +230,7 @@ def _lamp(found: Dots, all_tubes: list[Tube]):
     flat = Camera(back * 1e6, np.zeros(3), *rows)
     seen = look(flat, all_tubes, cuts=False)
     x, y, toward = (rows @ seen.world.T).copy()
-    step = (max(np.ptp(x), np.ptp(y)) + 4 * seen.radius.max()) / min(LIGHT_DOTS, FINER * found.depth.shape[1])
+    step = (max(np.ptp(x), np.ptp(y)) + 4 * seen.radius.max()) / min(light_dots, FINER * found.depth.shape[1])
     left, top = x.min() - 2 * seen.radius.max(), (-y).min() - 2 * seen.radius.max()
     wide, high = math.ceil((x.max() - left) / step) + 4, math.ceil((-y.min() - top) / step) + 4
     depth, seg = np.empty((high, wide), np.float32), np.empty((high, wide), np.int32)

@@ -86,19 +86,20 @@ def solid(
     left = [Passing(*each) for each in all_left(laid, own, lines, order)] if order else []
     left += [Passing(*each, lies=True) for each in flat]
     left += apart.passing if apart else []  # last: a page leaves it off where the basket is shown
-    lines += [np.stack([*each.tube.points.T, np.full(len(each.tube.points), each.appears)]) for each in left]
+    lines += [_at(each.tube.points, each.appears) for each in left]
     lines[len(reeds) : len(reeds)] = [_timed(tube, len(order) if order else 0) for tube in also]
     shown: list[Curve | Tube] = [*(reed[0] for reed in reeds), *also, *(each.curve for each in upright)]
     vanish = [None] * len(shown[: len(reeds) + len(also)]) + [each.vanishes for each in upright]
     shown += [each.tube for each in left]
     vanish += [each.until for each in left]
     stay = len(lines) - len(left)
-    tips = np.array([[line[:3, 0], line[:3, -1]] for line in lines])
+    every, ends = np.concatenate(lines, axis=1), np.cumsum([line.shape[1] for line in lines])
+    tips = every[:3, np.stack([np.append(0, ends[:-1]), ends - 1], axis=1)].transpose(1, 2, 0)
     whole = _uncut(tips[:stay], np.array([each.thick_mm for each in shown[:stay]]))
     whole = np.concatenate([whole, np.tile([True, False], (len(left), 1))])
     held = {each.curve.name for each in upright if each.held} | {each.tube.name for each in left if each.held}
     lies = {each.tube.name for each in left if each.lies}
-    points, sizes = _thinned(lines, np.array([each.thick_mm for each in shown]), whole)
+    points, sizes = _thinned(every, ends, np.array([each.thick_mm for each in shown]), whole)
     palette = laid.design.palette
     stays = points[:2, : int(sizes[: len(reeds) + len(also)].sum())]
     header = {
@@ -206,18 +207,26 @@ def _uncut(tips: np.ndarray, thick: np.ndarray) -> np.ndarray:
 
 def _timed(tube: Tube, done: int) -> np.ndarray:
     """Points (4, k) of a tube; where it has no times it is put on when all is `done`."""
-    return np.stack([*tube.points.T, np.full(len(tube.points), float(done)) if tube.when is None else tube.when])
+    return _at(tube.points, float(done) if tube.when is None else tube.when)
 
 
-def _thinned(lines: list[np.ndarray], thick: np.ndarray, whole: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _at(points: np.ndarray, when: float | np.ndarray) -> np.ndarray:
+    """Points (4, k) of a line (k, 3) and its times."""
+    out = np.empty((4, len(points)))
+    out[:3], out[3] = points.T, when
+    return out
+
+
+def _thinned(
+    points: np.ndarray, ends: np.ndarray, thick: np.ndarray, whole: np.ndarray
+) -> tuple[np.ndarray, np.ndarray]:
     """(points (4, k), how many of each line) with long steps where a line runs straight and short ones where it bends;
     and none over which the slanting face of a cut reaches back.
 
-    `thick` (lines,) mm; `whole` (lines, 2) where they are not cut. Where a reed waits for later moments its point is
-    there twice, with both times.
+    `points` (4, k) of all lines one after another, which end before `ends` (lines,); `thick` (lines,) mm; `whole`
+    (lines, 2) where they are not cut. Where a reed waits for later moments its point is there twice, with both times.
     """
-    which = np.repeat(np.arange(len(lines)), [line.shape[1] for line in lines])
-    points = np.concatenate(lines, axis=1)
+    which = np.repeat(np.arange(len(ends)), np.diff(ends, prepend=0))
     inside = which[1:] == which[:-1]
     step = np.diff(points[:3])
     long = np.sqrt(_dot(step, step))
@@ -249,7 +258,7 @@ def _thinned(lines: list[np.ndarray], thick: np.ndarray, whole: np.ndarray) -> t
     second = np.flatnonzero(kept[1:] == kept[:-1]) + 1
     points, which = points[:, kept], which[kept]
     points[3, second] = later[kept[second]]
-    return points, np.bincount(which, minlength=len(lines))
+    return points, np.bincount(which, minlength=len(ends))
 
 
 def _near_cuts(points: np.ndarray, which: np.ndarray, thick: np.ndarray, whole: np.ndarray) -> np.ndarray:

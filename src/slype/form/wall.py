@@ -291,12 +291,16 @@ def smooth_through_each(x: list[np.ndarray], y: list[np.ndarray], at: list[np.nd
     first = np.cumsum([0] + [len(each) for each in x])[:-1]
     points, values = np.concatenate(x), np.concatenate(y, axis=-1)
     slopes = slopes_through(points, values, first)
-    i = [
-        begin + np.minimum(np.maximum(np.searchsorted(each, here, side="right") - 1, 0), len(each) - 2)
-        for begin, each, here in zip(first, x, at, strict=True)
-    ]
+    i = [begin + _before(each, here) for begin, each, here in zip(first, x, at, strict=True)]
     whole = cubic(points, values, slopes, np.concatenate(i), np.concatenate(at))
     return np.split(whole, np.cumsum([len(here) for here in at])[:-1], axis=-1)
+
+
+def _before(x: np.ndarray, at: np.ndarray) -> np.ndarray:
+    """Between which of the places x (n,) and the next those at (m,) lie, both rising: 0 to n - 2. There are more of
+    these than of those, so those are looked for among these."""
+    turns = np.searchsorted(at, x[1:-1])
+    return np.repeat(np.arange(len(x) - 1), np.diff(turns, prepend=0, append=len(at)))
 
 
 def slopes_through(x: np.ndarray, y: np.ndarray, first: np.ndarray | None = None) -> np.ndarray:

@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
+
 from ..design.values import Design
 from ..lay import gauge
 from ..lay.boards import BoardLaid
 from ..lay.spacing import long_sticks
 from ..lay.values import BASE_STICK_OVER_MM, HALF_SPOKE_MM, SPARE_MM, Laid
+from ..order.moments import sticks_in_order
 from ..reeds import Reed
+from ..surface.curve import of_end
+from ..surface.sticks import on_long_stick
 from .fitted_pieces import spoke_parts
 from .gauged import ends_swing
 from .piece import SPARE, LengthPart, Piece, piece_of
@@ -41,18 +46,18 @@ def _first_pieces(laid: Laid, board: BoardLaid | None, piece, spread: gauge.Swin
     if spokes.inserted:
         parts = [
             ("pushed in", spokes.insertion_mm, "beside the base stick, its slype included", "gill"),
-            ("up the wall", laid.top_s, "along the wall to the top of the last row", "derived"),
+            ("up the wall", _pushed_in_up_mm(laid), "along the wall to the top of the last row", "derived"),
             ("border", need.length_mm, "what one end needs above the last row", "derived"),
             (SPARE, SPARE_MM, "for an untrue cut", "practice"),
         ]
         sticks = [
-            ("across the base", design.form.base_mm, "diameter of the base", "derived"),
+            _across(laid, 0.0),
             ("over the edge", BASE_STICK_OVER_MM, "base sticks stand out a little", "gill"),
         ]
         side = piece("side spoke", spokes.ends * spokes.per_end, spokes.reed, parts, spread)
         side = replace(side, use="insert")
         if not design.form.is_round:
-            kinds = _both_ways(design, sticks, spokes.base_ends // 2)
+            kinds = _both_ways(laid, sticks, spokes.base_ends // 2)
             return [
                 side,
                 *(piece(f"{which} base stick", n, spokes.stick_reed, p, STICK_SPREAD_MM) for which, n, p in kinds),
@@ -64,11 +69,10 @@ def _first_pieces(laid: Laid, board: BoardLaid | None, piece, spread: gauge.Swin
             more = ("over the edge", BASE_STICK_OVER_MM / 2, "base sticks stand out a little", "gill")
             out.append(piece("added stick", 1, spokes.stick_reed, [*_added(laid), more], STICK_SPREAD_MM))
         return out
-    across = ("across the base", design.form.base_mm, "diameter of the base", "derived")
-    parts = [across, *_up(laid, 2, "both ends")]
+    parts = [_across(laid, 2 * laid.top_s), *_up(laid, 2, "both ends")]
     both = spread.times(2)
     if not design.form.is_round:
-        kinds = _both_ways(design, parts, spokes.ends // 2)
+        kinds = _both_ways(laid, parts, spokes.ends // 2)
         return [piece(f"{which} spoke", n * spokes.per_end, spokes.reed, p, both) for which, n, p in kinds]
     out = [piece("spoke", _full(design, spokes.ends) * spokes.per_end, spokes.reed, parts, both)]
     if spokes.ends % 2 and design.base.odd == "added":
@@ -150,15 +154,57 @@ def _bye_pieces(laid: Laid, spread: gauge.Swing) -> list[Piece]:
     return [replace(one, use="add", band=bye_spokes.first, table="bye_spokes")]
 
 
-def _both_ways(design: Design, parts: list[LengthPart], sticks: int) -> list[tuple[str, int, list[LengthPart]]]:
-    """("long" or "short", how many, parts) of the sticks along and across a base that is not round."""
-    along = long_sticks(design)
-    length, width = design.form.base_length_mm, design.form.base_width_mm
+def _across(laid: Laid, beyond_mm: float) -> LengthPart:
+    """What a whole stick of a round base takes through it: of a basket at rest as the longest lies, less what runs on
+    `beyond_mm`; else as wide as the base is."""
+    lies = max((mm for _, mm in _whole_mm(laid)), default=0.0)
+    if lies > beyond_mm:
+        return "across the base", lies - beyond_mm, "as the longest lies, opened out", "derived"
+    return "across the base", laid.design.form.base_mm, "diameter of the base", "derived"
+
+
+def _whole_mm(laid: Laid) -> list[tuple[bool, float]]:
+    """(whether it lies along an oval, mm as it is drawn) of every reed of a whole stick, of a basket at rest."""
+    spokes = laid.design.spokes
+    beside = 1 if spokes.inserted else spokes.per_end
+    if spokes.inserted:
+        names = [[f"base stick {end + 1}"] for end in range(spokes.ends_at_base)]
+    else:
+        names = [[f"spoke {end + 1}{of_end(laid, k)}" for k in range(beside)] for end in range(spokes.ends)]
+    if not all(name in laid.standing_mm for of in names for name in of):
+        return []
+    is_long = np.zeros(len(names), bool) if laid.design.form.is_round else on_long_stick(laid)
+    mm = laid.standing_mm
     return [
-        (which, count, [("across the base", across, f"{side} of the base", "derived"), *parts[1:]])
-        for which, count, across, side in (("long", along, length, "length"), ("short", sticks - along, width, "width"))
-        if count > 0
-    ]
+        (bool(is_long[ends[0]]), mm[names[ends[0]][k]] + mm[names[ends[1]][-1 - k]])
+        for ends in sticks_in_order(laid) if len(ends) == 2 for k in range(beside)
+    ]  # fmt: skip
+
+
+def _pushed_in_up_mm(laid: Laid) -> float:
+    """From the base's edge to the last row, of a side spoke that is pushed in: of a basket at rest as the longest lies,
+    for on a wall that is not round some have further."""
+    spokes, edge = laid.design.spokes, float(laid.design.form.sides(0.0)[1]) / 2
+    names = [f"spoke {end + 1}{of_end(laid, k)}" for end in range(spokes.ends) for k in range(spokes.per_end)]
+    lies = max((laid.standing_mm.get(name, 0.0) for name in names), default=0.0)
+    pushed_in = max(0.0, min(spokes.insertion_mm, edge - laid.cross_mm))
+    return lies - pushed_in if lies > pushed_in else laid.top_s
+
+
+def _both_ways(laid: Laid, parts: list[LengthPart], sticks: int) -> list[tuple[str, int, list[LengthPart]]]:
+    """("long" or "short", how many, parts) of the sticks along and across a base that is not round. Of a basket at
+    rest what runs up the wall is told as the longest of them lies, for the wall leans otherwise from side to side."""
+    form, along, out = laid.design.form, long_sticks(laid.design), []
+    for which, count, wide, side in (
+        ("long", along, form.base_length_mm, "length"), ("short", sticks - along, form.base_width_mm, "width"),
+    ):  # fmt: skip
+        lies = max((mm for is_long, mm in _whole_mm(laid) if is_long == (which == "long")), default=0.0)
+        mine = [("across the base", wide, f"{side} of the base", "derived"), *parts[1:]]
+        if mine[1][0] == "up the wall" and lies > wide:
+            mine[1] = ("up the wall", lies - wide, f"{mine[1][2]}, as the longest lies", "derived")
+        if count > 0:
+            out.append((which, count, mine))
+    return out
 
 
 def _full(design: Design, ends: int) -> int:

@@ -9,6 +9,7 @@ import numpy as np
 
 from ..lay.values import BandAtRest, BandLaid, Laid, Spot
 from ..rods import wall as rod_wall
+from ..rods.contacts import in_order
 from ..rods.wall import Rest
 from .built import STIFFNESS_MPA, Built
 from .values import PartAtRest
@@ -16,6 +17,8 @@ from .values import PartAtRest
 LOOSE = 0.1
 """A reed lies loose on a spoke that it presses with less than this share of what its band's reeds usually press (common
 practice, no source)."""
+
+STANDING = ("spoke ", "base stick ")  # what reeds are called whose lengths are told of each
 
 
 def part_name(where: str, tier: int) -> str:
@@ -49,8 +52,8 @@ def with_true_lengths(laid: Laid, parts: dict[str, PartAtRest]) -> Laid:
 
 
 def with_drawn_lengths(laid: Laid, parts: dict[str, PartAtRest], long_mm: Mapping[str, np.ndarray]) -> Laid:
-    """The same basket once all of it has given way in space, with the length of every row as it is drawn; `long_mm` of
-    every reed (see `space.together`), of the `parts` that came to rest."""
+    """The same basket once all of it has given way in space, with the length of every row as it is drawn, and of what
+    stands; `long_mm` of every reed (see `space.together`), of the `parts` that came to rest."""
     bands: list[BandLaid] = []
     for band in laid.bands:
         part = parts.get(part_of(band))
@@ -61,7 +64,8 @@ def with_drawn_lengths(laid: Laid, parts: dict[str, PartAtRest], long_mm: Mappin
         row_mm = _row_lengths(laid, band, part, edges)
         said = replace(band.at_rest, row_mm=row_mm)
         bands.append(replace(band, row_mm=row_mm, take_up=band.take_up * row_mm / band.row_mm, at_rest=said))
-    return replace(laid, bands=tuple(bands))
+    standing = {name: float(mm.sum()) for name, mm in long_mm.items() if name.startswith(STANDING)}
+    return replace(laid, bands=tuple(bands), standing_mm=standing)
 
 
 def edge_mm(laid: Laid, where: str, part: PartAtRest) -> np.ndarray:
@@ -156,11 +160,10 @@ def _bends(laid, band, built: Built, strain: np.ndarray, mine: np.ndarray) -> tu
     worst = nodes[int(np.argmax(strain[nodes]))]
     rod = built.wall.rod[nodes].astype(np.int64)
     passage = np.floor(built.u[nodes] + 1e-9).astype(np.int64)
-    key = rod * (passage.max() + 2) + passage
-    peaks = np.zeros(len(key))
-    _, which = np.unique(key, return_inverse=True)
-    np.maximum.at(peaks, which, strain[nodes])
-    return _spot(laid, band, built, worst, float(strain[worst])), float(np.median(peaks[: which.max() + 1]))
+    # Nodes that pass one spoke lie one after the other on one rod.
+    begins = np.flatnonzero(np.r_[True, (rod[1:] != rod[:-1]) | (passage[1:] != passage[:-1])])
+    peaks = np.maximum.reduceat(strain[nodes], begins)
+    return _spot(laid, band, built, worst, float(strain[worst])), float(np.median(peaks))
 
 
 def _presses(laid, band, built: Built, rest: Rest, mine: np.ndarray) -> tuple[float, float, Spot]:
@@ -189,7 +192,8 @@ def light_of(laid: Laid, band: BandLaid, part: PartAtRest) -> float:
         near[:] = True
         low, high = float((at[:, 0] - built.wall.r).min()), float((at[:, 0] + built.wall.r).max())
     station, s, r = built.wall.station[near], at[near, 0], built.wall.r[near]
-    order = np.lexsort((s - r, station))
+    order = np.argsort(s - r, kind="stable")
+    order = order[in_order(station[order])]
     station, bottom, top = station[order], (s - r)[order], (s + r)[order]
     # How high the reeds of a station reach so far: one running maximum, each station lifted above the one before.
     step = float(top.max() - bottom.min()) + 1.0

@@ -13,7 +13,7 @@ import numpy as np
 
 from . import bundle_kernels, measure_kernels, smooth_kernels
 from .contacts import in_order
-from .pair import in_halves
+from .pair import halves, helper, in_halves
 
 
 @dataclass(frozen=True, eq=False)
@@ -232,7 +232,16 @@ def _smooth(bundle: Bundle) -> tuple[np.ndarray, np.ndarray]:
     chords = np.ceil(bundle.long[edges] / (CHORD * 2 * bundle.r[edges]) - 1e-9)
     many[edges] = np.clip(chords, 1, MOST_CHORDS).astype(np.int64)
     first = np.r_[0, np.cumsum(many)]
-    return smooth_kernels.smooth_lines(bundle.at, bundle.off, many, first), first
+    return lines_through(bundle.at, bundle.off, many, first), first
+
+
+def lines_through(at: np.ndarray, off: np.ndarray, many: np.ndarray, first: np.ndarray) -> np.ndarray:
+    """Points (k, 3) of smooth lines through nodes (see `smooth_kernels.smooth_lines`)."""
+    out = np.empty((first[-1], 3))
+    cut = 0, int(np.searchsorted(off, len(at) / 2)), len(off) - 1
+    with helper(len(at)) as pair:
+        halves(pair, cut, lambda begin, end: smooth_kernels.smooth_lines(at, off, many, first, begin, end, out))
+    return out
 
 
 def _shares(

@@ -244,17 +244,19 @@ def near(
     out = np.empty((most, 2), np.int64)
     found = 0
     some = np.empty(4096, np.int64)
-    # Of every edge sought its middle and how far it reaches from there, side by side: most are only looked at for that.
-    ball = np.empty((len(sought), 4))
+    # Of every edge sought its middle and how far it reaches from there: most are only looked at for that. What lies in
+    # the 27 cells round home is put side by side for all that look from there.
+    ball = np.empty((4, len(sought)))
     for o in range(len(sought)):
         i = sought[o]
         square = 0.0
         for k in range(3):
-            ball[o, k] = (at[i, k] + at[i + 1, k]) / 2
+            ball[k, o] = (at[i, k] + at[i + 1, k]) / 2
             square += (at[i + 1, k] - at[i, k]) ** 2
-        ball[o, 3] = math.sqrt(square) / 2 + radius[i]
-    home = -1
-    low, high = np.zeros(9, np.int64), np.zeros(9, np.int64)  # what is sought in each row of three cells round home
+        ball[3, o] = math.sqrt(square) / 2 + radius[i]
+    home, size = -1, 0
+    mine, over = np.empty(len(sought), np.int64), np.empty(len(sought))
+    bx, by, bz, far = np.empty(len(sought)), np.empty(len(sought)), np.empty(len(sought)), np.empty(len(sought))
     for e in range(len(edges)):
         i, count = edges[e], 0
         square = 0.0
@@ -263,33 +265,39 @@ def near(
         x, y, z = (at[i, 0] + at[i + 1, 0]) / 2, (at[i, 1] + at[i + 1, 1]) / 2, (at[i, 2] + at[i + 1, 2]) / 2
         long = math.sqrt(square) / 2 + radius[i] + margin
         if cell[e] != home:
-            home = cell[e]
+            home, size = cell[e], 0
             for row in range(9):
                 first = home + ((row // 3 - 1) * wide[1] + row % 3 - 1) * wide[0] - 1
                 q = np.searchsorted(cells, first)
-                low[row] = begins[q]
+                o = begins[q]
                 while q < len(cells) and cells[q] <= first + 2:
                     q += 1
-                high[row] = begins[q]
-        for row in range(9):
-            for o in range(low[row], high[row]):
-                dx, dy, dz = x - ball[o, 0], y - ball[o, 1], z - ball[o, 2]
-                reach = long + ball[o, 3]
-                if dx * dx + dy * dy + dz * dz > reach * reach:
-                    continue
-                j = sought[o]
-                # Of two rods the thinner one looks: what is wound round another touches it all along.
-                if radius[j] < radius[i] or (radius[j] == radius[i] and (rod[j] < rod[i] or j == i)):
-                    continue
-                if rod[j] == rod[i] and (j < i or apart[j] - apart[i + 1] < APART * radius[i]):
-                    continue
-                if count < len(some):
-                    q = count  # in order of their numbers, which they nearly come in
-                    while q > 0 and some[q - 1] > j:
-                        some[q] = some[q - 1]
-                        q -= 1
-                    some[q] = j
-                    count += 1
+                while o < begins[q]:
+                    mine[size], bx[size], by[size], bz[size], far[size] = (
+                        sought[o], ball[0, o], ball[1, o], ball[2, o], ball[3, o]
+                    )
+                    o += 1
+                    size += 1
+        for q in range(size):
+            dx, dy, dz = x - bx[q], y - by[q], z - bz[q]
+            reach = long + far[q]
+            over[q] = dx * dx + dy * dy + dz * dz - reach * reach
+        for o in range(size):
+            if over[o] > 0:
+                continue
+            j = mine[o]
+            # Of two rods the thinner one looks: what is wound round another touches it all along.
+            if radius[j] < radius[i] or (radius[j] == radius[i] and (rod[j] < rod[i] or j == i)):
+                continue
+            if rod[j] == rod[i] and (j < i or apart[j] - apart[i + 1] < APART * radius[i]):
+                continue
+            if count < len(some):
+                q = count  # in order of their numbers, which they nearly come in
+                while q > 0 and some[q - 1] > j:
+                    some[q] = some[q - 1]
+                    q -= 1
+                some[q] = j
+                count += 1
         least, best, before = np.inf, -1, -9
         for q in range(count + 1):
             j = some[q] if q < count else -1

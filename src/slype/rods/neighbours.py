@@ -9,6 +9,7 @@ import numpy as np
 
 from . import bundle_kernels
 from .bundle import Bundle, pairs_near
+from .pair import in_halves
 
 SLACK = 0.25
 """Share of the margin that a node may move before what lies near it is looked for anew; pairs are kept from twice as
@@ -46,7 +47,12 @@ class Neighbours:
             else:
                 one, two = pairs_near(self.bundle, self.at, reach, fresh)
                 self.one, self.two = np.r_[self.one, one], np.r_[self.two, two]
-        bundle_kernels.follow(at, self.bundle.rod, self.one, self.two, SLIDE)
+        one, two, rod = self.one, self.two, self.bundle.rod
+
+        def slide(first: int, last: int) -> None:
+            bundle_kernels.follow(at, rod, one[first:last], two[first:last], SLIDE)
+
+        in_halves(len(one), slide)
         key = np.sort(self.one * len(at) + self.two)
         self.one, self.two = np.divmod(key[np.r_[True, np.diff(key) > 0]], len(at))
         self.seen = at.copy()

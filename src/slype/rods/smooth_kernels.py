@@ -55,11 +55,11 @@ def closest(at: Array, one: Array, two: Array, part: Array) -> Array:
 
 
 @_compiled
-def smooth_lines(at: Array, off: Array, many: Array, first: Array) -> Array:
-    """Points (k, 3) of smooth lines through the nodes (Catmull and Rom 1974, by length): `many` (nodes,) chords of
-    every edge, the points of node i from `first[i]` on; a rod's last node has its own place alone."""
-    out = np.empty((first[-1], 3))
-    for r in range(len(off) - 1):
+def smooth_lines(at: Array, off: Array, many: Array, first: Array, begin: int, end: int, out: Array) -> None:
+    """Points `out` (k, 3) of smooth lines through the nodes (Catmull and Rom 1974, by length) of the rods from `begin`
+    on to before `end`: `many` (nodes,) chords of every edge, the points of node i from `first[i]` on; a rod's last node
+    has its own place alone."""
+    for r in range(begin, end):
         a, b = off[r], off[r + 1]
         for i in range(a, b):
             for k in range(3):
@@ -81,7 +81,6 @@ def smooth_lines(at: Array, off: Array, many: Array, first: Array) -> Array:
                     t = m / many[i]
                     bent = slope * t * (1 - t) ** 2 - next_slope * t * t * (1 - t)
                     out[first[i] + m, k] = at[i, k] + step * t * t * (3 - 2 * t) + bent
-    return out
 
 
 @_inlined

@@ -27,16 +27,23 @@ def lying_flat(
         if curve.role != "spoke" or curve.of or curve.end not in turned:
             continue
         until = turned[curve.end]
-        low = line[:, line[3] <= until]
-        if low.shape[1] < 2 or low.shape[1] == line.shape[1]:
+        laid_by_then = line[3] <= until
+        many = np.count_nonzero(laid_by_then)
+        if many < 2 or many == line.shape[1]:
             continue
+        low = line[:, laid_by_then]
         edge, back = low[:3, -1], low[:3]
-        away = np.linalg.norm(edge[:, None] - back, axis=0)
+        away = _long(edge[:, None] - back)
         way = edge - back[:, np.flatnonzero(away >= min(FROM_MM, away.max()))[-1]]
         way[2] = 0.0
-        rest = float(np.linalg.norm(np.diff(line[:3, low.shape[1] - 1 :]), axis=0).sum()) + laid.border.length_mm
+        rest = float(_long(line[:3, many:] - line[:3, many - 1 : -1]).sum()) + laid.border.length_mm
         tip = edge + way / np.linalg.norm(way) * rest
         flat = Tube(f"{curve.name}, lying", "spoke", curve.colour, curve.thick_mm, np.stack([edge, tip]),
                     upright=curve.upright, end=curve.end)  # fmt: skip
         out.append((flat, float(low[3].max()), float(until) - LEAST))
     return out
+
+
+def _long(ways: np.ndarray) -> np.ndarray:
+    long: np.ndarray = np.sqrt((ways * ways).sum(axis=0))
+    return long

@@ -96,7 +96,7 @@ class _Chords:
         hop = measure_kernels.measured(at, off)[0]
         many = np.maximum(np.ceil(hop / chord - 1e-9), 1).astype(np.int64)
         first = np.r_[0, np.cumsum(many)]
-        line = smooth_kernels.smooth_lines(at, off, many, first)
+        line = rods.lines_through(at, off, many, first)
         begin, end, self.of = (np.zeros(len(bundle.at), np.int64) for _ in range(3))
         for k, reed in enumerate(reeds):
             edge, chords = np.minimum(reed.spots[1:], reed.spots[:-1]), first[place[starts[k] + reed.nodes]]

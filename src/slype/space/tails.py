@@ -106,7 +106,8 @@ def border_tails(laid: Laid, curves: Sequence[Curve], lines: Sequence[np.ndarray
     for curve, line in zip(curves, lines, strict=True):
         if curve.role != "border" or curve.of or curve.where != "side":
             continue
-        drawn = float(np.sqrt((np.diff(line[:3]) ** 2).sum(axis=0)).sum())
+        hops = line[:3, 1:] - line[:3, :-1]
+        drawn = float(np.sqrt((hops * hops).sum(axis=0)).sum())
         rests = _beyond(curve.u, line, curve.end + 1.0 + border.reach)
         left = laid.border.length_mm - (drawn - rests)
         out.append(Tail(curve, True, left, rests, line[:, : -BACK - 2 : -1].T, goes))
@@ -125,7 +126,7 @@ def _beyond(u: np.ndarray, line: np.ndarray, place: float) -> float:
     """mm along a line from where its places `u` (k,) pass `place` to its end; less than 0 where it ends before."""
     sign = 1.0 if u[-1] > u[0] else -1.0
     at = min(max(int(np.searchsorted(sign * u, sign * place)), 1), len(u) - 1)
-    hops = np.diff(line[:3, at - 1 :])
+    hops = line[:3, at:] - line[:3, at - 1 : -1]
     long = np.sqrt((hops * hops).sum(axis=0))
     return float(long.sum() - long[0] * (place - u[at - 1]) / (u[at] - u[at - 1]))
 
@@ -175,7 +176,7 @@ def _lying(laid: Laid, where: str, tails: Sequence[Tail]) -> np.ndarray:
     ends = np.array([[getattr(each.curve, axis)[step][[0, -1]] for axis in "usn"]
                      for each, step in zip(tails, steps, strict=True)])  # fmt: skip
     (u, s, n), way = ends[:, :, 0].T, ends[:, :, 0] - ends[:, :, 1]
-    hops = np.array([np.diff(each.tip[:, :3], axis=0) for each in tails])
+    hops = np.diff(np.array([each.tip[:, :3] for each in tails]), axis=1)
     way /= np.sqrt((hops**2).sum(axis=2)).sum(axis=1)[:, None]
     long = np.array([each.trimmed_mm for each in tails])[:, None]
     near = EASES * np.array([each.curve.thick_mm for each in tails])[:, None]

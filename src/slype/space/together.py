@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from ..lay.attachments import lay_handles
-from ..lay.values import Laid
+from ..lay.values import BandLaid, Laid
 from ..rods import bundle as rods
 from ..rods import bundle_kernels, measure_kernels, parting, smooth_kernels
 from ..surface.added_ends import ends_by_tier
@@ -285,6 +285,13 @@ def _numbers(laid: Laid, where: str, tier: int) -> list[int]:
     return out
 
 
+def _middles(laid: Laid, band: BandLaid) -> np.ndarray:
+    """For every end that stands last the middle, in ends of its band, of the group that it is woven with there."""
+    edges = np.r_[0, np.cumsum(band.band.sizes(band.ends))]
+    of_number: np.ndarray = np.repeat((edges[:-1] + edges[1:]) / 2, np.diff(edges))
+    return of_number[_numbers(laid, band.band.where, band.tier)]
+
+
 class _Sides:
     """Says for nodes of two rods on which side of what stands the weaver passes (see `rods.parting.Side`)."""
 
@@ -295,7 +302,8 @@ class _Sides:
         self.base = np.zeros(nodes, bool)
         self.outward = np.zeros((nodes, 3))
         self.ends, self.middles, tables_u, tables_n = [], [], [], []
-        number = 0
+        number, middles = 0, {band.index: _middles(laid, band) for band in laid.bands}
+        ends = {band.index: band.ends for band in laid.bands}
         woven: dict[str, list[tuple[np.ndarray, ...]]] = {}
         for line, spot in zip(lines, spots, strict=True):
             stands = np.isfinite(line.post)
@@ -304,23 +312,21 @@ class _Sides:
             if curve is None or curve.role != "weaver" or len(curve.u) != len(line.points):
                 continue
             u = curve.u if curve.place is None else curve.place
-            if not (np.diff(u) > 0).all():
+            if not (u[1:] > u[:-1]).all():
                 continue
-            band = next(each for each in laid.bands if each.index == curve.band)
             self.weaver[spot], self.u[spot], self.base[spot] = number, u[line.nodes], curve.where == "base"
             places = (each[line.nodes] for each in (curve.u, curve.s, curve.n))
             woven.setdefault(curve.where, []).append((spot, *places))
-            edges = np.r_[0, np.cumsum(band.band.sizes(band.ends))]
-            self.ends.append(band.ends)
-            of_number = np.repeat((edges[:-1] + edges[1:]) / 2, np.diff(edges))
-            self.middles.append(of_number[_numbers(laid, curve.where, band.tier)])
+            self.ends.append(ends[curve.band])
+            self.middles.append(middles[curve.band])
             tables_u.append(u)
             tables_n.append(curve.n / max(float(np.abs(curve.n).max()), 1e-9))
             number += 1
         for where, each in woven.items():
             spot, around, up, depth = (np.concatenate(part) for part in zip(*each, strict=True))
-            inside, out = (np.stack(on_surface(laid, where, around, up, depth + k), axis=1) for k in (0, 1))
-            self.outward[spot] = out - inside
+            both = np.stack([depth, depth + 1])  # inside, and a millimetre further out
+            for k, (inside, out) in enumerate(np.broadcast_arrays(*on_surface(laid, where, around, up, both))):
+                self.outward[spot, k] = out - inside
         if number:
             self.reach = 4 * max(float(np.abs(u).max()) for u in tables_u) + 100
             self.table_u = np.concatenate([u + k * self.reach for k, u in enumerate(tables_u)])
