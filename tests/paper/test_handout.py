@@ -194,13 +194,13 @@ def test_what_is_shown_from_a_table_is_never_set_smaller_than_it_can_be_read_the
 
 
 def test_large_type_is_large():
-    usual, large = printed("student"), printed("student", "estuary", large=True)
+    usual, large = printed("student"), framed("estuary", large=True)
     high = [(page.boxes[:, 3] - page.boxes[:, 1]) for page in (pages_of(usual)[3], pages_of(large)[3])]
     assert sorted(high[1])[len(high[1]) // 2] > 1.5 * sorted(high[0])[len(high[0]) // 2]
 
 
 def test_in_large_type_the_lengths_to_cut_stand_on_the_page_each_in_a_line():
-    pages = pages_of(printed("student", "estuary", large=True))
+    pages = pages_of(framed("estuary", large=True))
     within_edges(pages[:3])
     text = " ".join(" ".join(page.text.split()) for page in pages[:3])
     lots = [lot for row in bundle_rows(planned("estuary")) for lot in row.cut]
@@ -211,7 +211,7 @@ def test_in_large_type_the_lengths_to_cut_stand_on_the_page_each_in_a_line():
 
 def test_in_large_type_no_heading_lies_on_the_words_below_it_and_no_rule_runs_through_letters():
     """What is left between lines in the usual type was left in the large one too, where letters hang lower."""
-    document = pypdfium2.PdfDocument(printed("student", "estuary", large=True))
+    document = pypdfium2.PdfDocument(framed("estuary", large=True))
     seen = 0
     for page in document:
         words = page.get_textpage()

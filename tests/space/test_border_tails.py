@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from strategies import basket_text
-from worked import example, rested
+from worked import bordered, example, rested
 
 from slype.borders.rows import FINGERS, TAIL, trimmed_on
 from slype.borders.table import BORDERS
@@ -70,7 +70,7 @@ def test_every_end_is_drawn_as_long_as_it_is_cut(kind):
 
 @pytest.mark.parametrize("kind", BORDERS.values(), ids=lambda kind: kind.name)
 def test_at_rest_too_and_no_more_stands_out_than_was_reckoned_for_tail_and_fingers(kind):
-    rest = relax(basket(kind))
+    rest = bordered(kind.name)
     laid, curves = rest.laid, all_curves(rest)
     for name, mm in drawn_whole(laid, curves).items():
         assert mm == pytest.approx(laid.border.length_mm, rel=AS_CUT), name

@@ -64,7 +64,8 @@ ONCE = 0.8
 """Share of the whole work after which a basket is at rest, if its joins can stay where they are."""
 MOST_TIMES, MOST_ANEW = 2, 80_000
 """How often a basket is brought to rest once more where its joins cannot stay, and its points at most, more than twice
-those of the largest example. Of a larger one some are drawn a stroke or two from where the plan tells them."""
+those of the largest example; half as many for the second time. Of a larger one some joins are drawn a stroke or two
+from where the plan tells them."""
 RODS_DONE = 0.7
 """Share of the whole work after which the rods of base and side lie at rest: border, lid and parting are the others."""
 
@@ -89,7 +90,7 @@ def relax(
     # Reeds lie a little otherwise once all have given way, and may not reach every join that was planned before.
     joins = _joins(begun.laid, begun.joins)
     for nth in range(MOST_TIMES):
-        if _places(joins) == _places(begun.joins) or _nodes(begun) > MOST_ANEW:
+        if _places(joins) == _places(begun.joins) or _nodes(begun) * (nth + 1) > MOST_ANEW:
             break
         told = tell.span(ONCE + nth * (1 - ONCE) / MOST_TIMES, ONCE + (nth + 1) * (1 - ONCE) / MOST_TIMES)
         begun = _come_to_rest(design, begun, joins, told, cores, stations, by_hands)

@@ -179,7 +179,8 @@ def least_distance(rest: Rest, pieces: int = 40) -> float:
         fine = np.linspace(0, x[-1], (b - a - 1) * pieces + 1)
         s, n = (np.interp(fine, x, rest.at[a:b, k]) for k in range(2))
         lines.append(np.stack([fine, s, n], axis=1))
-    return float(np.sqrt(((lines[0][:, None] - lines[1][None]) ** 2).sum(axis=2)).min())
+    apart2 = sum((one[:, None] - other[None]) ** 2 for one, other in zip(lines[0].T, lines[1].T, strict=True))
+    return math.sqrt(np.min(apart2))
 
 
 def hertz_dent(force_n: float, modulus_mpa: float, radius_mm: float, poisson: float = 0.3) -> float:
