@@ -53,7 +53,7 @@ def test_every_view_shows_another_side(opened):
 
 
 def test_a_new_colour_is_seen_without_new_geometry(opened, bright):
-    page = opened(lit=False)
+    page = opened(lit=False, width=324, height=240)
     fern = "#3f6b3a"
     before = page.evaluate("scene.sleeve.places.version")
     picture = dots(page, f"scene.recolour({{rust: '{fern}'}})")
@@ -200,7 +200,7 @@ def test_in_a_fresh_page_and_where_there_are_no_workers_it_looks_the_same_to_a_d
     dots(page, "scene.hatch(true), scene.theme('dark'), scene.moment(40), scene.mark(() => true), scene.view('above')")
     assert not scenes.come_back()
     with_workers = dots(opened())
-    page = tab()
+    page = tab(216, 160)
     page.add_init_script("delete window.Worker")
     with served(files(pot)) as address:
         page.goto(address)

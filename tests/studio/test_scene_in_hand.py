@@ -8,7 +8,7 @@ from scene_shown import dots, of_hue
 
 
 def test_a_click_on_a_rust_reed_picks_a_rust_reed_of_a_band_that_has_rust(opened, bright):
-    page = opened()
+    page = opened(width=324, height=240)
     picture = dots(page)
     rust = of_hue(picture, bright.palette["rust"])
     # Amid rust, so that no edge of a neighbour is meant.
@@ -44,9 +44,9 @@ def test_what_is_not_laid_yet_is_not_picked(opened, bright):
 def test_a_drag_turns_and_does_not_pick(opened):
     page = opened(lit=False)
     before = dots(page).astype(int)
-    page.mouse.move(200, 200)
+    page.mouse.move(50, 100)
     page.mouse.down()
-    page.mouse.move(320, 200, steps=4)
+    page.mouse.move(170, 100, steps=4)
     page.mouse.up()
     assert page.evaluate("picked.length") == 0
     assert page.evaluate("Math.abs(scene.turntable.pose.around)") > 0.3

@@ -194,7 +194,7 @@ class Scenes:
     def __exit__(self, *_) -> None:
         self.server.__exit__(None, None, None)
 
-    def page(self, files: dict[str, bytes], width: int = 324, height: int = 240, drawn: bool = True):
+    def page(self, files: dict[str, bytes], width: int = 216, height: int = 160, drawn: bool = True):
         """A page with nothing on show yet that may ask for `files`; another one where the test has one already."""
         self.files.clear()
         self.files.update(files)
