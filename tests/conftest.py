@@ -13,8 +13,6 @@ from hypothesis import HealthCheck, settings
 from places import SOURCE
 from worked import FOLDER, example
 
-from slype.rods import pair
-
 HERE = Path(__file__).parent
 pytest_plugins = ["suite_times"] if "SUITE_TIMES" in os.environ else []  # benchmarks/bench_suite.py asks for it
 
@@ -25,8 +23,6 @@ settings.load_profile("ci" if os.environ.get("CI") else "local")
 
 def pytest_configure(config):
     """Before any worker starts: the folder in which they share what takes long to work."""
-    if hasattr(config, "workerinput"):
-        pair.CORES = 1  # every core has a worker of its own: to wait for each other at every step takes both longer
     if hasattr(config, "workerinput") or FOLDER in os.environ:
         return
     folder = tempfile.TemporaryDirectory(prefix="slype-tests-")
