@@ -360,8 +360,9 @@ def start_from(built: Built, old: PartAtRest) -> tuple[Built, Known]:
     both, kept = (low >= 0) & (high >= 0), np.flatnonzero(was_at >= 0)
     pairs, turned = contacts_between(wall, low[both], high[both])
     pairs = replace(pairs, half=contacts.half[both])
-    push = np.where(turned[:, None], -rest.push[both], rest.push[both])
-    return replace(built, wall=wall), Known(pairs, push, was_at[kept], rest.post_push[kept])
+    push = rest.push.take(np.flatnonzero(both), axis=0)
+    push = np.where(turned[:, None], -push, push)
+    return replace(built, wall=wall), Known(pairs, push, was_at[kept], rest.post_push.take(kept, axis=0))
 
 
 def _in_both(mine: np.ndarray, was: np.ndarray) -> tuple[np.ndarray | slice, np.ndarray | slice]:

@@ -130,18 +130,24 @@ def nodes_near(wall: Wall, at: np.ndarray, near: float = NEAR) -> tuple[np.ndarr
     return low[keep], high[keep]
 
 
-def contacts_between(wall: Wall, low: np.ndarray, high: np.ndarray) -> tuple[Contacts, np.ndarray]:
-    """Contacts of these pairs of nodes (pairs,), and True (pairs,) where lower and upper had to be exchanged."""
+def contacts_between(
+    wall: Wall, low: np.ndarray, high: np.ndarray, some: np.ndarray | None = None
+) -> tuple[Contacts, np.ndarray]:
+    """Contacts of these pairs of nodes (pairs,), or of `some` of them, and True (pairs,) where lower and upper had to
+    be exchanged."""
     turned = _turned(wall, low, high)
+    if some is not None:
+        low, high, turned = low[some], high[some], turned[some]
     low, high = np.where(turned, high, low), np.where(turned, low, high)
     touch = wall.r[low] + wall.r[high]
-    lift, apart = np.abs(wall.order[high] - wall.order[low]).T
+    lift, apart = np.abs(wall.order.take(high, axis=0) - wall.order.take(low, axis=0)).T
     within = np.where(wall.held[low] | wall.held[high], LAID_WITHIN, ORDERED_WITHIN)
     ordered = (apart < within * touch) & (lift < NEAR * touch)
     if wall.pile is not None:
         # In the middle of the wall, where rods change faces, what is known holds however far apart they start.
         known = (wall.pile[low] >= 0) & (wall.pile[low] == wall.pile[high])
-        ordered |= known & (np.abs(wall.order[[low, high], 1]) < MIDDLE * touch).all(axis=0)
+        off, near = np.abs(wall.order[:, 1]), MIDDLE * touch
+        ordered |= known & (off[low] < near) & (off[high] < near)
     return Contacts(low, high, touch, ordered, np.zeros(len(low), np.int64)), turned
 
 

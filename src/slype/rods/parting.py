@@ -96,7 +96,11 @@ def part(
     pairs = near.look(at)
     for nth in range(MOST_STRETCHES):
         moved = _stretch(some, clamped, _of_some(side, here), nth > 0, ground[here], _among(pairs, here, clamped))
-        at[here] += moved * _unfolded(some, moved)[:, None]
+        moved *= _unfolded(some, moved)[:, None]
+        if len(here) == len(at):
+            at += moved
+        else:
+            at[here] += moved
         pairs = near.look(at)
         left = _unparted(Bundle(bundle.off, at, bundle.radius), _of_free(pairs, here, clamped), ground)
         if len(left) < fewest:  # where there is no room, what is pressed further may only go astray
@@ -201,7 +205,7 @@ def _near_to(bundle: Bundle, at: np.ndarray, left: np.ndarray, pairs: Pairs) -> 
     here = np.flatnonzero(keep)
     begins = np.r_[True, (np.diff(here) > 1) | (bundle.rod[here[1:]] != bundle.rod[here[:-1]])]
     first = np.flatnonzero(begins)
-    pieces = Bundle(np.r_[first, len(here)], at[here], bundle.radius[bundle.rod[here[first]]])
+    pieces = Bundle(np.r_[first, len(here)], at.take(here, axis=0), bundle.radius[bundle.rod[here[first]]])
     return here, pieces, ~free[here]
 
 

@@ -109,14 +109,21 @@ class Work:
 
     def _take(self, contacts: Contacts) -> None:
         """Set up copies for these contacts, none of them pushed."""
+        self._weigh(contacts)
+        self.idle = np.ones(len(contacts.low), bool)
+        self.copy, self.push = self._unpushed(contacts)
+
+    def _weigh(self, contacts: Contacts) -> None:
         pairs = len(contacts.low)
         self.contacts = replace(contacts, half=contacts.half.copy())
         self.rho = self.firm * np.sqrt(self.rho_node[contacts.low] * self.rho_node[contacts.high])
         self.low, self.high = contacts.low.copy(), contacts.high.copy()
         self.part, self.lean = np.zeros(pairs), np.ones(pairs)
-        self.idle = np.ones(pairs, bool)
+
+    def _unpushed(self, contacts: Contacts) -> tuple[np.ndarray, np.ndarray]:
+        """Copies of both nodes of every contact where these are, and how they are pushed: not at all."""
         ends = np.stack([contacts.low, contacts.high], axis=1).ravel()
-        self.copy, self.push = self.at[ends], np.zeros((2 * pairs, 2))
+        return self.at.take(ends, axis=0), np.zeros((len(ends), 2))
 
     def renew(self, in_halves: bool = False) -> None:
         """What depends on the present shape: true bending, where rods come closest, and the factors. `in_halves`: pairs
@@ -250,16 +257,15 @@ class Work:
         new = not_among(node_keys(self.wall, low, high), key)
         if not new.any():
             return False
-        found = contacts_between(self.wall, low, high)[0]
-        copy, push, idle = self.copy.reshape(-1, 4), self.push.reshape(-1, 4), self.idle
-        both = old.and_also(found.some(new))
+        found = contacts_between(self.wall, low, high, new)[0]
+        both, (copy, push) = old.and_also(found), self._unpushed(found)
         order = in_order((both.low * self.wall.nodes + both.high) * 3 + both.half + 1)
-        self._take(both.some(order))
-        kept = np.flatnonzero(order < len(key))
-        was = order[kept]
-        self.copy.reshape(-1, 4)[kept] = copy[was]
-        self.push.reshape(-1, 4)[kept] = push[was]
-        self.idle[kept] = idle[was]
+        self._weigh(both.some(order))
+        self.idle = np.r_[self.idle, np.ones(len(found.low), bool)][order]
+        self.copy, self.push = (
+            np.concatenate([each.reshape(-1, 4), more.reshape(-1, 4)]).take(order, axis=0).reshape(-1, 2)
+            for each, more in ((self.copy, copy), (self.push, push))
+        )
         return True
 
     def begin_wanting(self) -> None:

@@ -91,7 +91,7 @@ class _Chords:
         keep[starts[:-1]] = True
         place = np.cumsum(keep) - 1
         off = np.r_[place[starts[:-1]], place[-1] + 1]
-        at, number = at[keep], np.repeat(np.arange(len(reeds)), np.diff(off))
+        at, number = at if keep.all() else at[keep], np.repeat(np.arange(len(reeds)), np.diff(off))
         chord, cut = (np.array(each)[number] for each in zip(*((r.chord_mm, r.thick_mm) for r in reeds), strict=True))
         hop = measure_kernels.measured(at, off)[0]
         many = np.maximum(np.ceil(hop / chord - 1e-9), 1).astype(np.int64)

@@ -351,5 +351,5 @@ class _Sides:
             n = np.interp(at + number * self.reach, self.table_u, self.table_n)
             sure = (at >= self.low[number]) & (at <= self.high[number]) & (np.abs(n) > SURE)
             out[mine] = sign * np.where(sure, np.sign(n), 0.0)
-            way[mine] = self.outward[node]
+            way[mine] = self.outward.take(node, axis=0)
         return out, way
