@@ -71,6 +71,18 @@ def test_the_first_ring_goes_round_a_square_cross_whichever_way_it_is_held(each_
     assert pierced == pytest.approx(laid) == pytest.approx(4 * each_way * beside * thick / (2 * math.pi))
 
 
+@pytest.mark.parametrize("ends", [16, 17, 18, 20, 21])
+def test_round_whole_arms_the_first_row_lies_close_and_between_their_sticks_half_a_weaver_further_out_at_least(ends):
+    """Close: on a circle with the girth of the rectangle of the crossing sticks, a half one counted whole."""
+    over = '[[band]]\nwhere = "base"\nweave = "pairing"\nreed = "round 2"\ngroups = {}\nrows = 3\n'
+    close, between = (based("", ends=ends, before=over.format(group)).laid for group in (ends // 4, 2))
+    stick, weaver = close.design.spokes.stick_reed.diameter_mm, close.base[0].band.reed.diameter_mm
+    assert close.base[0].sizes == tuple(close.design.arms) or list(close.base[0].sizes) == close.design.arms
+    girth = 2 * stick * (close.design.arms[0] + close.design.arms[1])
+    assert close.cross_mm - stick / 2 == pytest.approx(girth / (2 * math.pi))
+    assert between.cross_mm >= close.cross_mm + weaver / 2 - 1e-9
+
+
 @given(st.integers(1, 6), st.integers(2, 5), st.floats(1, 8))
 def test_an_interlaced_middle_is_wider_than_a_laid_one(sets, ways, thick):
     sticks = 2 * sets * ways

@@ -2,16 +2,32 @@
 
 import shutil
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
+from unittest import mock
 
 import pytest
 from places import SOURCE
 
+from slype.kit import worked as working
+from slype.kit.cuts import cutting
 from slype.kit.file.reader import load
 from slype.kit.worked import work
 from slype.paper import folder
 
 EXAMPLE = SOURCE / "examples" / "class"
+_cut = lru_cache(maxsize=64)(cutting.cut)
+
+
+def cut_once():
+    """As long as this goes on, the same pieces from the same reed are cut once for all classes that want them."""
+    return mock.patch.object(working, "cut", _cut)
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _each_cut_once():
+    with cut_once():
+        yield
 
 
 @pytest.fixture(scope="session")
@@ -29,7 +45,8 @@ def asked(read):
 @pytest.fixture(scope="session")
 def worked(asked):
     """The example class worked."""
-    return work(asked)
+    with cut_once():
+        return work(asked)
 
 
 @pytest.fixture(scope="session")

@@ -12,6 +12,7 @@ from slype.design.file.reader import parse
 from slype.errors import DesignError
 from slype.export.classes import as_json
 from slype.kit import shopping as buying
+from slype.kit import worked as working
 from slype.kit.cuts.checks import faults
 from slype.kit.cuts.cutting import Order, Problem
 from slype.kit.cuts.cutting import cut as best_plan
@@ -325,7 +326,8 @@ def test_the_promised_form_is_plain_and_adds_up(worked):
     assert "Alder" in str(form) and "Alder" not in str(as_json(worked, names=False))
 
 
-def test_a_class_worked_twice_is_the_same(asked, worked):
+def test_a_class_worked_twice_is_the_same(asked, worked, monkeypatch):
+    monkeypatch.setattr(working, "cut", best_plan)  # all is cut anew
     again = work(asked)
     assert as_json(again)["finish"] == as_json(worked)["finish"]
     assert as_json(again)["dyeing"][0]["colour"] == as_json(worked)["dyeing"][0]["colour"]

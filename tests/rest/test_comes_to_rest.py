@@ -99,7 +99,7 @@ def test_a_reed_that_begins_at_the_height_of_the_old_ones_tail_lies_on_it():
     assert (rods[1] >= rods[0])[follows & level].all()
 
 
-@pytest.mark.parametrize("seed", [130095])
+@pytest.mark.parametrize("seed", [7012, 130095])
 def test_a_base_that_goes_slowly_is_swept_until_it_rests(seed, monkeypatch):
     """After 900 sweeps a force was left over that was a third more than may be."""
     monkeypatch.setattr(relaxing, "MOST_ANEW", 0)  # on from where it rests, with other joins, it takes few sweeps more

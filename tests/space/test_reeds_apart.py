@@ -140,7 +140,7 @@ def test_baskets_in_which_reeds_were_left_in_each_other_come_apart(seed):
     """What was left was not seen, as nodes lay in bunches with wide gaps between; or one stretch had helped little. In
     the fifth a tail on added ends began below its ground, and was lifted past the row laid over it; in the sixth a
     weaver of the base was pushed up along a spoke, and in the last one bent back on itself."""
-    assert relax(parse(basket_by_chance(seed))).together.worst < 0.9 * MOST
+    assert relax(parse(basket_by_chance(seed))).together.worst < 0.8 * MOST
 
 
 def test_nodes_of_a_reed_lie_neither_closer_than_it_can_bend_nor_in_bunches_with_wide_gaps_between():

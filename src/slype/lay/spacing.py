@@ -85,9 +85,9 @@ def cross_radius(design: Design) -> float:
         return half
     beside = 1 if spokes.inserted else spokes.per_end
     sticks, thick = math.ceil(spokes.ends_at_base / 2), spokes.stick_reed.diameter_mm
-    if not base or base[0][1].group > 1:
+    if not base or base[0][1].sizes(spokes.ends_at_base) == design.arms:
         return first_ring_mm(design.base, sticks, beside, thick) + thick / 2
-    # Round single ends no row comes so near: side by side they leave its weaver no room.
+    # Between sticks of one arm no row comes so near: side by side they leave its weaver no room.
     square = sticks + sticks % 2 if design.base.through is None else sticks
     return first_ring_mm(design.base, square, beside, thick) + (thick + weaver) / 2
 

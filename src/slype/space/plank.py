@@ -5,6 +5,7 @@ Its upper face lies where the wall begins, at height 0. Holes stand as `boards` 
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 
 import numpy as np
@@ -38,8 +39,10 @@ class Plank:
         return out / np.linalg.norm(out, axis=1)[:, None]
 
 
+@functools.lru_cache(maxsize=4)
 def plank(laid: Laid) -> Plank | None:
-    """The board of this basket, or None where its base is woven."""
+    """The board of this basket, or None where its base is woven. Remembered for its next picture: do not write into it.
+    """
     board = lay_board(laid)
     if board is None:
         return None

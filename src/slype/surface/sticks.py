@@ -299,11 +299,15 @@ def _share_between(room: float, now: np.ndarray, then: np.ndarray) -> np.ndarray
     return np.minimum(1.0, np.max(share, axis=-1, initial=0.0, where=now < least))
 
 
+@functools.lru_cache(maxsize=4)
 def on_long_stick(laid: Laid) -> np.ndarray:
-    """True for every end (ends,) that the base begins with that belongs to a stick along an oval."""
+    """True for every end (ends,) that the base begins with that belongs to a stick along an oval. Remembered: who draws
+    the work asks for every stick of every step. Do not write into it."""
     ends = laid.design.spokes.ends_at_base
     x, *_ = laid.design.form.place(laid.design.turn("base", np.arange(ends) + 0.5, 0), np.zeros(ends))
-    return laid.design.form.past_straight(x)
+    found = laid.design.form.past_straight(x)
+    found.setflags(write=False)
+    return found
 
 
 def short_apart(laid: Laid) -> float | None:
