@@ -24,7 +24,7 @@ TAKE = re.compile(
 )
 COMES_OUT = re.compile(r"Weavers? [\d to]+ (?:now|then) comes? out at (?:group )?spaces? ([\d, and]+)")
 LEFT = re.compile(
-    r"(?:Draw|Lead) (?:the weaver|weaver (\d+) of \d+) .*?in at (?:group )?space (\d+): .*behind \w+ (\d+);"
+    r"(Draw|Lead) (?:the weaver|weaver (\d+) of \d+) .*?in at (?:group )?space (\d+): .*behind \w+ (\d+);"
 )
 
 
@@ -62,9 +62,11 @@ class Reader:
         self.hangs[one] = at + len(passed)
         assert out is None or int(out) == (at - 1 + len(passed)) % self.spaces + 1
 
-    def leave(self, weaver: int, space: int, behind: int) -> None:
+    def leave(self, how: str, weaver: int, space: int, behind: int) -> None:
+        """Drawn back, it stays behind the spoke it came out from; led on out of half a stroke, behind the next."""
         hung = self.hangs.pop(weaver) - 1
-        assert hung % self.spaces + 1 == space and (hung - 1) % self.spaces + 1 == behind
+        assert hung % self.spaces + 1 == space
+        assert (hung - (how == "Draw")) % self.spaces + 1 == behind
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])
@@ -91,7 +93,7 @@ def test_the_sentences_alone_weave_the_basket(name, hand):
             reader.take(found)
             strokes += 1
         elif found := LEFT.search(line):
-            reader.leave(int(found[1] or 1), int(found[2]), int(found[3]))
+            reader.leave(found[1], int(found[2] or 1), int(found[3]), int(found[4]))
         else:
             raise AssertionError(f"nobody could follow: {line}")
     assert strokes == sum(

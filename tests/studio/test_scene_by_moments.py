@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-from browser import served, wait_until
 from scene_shown import UNLIT, dots, files
 
 from slype.draw.solid import packed, unpacked
@@ -47,19 +46,16 @@ def test_ends_stand_high_while_the_wall_is_woven_and_not_on_the_finished_basket(
     assert ((dots(page, "scene.moment(null)")[:, :, 3] > 250) == plain).mean() > 0.99
 
 
-def test_what_vanishes_is_gone_after_its_moment(pot, tab):
+def test_what_vanishes_is_gone_after_its_moment(pot, scenes):
     header, points, when = unpacked(files(pot)["timed"])
     for each in header["strands"]:
         each["until"] = 50
-    opened_files = {**files(pot), "vanishing": packed(header, points, when)}
-    page = tab()
-    with served(opened_files) as address:
-        page.goto(address)
-        wait_until(page, "window.ready")
-        page.evaluate(UNLIT)
-        page.evaluate("load('vanishing')")
-        assert (dots(page, "scene.moment(50)")[:, :, 3] > 250).any()
-        assert not (dots(page, "scene.moment(51)")[:, :, 3] > 250).any()
+    page = scenes.page({**files(pot), "vanishing": packed(header, points, when)})
+    page.evaluate(UNLIT)
+    page.evaluate("load('vanishing')")
+    assert (dots(page, "scene.moment(50)")[:, :, 3] > 250).any()
+    assert not (dots(page, "scene.moment(51)")[:, :, 3] > 250).any()
+    assert not scenes.come_back()
 
 
 FOOT_IN_HAND = """async () => {
