@@ -27,7 +27,7 @@ EXAMPLES["a new basket, in Britain"] = apply.blank("left", "uk", "cm")
 NOT_THERE = {
     ("lid", "saltmarsh.toml"): "lids can only be worked out for round baskets yet",
     ("lid band", "saltmarsh.toml"): "lids can only be worked out for round baskets yet",
-    ("lid band", "posy.toml"): "the base is already 3 5/8 in across before this band",
+    ("lid band", "posy.toml"): "the base is already 3 1/2 in across before this band",
 }
 """What an example cannot take, and why."""
 
