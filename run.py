@@ -278,10 +278,11 @@ def run_tests(words):
     if words[:1] == ["quick"]:
         tests = run([python, os.path.join(ROOT, "tests", "support", "quick.py")] + words[1:], ROOT, surroundings)
     else:
-        # From the checkout, because pytest looks for its `testpaths` only there. On every core; each takes a run of
-        # neighbours, which share what they need, and who is done early takes over from the other's end. One worker more
-        # than there are cores was no quicker, and pages then came too late for their tests.
-        tests = run([python, "-m", "pytest", "-n", "auto", "--dist", "worksteal"] + words, ROOT, surroundings)
+        # From the checkout, because pytest looks for its `testpaths` only there. One worker more than there are cores:
+        # some tests wait for a browser, a studio or a command, and a tenth of two cores lay idle meanwhile. Each takes
+        # a run of neighbours, which share what they need, and who is done early takes over from another's end.
+        workers = str((os.cpu_count() or 1) + 1)
+        tests = run([python, "-m", "pytest", "-n", workers, "--dist", "worksteal"] + words, ROOT, surroundings)
     style = run([python, "-m", "ruff", "check", ROOT], ROOT)
     said = checking.communicate()[0].decode("utf-8", "replace")
     sys.stdout.write(said)

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
 import pytest
+from strategies import basket as low_basket
 from strategies import basket_by_chance
 from worked import example, once, rested
 
 from slype.design.file.reader import parse
+from slype.lay.values import Unsettled
 from slype.order.moments import sticks_in_order
 from slype.plans import planning
+from slype.rest import relax as at_rest
 from slype.rest.curves import all_curves
 from slype.rest.relax import relax
 from slype.space.assembly import whole
@@ -108,3 +112,19 @@ def test_what_stands_is_told_as_long_as_the_longest_is_drawn(basket):
     if design.spokes.inserted:
         told = sum(part[1] for part in pieces["side spoke"].parts if part[0] in ("pushed in", "up the wall"))
         assert told == pytest.approx(max(mm for name, mm in tubes.items() if name.startswith("spoke ")), rel=0.001)
+
+
+def test_a_basket_at_rest_is_not_given_up_for_one_that_does_not_rest_with_other_joins(monkeypatch):
+    rest_once, found = at_rest._come_to_rest, []
+
+    def worse(*asked):
+        found.append(rest_once(*asked) if not found else unsettled(found[0]))
+        return found[-1]
+
+    def unsettled(found):
+        return replace(found, laid=replace(found.laid, unsettled=(Unsettled("side", 1.0, False),)))
+
+    monkeypatch.setattr(at_rest, "_come_to_rest", worse)
+    monkeypatch.setattr(at_rest, "_places", lambda joins: object())  # they can never stay
+    given = relax(low_basket(ends=20, rows=3))
+    assert len(found) == 2 and given is found[0]

@@ -93,10 +93,16 @@ def relax(
         if _places(joins) == _places(begun.joins) or _nodes(begun) * (nth + 1) > MOST_ANEW:
             break
         told = tell.span(ONCE + nth * (1 - ONCE) / MOST_TIMES, ONCE + (nth + 1) * (1 - ONCE) / MOST_TIMES)
-        begun = _come_to_rest(design, begun, joins, told, cores, stations, by_hands)
-        joins = _joins(begun.laid, begun.joins)
+        again = _come_to_rest(design, begun, joins, told, cores, stations, by_hands)
+        if _rests(begun) and not _rests(again):
+            break  # better a join told a stroke from where it is drawn
+        begun, joins = again, _joins(again.laid, again.joins)
     tell.span(0.0, 1.0)(1.0)
     return replace(begun, joins=joins) if _places(joins) == _places(begun.joins) else begun
+
+
+def _rests(at_rest: AtRest) -> bool:
+    return not at_rest.laid.unsettled and at_rest.together.apart
 
 
 def _come_to_rest(
