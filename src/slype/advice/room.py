@@ -136,7 +136,7 @@ def _wraps(laid, joins):
 @rule(
     "no room between base ends",
     "warn",
-    "in its first row {free:.1f} mm lie free between two {of} of the base: its weaver is {weaver:.2f} mm thick.",
+    "in its first row less room lies free between two {of} of the base than its weaver is thick.",
     "A row that is forced in there bends them aside, and light shows inside it; further out they stand wider.",
     "Use a finer weaver{like} here, or fewer or finer {spokes}{by_twos}.",
     "practice",
@@ -152,9 +152,7 @@ def _no_room(laid, joins):
             yield (
                 band_name(band),
                 {
-                    "free": free,
                     "of": "groups of ends" if band.band.group > 1 else "ends",
-                    "weaver": thick,
                     "like": "",
                     "by_twos": "" if band.band.group > 1 else ", or weave it over groups of two first",
                     "offers": finer_offers(band, free, laid.design.units),

@@ -229,7 +229,7 @@ class Laid:
     `unsettled` the parts whose reeds did not come quite to rest, where they were to; `given_way` mm in space by which
     the reeds of a basket at rest, by name, give way where its parts meet; `foot_ends` (3, k) each: u, s, n of the ends
     of a board's foot at rest, as those of a border worked with the board turned over; none in their plain form;
-    `standing_mm` how long spokes and base sticks at rest, by name, are drawn, from the middle of the base or
+    `drawn_mm` how long the reeds of a basket at rest, by name, are drawn: what stands from the middle of the base or
     where they are pushed in to the last row or the base's edge."""
 
     design: Design
@@ -243,7 +243,7 @@ class Laid:
     unsettled: tuple[Unsettled, ...] = ()
     given_way: Mapping[str, np.ndarray] = field(default_factory=dict)
     foot_ends: tuple[np.ndarray, ...] = ()
-    standing_mm: Mapping[str, float] = field(default_factory=dict)
+    drawn_mm: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def tail_mm(self) -> float:

@@ -171,10 +171,10 @@ def _whole_mm(laid: Laid) -> list[tuple[bool, float]]:
         names = [[f"base stick {end + 1}"] for end in range(spokes.ends_at_base)]
     else:
         names = [[f"spoke {end + 1}{of_end(laid, k)}" for k in range(beside)] for end in range(spokes.ends)]
-    if not all(name in laid.standing_mm for of in names for name in of):
+    if not all(name in laid.drawn_mm for of in names for name in of):
         return []
     is_long = np.zeros(len(names), bool) if laid.design.form.is_round else on_long_stick(laid)
-    mm = laid.standing_mm
+    mm = laid.drawn_mm
     return [
         (bool(is_long[ends[0]]), mm[names[ends[0]][k]] + mm[names[ends[1]][-1 - k]])
         for ends in sticks_in_order(laid) if len(ends) == 2 for k in range(beside)
@@ -186,7 +186,7 @@ def _pushed_in_up_mm(laid: Laid) -> float:
     for on a wall that is not round some have further."""
     spokes, edge = laid.design.spokes, float(laid.design.form.sides(0.0)[1]) / 2
     names = [f"spoke {end + 1}{of_end(laid, k)}" for end in range(spokes.ends) for k in range(spokes.per_end)]
-    lies = max((laid.standing_mm.get(name, 0.0) for name in names), default=0.0)
+    lies = max((laid.drawn_mm.get(name, 0.0) for name in names), default=0.0)
     pushed_in = max(0.0, min(spokes.insertion_mm, edge - laid.cross_mm))
     return lies - pushed_in if lies > pushed_in else laid.top_s
 

@@ -18,8 +18,6 @@ LOOSE = 0.1
 """A reed lies loose on a spoke that it presses with less than this share of what its band's reeds usually press (common
 practice, no source)."""
 
-STANDING = ("spoke ", "base stick ")  # what reeds are called whose lengths are told of each
-
 
 def part_name(where: str, tier: int) -> str:
     """What the rods of a tier of the base or side are called: "side", "side 2" …"""
@@ -52,8 +50,8 @@ def with_true_lengths(laid: Laid, parts: dict[str, PartAtRest]) -> Laid:
 
 
 def with_drawn_lengths(laid: Laid, parts: dict[str, PartAtRest], long_mm: Mapping[str, np.ndarray]) -> Laid:
-    """The same basket once all of it has given way in space, with the length of every row as it is drawn, and of what
-    stands; `long_mm` of every reed (see `space.together`), of the `parts` that came to rest."""
+    """The same basket once all of it has given way in space, with the length of every row and of every reed as it is
+    drawn; `long_mm` of every reed (see `space.together`), of the `parts` that came to rest."""
     bands: list[BandLaid] = []
     for band in laid.bands:
         part = parts.get(part_of(band))
@@ -64,8 +62,8 @@ def with_drawn_lengths(laid: Laid, parts: dict[str, PartAtRest], long_mm: Mappin
         row_mm = _row_lengths(laid, band, part, edges)
         said = replace(band.at_rest, row_mm=row_mm)
         bands.append(replace(band, row_mm=row_mm, take_up=band.take_up * row_mm / band.row_mm, at_rest=said))
-    standing = {name: float(mm.sum()) for name, mm in long_mm.items() if name.startswith(STANDING)}
-    return replace(laid, bands=tuple(bands), standing_mm=standing)
+    drawn = {name: float(mm.sum()) for name, mm in long_mm.items()}
+    return replace(laid, bands=tuple(bands), drawn_mm=drawn)
 
 
 def edge_mm(laid: Laid, where: str, part: PartAtRest) -> np.ndarray:

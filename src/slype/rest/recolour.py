@@ -34,7 +34,8 @@ def recoloured(at_rest: AtRest, design: Design) -> AtRest | None:
     long_mm = {names.get(name, name): mm for name, mm in at_rest.together.long_mm.items()}
     together = replace(at_rest.together, given_way=given, between=(first, second), long_mm=long_mm)
     of_hand = replace(design, hand=at_rest.design.hand)
-    laid = replace(at_rest.laid, design=of_hand, bands=tuple(bands), given_way=given)
+    drawn = {names.get(name, name): mm for name, mm in at_rest.laid.drawn_mm.items()}
+    laid = replace(at_rest.laid, design=of_hand, bands=tuple(bands), given_way=given, drawn_mm=drawn)
     of_band = {band.index: band.colours for band in bands}
     joins = tuple(replace(join, colours=of_band[join.band][join.weaver]) for join in at_rest.joins)
     new = AtRest(of_hand, stacked, laid, parts, joins, at_rest.tangled, at_rest.lid, together)
