@@ -32,6 +32,7 @@ from slype.teach.measures import (
     ruler_remedies,
 )
 from slype.teach.step.bench import Bench
+from slype.teach.stroke import rows_begin
 from slype.tell.inserted import where_in
 from slype.weave.trace import CROSSING
 
@@ -373,3 +374,14 @@ def test_the_last_measure_says_how_high_the_finished_basket_stands_as_its_head_d
     said = [line for step in taught(plan) for line in step.does if "the basket then stands" in line]
     head = dict(map(tuple, outline(plan, "student")["facts"]))["Height"]
     assert said == [f"With its border the basket then stands {head} high."]
+
+
+def test_where_the_last_row_ends_in_half_a_stroke_it_is_said_that_its_last_stroke_goes_in_front_only():
+    """Nine rows over 17 sticks are 76 strokes and a half: of the last no stick is passed behind."""
+    bench = Bench(planning.plan(basket(ends=17, weave="randing", rows=9)))
+    (band,) = bench.laid.bands
+    strokes = sorted(m for (_, _, _, act), found in bench.order.by_weaver.items() if act == "stroke" for m in found)
+    told = rows_begin(bench, band, strokes)
+    assert not bench.order.behind(strokes[-1])
+    assert told[-1].startswith("Row 9: 9 strokes, the last in front only, to space ")
+    assert all(", out at space " in line for line in told[:-1])

@@ -365,7 +365,7 @@ def rows_begin(bench: Bench, band: BandLaid, strokes: list[int]) -> list[str]:
     for row, mine in enumerate(by_row, start=1):
         key: tuple[int, ...] = (int(order.weaver[mine[0]]),)
         if len(band.colours) == 1:
-            key = len(mine), comes_out(bench, band, mine[-1])
+            key = len(mine), comes_out(bench, band, mine[-1]), len(order.behind(mine[-1]))
         alike.setdefault(key, []).append(row)
     if not 1 < len(alike) <= TOLD_WEAVERS or (band.band.weave.turns == "round" and len(band.colours) > 1):
         return []
@@ -375,8 +375,9 @@ def rows_begin(bench: Bench, band: BandLaid, strokes: list[int]) -> list[str]:
         if len(mine) > MOST_TOLD_ROWS:
             which = f"rows {', '.join(str(row) for row in mine[:3])} and so on"
         which = which[:1].upper() + which[1:]
-        if len(found) == 2:
-            out.append(f"{which}: {several(found[0], 'stroke')}, out at {bench.space(band)} {found[1]}.")
+        if len(found) > 1:
+            ends = "out at" if found[2] else "the last in front only, to"
+            out.append(f"{which}: {several(found[0], 'stroke')}, {ends} {bench.space(band)} {found[1]}.")
         else:
             verb = "begin" if len(mine) > 1 else "begins"
             turn = [(found[0] + k) % len(band.colours) + 1 for k in range(1, len(band.colours))]
