@@ -9,8 +9,8 @@ from strategies import basket
 from slype.design.file.reader import parse
 from slype.lay.laying import lay
 from slype.surface.opened import free_between
+from slype.surface.opening_out import BENT, ROOM
 from slype.surface.standing import stick_curves
-from slype.surface.sticks import BENT, ROOM
 from slype.surface.woven import stacked_curves
 
 OPENING = """

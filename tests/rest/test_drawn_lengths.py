@@ -22,7 +22,7 @@ from slype.rest.relax import relax
 from slype.space.assembly import whole
 from slype.space.footholds import with_room
 from slype.space.tubes import given, in_space
-from slype.surface.sticks import on_long_stick
+from slype.surface.oval_sticks import on_long_stick
 
 EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
 CHANCE = (7004, 7008, 7016, 51013)

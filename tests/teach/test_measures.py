@@ -19,8 +19,9 @@ from slype.order.moments import moments
 from slype.paper.handout import outline
 from slype.plans import planning
 from slype.quantity import MM_PER_IN, parse_length
+from slype.surface.oval_sticks import on_long_stick
 from slype.surface.standing import beside_sticks, inserted_curves
-from slype.surface.sticks import base_sticks, on_long_stick
+from slype.surface.sticks import base_sticks
 from slype.teach.ending import ended_in
 from slype.teach.measures import (
     DISAGREES,

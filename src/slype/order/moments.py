@@ -28,7 +28,8 @@ from ..lay.lids import lid_laid
 from ..lay.values import BandLaid, Laid
 from ..surface.added_ends import ends_by_tier
 from ..surface.crosses import arm_of, pairs_of
-from ..surface.sticks import base_sticks, on_long_stick
+from ..surface.oval_sticks import on_long_stick
+from ..surface.sticks import base_sticks
 from ..weave.trace import Trace
 from .course import BESIDE, Job, fitting, making, making_of_foot
 from .kinds import Covered, Gathering, Moments

@@ -14,7 +14,7 @@ import numpy as np
 
 from ..lay.values import Laid
 from ..surface.added_ends import aside_mm
-from ..surface.curve import STICK_MM, Curve, of_end
+from ..surface.curve import STICK_MM, Curve, end_named
 from .kinds import ACTS, Covered, Moments, Other
 
 LEAST = 1e-3
@@ -168,7 +168,7 @@ def standing(laid: Laid, order: Moments) -> tuple[Standing, ...]:
         until = float(order.by_end["border", end][0])
         for k, (reed, colour) in enumerate(design.top_reeds):
             u = np.full(len(s), end + 0.5 + aside[k])
-            name = f"standing end {end + 1}" + of_end(laid, k)
+            name = end_named(laid, "standing end", end, k)
             role = "bye-spoke" if k == per_end else "spoke"
             upright = ("", end, k)
             curve = Curve(name, role, "side", colour, reed.diameter_mm, u, s, level, end=end, upright=upright)

@@ -13,8 +13,8 @@ from ..lay.spacing import long_sticks
 from ..lay.values import BASE_STICK_OVER_MM, HALF_SPOKE_MM, SPARE_MM, Laid
 from ..order.moments import sticks_in_order
 from ..reeds import Reed
-from ..surface.curve import of_end
-from ..surface.sticks import on_long_stick
+from ..surface.curve import OWN, end_named, stick_named
+from ..surface.oval_sticks import on_long_stick
 from .fitted_pieces import spoke_parts
 from .gauged import ends_swing
 from .piece import SPARE, LengthPart, Piece, piece_of
@@ -168,9 +168,9 @@ def _whole_mm(laid: Laid) -> list[tuple[bool, float]]:
     spokes = laid.design.spokes
     beside = 1 if spokes.inserted else spokes.per_end
     if spokes.inserted:
-        names = [[f"base stick {end + 1}"] for end in range(spokes.ends_at_base)]
+        names = [[stick_named(end)] for end in range(spokes.ends_at_base)]
     else:
-        names = [[f"spoke {end + 1}{of_end(laid, k)}" for k in range(beside)] for end in range(spokes.ends)]
+        names = [[end_named(laid, OWN.spoke, end, k) for k in range(beside)] for end in range(spokes.ends)]
     if not all(name in laid.drawn_mm for of in names for name in of):
         return []
     is_long = np.zeros(len(names), bool) if laid.design.form.is_round else on_long_stick(laid)
@@ -185,7 +185,7 @@ def _pushed_in_up_mm(laid: Laid) -> float:
     """From the base's edge to the last row, of a side spoke that is pushed in: of a basket at rest as the longest lies,
     for on a wall that is not round some have further."""
     spokes, edge = laid.design.spokes, float(laid.design.form.sides(0.0)[1]) / 2
-    names = [f"spoke {end + 1}{of_end(laid, k)}" for end in range(spokes.ends) for k in range(spokes.per_end)]
+    names = [end_named(laid, OWN.spoke, end, k) for end in range(spokes.ends) for k in range(spokes.per_end)]
     lies = max((laid.drawn_mm.get(name, 0.0) for name in names), default=0.0)
     pushed_in = max(0.0, min(spokes.insertion_mm, edge - laid.cross_mm))
     return lies - pushed_in if lies > pushed_in else laid.top_s

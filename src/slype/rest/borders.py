@@ -11,7 +11,7 @@ import numpy as np
 from ..form.wall import smooth_through
 from ..lay.values import Laid
 from ..surface.added_ends import beside
-from ..surface.curve import of_end
+from ..surface.curve import OWN, end_named
 from ..surface.runs import border_knots
 from .built import Built, ReedLine, Rod, put_together, top_of
 from .reeds import STATIONS
@@ -132,7 +132,7 @@ def _border(laid: Laid, stations: int, lift_mm: np.ndarray, looser: float) -> li
         rows, woven = np.zeros(len(here), np.int64), np.ones(len(here), bool)
         for k, (reed, colour) in enumerate(reeds):
             thick = reed.diameter_mm
-            name = f"border end {end + 1}{of_end(laid, k)}"
+            name = end_named(laid, OWN.border_end, end, k)
             line = ReedLine(name, "border", -1, 0, end, k, 0, colour, thick)
             out.append(Rod(line, station, s_here - down[k], n_here * thick, side, rows, woven, singly, False, stand_mm,
                            rows + end, rows - k))  # fmt: skip

@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from . import bundle_kernels, measure_kernels, smooth_kernels
+from . import bundle_kernels, contact_kernels, measure_kernels, smooth_kernels
 from .contacts import in_order
 from .pair import halves, helper, in_halves
 
@@ -91,7 +91,7 @@ def pairs_near(
     new = None if fresh is None else fresh[edges]
     if not len(edges) or (new is not None and not new.any()):
         return np.zeros(0, np.int64), np.zeros(0, np.int64)
-    r, (half, low, high) = bundle.r[edges], bundle_kernels.middles(at, edges)
+    r, (half, low, high) = bundle.r[edges], contact_kernels.middles(at, edges)
     out: list[np.ndarray] = []
     done = 0.0
     while done < r.max():
@@ -102,13 +102,13 @@ def pairs_near(
             size = float(half[those].max() + half[seek].max()) + 2 * done + margin
             wide = np.floor((high - low) / size).astype(np.int64) + 4
             here, there = edges[seek], edges[those]
-            of, home = (bundle_kernels.cells_of(at, each, low, size, wide) for each in (here, there))
+            of, home = (contact_kernels.cells_of(at, each, low, size, wide) for each in (here, there))
             if float(np.prod(wide.astype(float))) < MOST_CELLS:  # of many only those that have a few near them
                 if len(there) < FEW * len(here):
-                    beside = bundle_kernels.beside(of, home, wide)
+                    beside = contact_kernels.beside(of, home, wide)
                     here, of = here[beside], of[beside]
                 elif len(here) < FEW * len(there):
-                    beside = bundle_kernels.beside(home, of, wide)
+                    beside = contact_kernels.beside(home, of, wide)
                     there, home = there[beside], home[beside]
             if not len(here) or not len(there):
                 continue

@@ -185,51 +185,6 @@ def within(at: Array, radius: Array, one: Array, two: Array, margin: float) -> A
 
 
 @_compiled
-def cells_of(at: Array, edges: Array, low: Array, size: float, wide: Array) -> Array:
-    """Number of the cell of a grid (edges,), its cells `size` mm wide and `wide` (3,) of them each way, in which the
-    middle of each edge lies; `low` (3,) mm the least of all middles."""
-    out = np.empty(len(edges), np.int64)
-    for e in range(len(edges)):
-        i, key = edges[e], 0
-        for k in range(2, -1, -1):
-            key = key * wide[k] + int(((at[i, k] + at[i + 1, k]) / 2 - low[k]) / size) + 1
-        out[e] = key
-    return out
-
-
-@_compiled
-def beside(cells: Array, others: Array, wide: Array) -> Array:
-    """True for those of `cells` (k,) that are one of the `others` or beside one in the grid (see `cells_of`)."""
-    taken = np.zeros(wide[0] * wide[1] * wide[2], np.bool_)
-    before = -1
-    for cell in others:
-        if cell == before:  # edges of one reed follow each other through a cell
-            continue
-        before = cell
-        for row in range(9):
-            middle = cell + ((row // 3 - 1) * wide[1] + row % 3 - 1) * wide[0]
-            taken[middle - 1] = taken[middle] = taken[middle + 1] = True
-    out = np.empty(len(cells), np.bool_)
-    for k in range(len(cells)):
-        out[k] = taken[cells[k]]
-    return out
-
-
-@_compiled
-def middles(at: Array, edges: Array) -> tuple[Array, Array, Array]:
-    """(half the length of every edge (edges,), the least and the greatest of their middles (3,)), mm."""
-    half, low, high = np.empty(len(edges)), np.full(3, np.inf), np.full(3, -np.inf)
-    for e in range(len(edges)):
-        i, square = edges[e], 0.0
-        for k in range(3):
-            square += (at[i + 1, k] - at[i, k]) ** 2
-            middle = (at[i, k] + at[i + 1, k]) / 2
-            low[k], high[k] = min(low[k], middle), max(high[k], middle)
-        half[e] = math.sqrt(square) / 2
-    return half, low, high
-
-
-@_compiled
 def near(
     at: Array, rod: Array, radius: Array, edges: Array, cell: Array, sought: Array, cells: Array, begins: Array,
     wide: Array, margin: float, apart: Array, most: int,

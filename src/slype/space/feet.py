@@ -20,7 +20,7 @@ from ..order.kinds import Moments
 from ..order.loose_ends import hanging_of
 from ..order.times import when_of
 from ..surface.added_ends import ends_by_tier
-from ..surface.curve import OF_FOOT, OWN, Curve, Tube, of_end, of_other
+from ..surface.curve import OF_FOOT, OWN, Curve, Tube, end_named, of_other
 from ..surface.runs import border_runs
 from ..surface.standing import spoke_curves
 from ..surface.woven import border_curves, stacked_curves
@@ -42,11 +42,11 @@ def foot_curves(laid: Laid) -> list[Curve]:
             if laid.foot_ends:
                 u, s, n = laid.foot_ends[run.weaver * len(worked.design.top_reeds) + k]
                 curve = replace(curve, u=u, s=s, n=n)
-            spoke = f"{OWN.spoke} {run.weaver + 1}{of_end(worked, k)}"
+            spoke = end_named(worked, OWN.spoke, run.weaver, k)
             goes_through = _through(board, curve, f"{spoke}, through the board")
             through.append(replace(goes_through, upright=("", stands[run.weaver], k)))
             own = -run.weaver % worked.design.foot_ends  # the spoke whose lower end it is
-            lower = _below(board, curve, f"foot end {own + 1}{of_end(worked, k)}")
+            lower = _below(board, curve, end_named(worked, "foot end", own, k))
             below.append(replace(lower, upright=("", stands[own], k)))
     return through + below
 

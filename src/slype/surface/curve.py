@@ -121,6 +121,17 @@ OF_FOOT = Names("foot spoke", "foot border, end", "foot")
 """Of the small basket below a woven base, whose only band is the foot."""
 
 
+def end_named(laid: Laid, called: str, end: int, reed: int = 0) -> str:
+    """What reed number `reed` of an `end` is called, both from 0: a spoke, or its end in a border (`Names`)."""
+    per_end = laid.design.spokes.per_end
+    return f"{called} {end + 1}" + (", bye-spoke" if reed == per_end else f", reed {reed + 1}" if per_end > 1 else "")
+
+
+def stick_named(end: int, reed: int = 0, beside: int = 1) -> str:
+    """What reed number `reed`, of so many `beside` each other, of a base end is called, both from 0."""
+    return f"base stick {end + 1}" + (f", reed {reed + 1}" if beside > 1 else "")
+
+
 def named_of(other: str, name: str) -> str:
     """What a reed with its own `name` is called where it belongs to the "lid" of a basket: only there (`OF_FOOT`)."""
     return f"{other}, {name}"
@@ -154,9 +165,3 @@ class SameBase:
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, SameBase) and self.key == other.key
-
-
-def of_end(laid: Laid, reed: int) -> str:
-    """What tells reed number `reed` of an end from the others in a name: nothing where there is only one."""
-    per_end = laid.design.spokes.per_end
-    return ", bye-spoke" if reed == per_end else f", reed {reed + 1}" if per_end > 1 else ""

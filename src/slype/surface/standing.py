@@ -16,8 +16,9 @@ from ..lay.spacing import long_sticks
 from ..lay.values import HALF_SPOKE_MM, Laid
 from .added_ends import along_spoke, aside_mm, bye_starts_mm, ends_by_tier
 from .crosses import HALF_STICK, below, half_n, half_outside_mm, is_half, laced_n, slit_mm
-from .curve import OWN, STICK_MM, Curve, Names, SameBase, of_end
-from .sticks import base_sticks, on_long_stick
+from .curve import OWN, STICK_MM, Curve, Names, SameBase, end_named, stick_named
+from .oval_sticks import on_long_stick
+from .sticks import base_sticks
 
 
 def spoke_curves(laid: Laid, names: Names = OWN) -> list[Curve]:
@@ -29,10 +30,9 @@ def spoke_curves(laid: Laid, names: Names = OWN) -> list[Curve]:
         return np.linspace(foot, laid.top_s, max(2, math.ceil((laid.top_s - foot) / STICK_MM) + 1))
 
     for k in range(spokes.per_end):
-        reed = of_end(laid, k)
         for end, tier, u, s in _up_the_wall(laid, k, up):
             which = {"end": end, "band": tiers[tier].first if tier else -1}
-            name, level = f"{names.spoke} {end + 1}" + reed, np.zeros(len(s))
+            name, level = end_named(laid, names.spoke, end, k), np.zeros(len(s))
             which["upright"] = ("", end, k)
             out.append(Curve(name, "spoke", "side", spokes.colour, spokes.reed.diameter_mm, u, s, level, **which))
     return sorted(out, key=lambda each: each.end)
@@ -67,11 +67,10 @@ def bye_curves(laid: Laid) -> list[Curve]:
         laid.top_s,
         max(2, math.ceil(laid.top_s / STICK_MM) + 1),
     )
-    reed = of_end(laid, laid.design.spokes.per_end)
     for end, _, u, _ in _up_the_wall(laid, laid.design.spokes.per_end, lambda tier: s):
         upright = ("", end, laid.design.spokes.per_end)
         which, level = {"end": end, "band": bye_spokes.first, "upright": upright}, np.zeros(len(s))
-        name = f"spoke {end + 1}" + reed
+        name = end_named(laid, OWN.spoke, end, laid.design.spokes.per_end)
         out.append(
             Curve(name, "bye-spoke", "side", bye_spokes.colour, bye_spokes.reed.diameter_mm, u, s, level, **which)
         )
@@ -159,7 +158,7 @@ def _sticks(laid: Laid) -> Iterator[_Stick]:
             knots = np.concatenate([knots[:1], 0.1 * knots[:1] + 0.9 * knots[1:2], knots[1:]])
         step = knots[1:] - knots[:-1]
         along = np.append(0.0, np.cumsum(np.hypot(step[:, 0], step[:, 1])))
-        name = f"base stick {end + 1}" + (f", reed {k + 1}" if beside > 1 else "")
+        name = stick_named(end, k, beside)
         yield _Stick(name, end, None if tier else numbers[0], along, knots)
 
 
@@ -230,7 +229,7 @@ def inserted_curves(laid: Laid) -> list[Curve]:
             part = (s - start) / (edge - start)
             ease = part * part * (3 - 2 * part)
             u = (along + beside / around) * (1 - ease) + stands * ease
-            name = f"spoke {end + 1}" + (f", reed {k + 1}" if spokes.per_end > 1 else "")
+            name = end_named(laid, OWN.spoke, end, k)
             level = np.zeros_like(s)
             out.append(Curve(name, "spoke", "base", spokes.colour, spokes.reed.diameter_mm, u, s, level, end=end))
     return out

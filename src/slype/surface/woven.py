@@ -13,7 +13,7 @@ from ..form.wall import cubic, slopes_through
 from ..lay.limits import check_drawn
 from ..lay.values import BandLaid, Laid
 from .added_ends import among_last_ends, beside
-from .curve import OWN, STICK_MM, Curve, Names, SameBase, of_end
+from .curve import OWN, STICK_MM, Curve, Names, SameBase, end_named
 from .opened import as_sticks_stand
 from .runs import STEPS, Run, StartRuns, border_runs, start_runs
 from .standing import across_cross
@@ -32,7 +32,7 @@ def stacked_curves(laid: Laid, names: Names = OWN) -> list[Curve]:
         return out + [curve for nth in zip(*each_own, strict=True) for curve in nth]
     for k, each in enumerate(border_curves(laid, ends[0])):
         for run in ends:
-            name = f"{names.border_end} {run.weaver + 1}" + of_end(laid, k)
+            name = end_named(laid, names.border_end, run.weaver, k)
             upright = ("", run.weaver, k)
             out.append(replace(each, name=name, u=each.u + run.weaver, end=run.weaver, upright=upright))
     return out
@@ -187,7 +187,7 @@ def border_curves(laid: Laid, run: Run, called: str = OWN.border_end) -> list[Cu
     right, down = (up / long, across / long) if not laid.design.border.is_open else (np.ones_like(u), np.zeros_like(u))
     rising = np.clip(1 - (u - u[0]) / 0.5, 0.0, 1.0)
     for k, (reed, colour) in enumerate(reeds):
-        name = f"{called} {run.weaver + 1}" + of_end(laid, k)
+        name = end_named(laid, called, run.weaver, k)
         at = u + (lie[k] * right + (standing[k] - lie[k]) * rising) / spacing
         lies = s - lie[k] * down
         which = ("", run.weaver, k)
