@@ -16,11 +16,9 @@ from pathlib import Path
 
 import pytest
 from places import ROOT
-from samples import FLARED, LIDS, pot_text
-from strategies import basket
+from samples import pot_text
 from studio_run import STACKED, Run
 
-from slype.design.file.reader import parse
 from slype.design.starters import FIRSTS
 from slype.draw.solid import unpacked
 from slype.edit import apply
@@ -32,7 +30,7 @@ from slype.studio import answers as studio_answers
 from slype.studio import remembered
 from slype.studio.reading import Reading
 from slype.studio.running import Studio
-from slype.studio.shown import choices, lists
+from slype.studio.shown import choices
 from slype.studio.told.baskets import Look, State, Trouble
 from slype.studio.told.figures import Number
 from slype.studio.told.tables import Hello, Tables
@@ -395,28 +393,6 @@ def test_a_lid_changed_while_the_basket_rests_is_the_new_lid():
     alone = resting(finer, "another bench")["lid_bands"]
     assert [band["share"] for band in after["lid_bands"]] == pytest.approx([band["share"] for band in alone], rel=0.01)
     assert resting(pot_text(), "bench")["lid_bands"] == []
-
-
-@pytest.mark.parametrize("name", EXAMPLES)
-def test_every_length_to_cut_opens_into_its_parts(name):
-    plan = planning.plan(parse(EXAMPLES[name], name))
-    (cut,) = [each for each in lists.look(plan)["needs"] if each["key"] == "cut"]
-    assert len(cut["numbers"]) > 3
-    for number in cut["numbers"]:
-        assert len(number["parts"]) >= 2, number["name"]
-        assert all(part["value"] and part["source"] for part in number["parts"])
-
-
-def test_pieces_cut_to_one_length_open_each_into_its_own_parts():
-    """Bye-spokes may come out as long as side spokes; and a lid's weavers open as the basket's do."""
-    byes = '[bye_spokes]\nfrom = "base"\ninsertion = "2 in"\n'
-    plan = planning.plan(basket(spokes='inserted = true\ninsertion = "2 in"', tail=byes + LIDS["on"], **FLARED))
-    (cut,) = [each for each in lists.look(plan)["needs"] if each["key"] == "cut"]
-    opened = {number["name"]: number for number in cut["numbers"]}
-    side, bye = opened["Side spokes"], opened["Bye-spokes"]
-    assert side["value"] == bye["value"], "or this tries nothing"
-    assert bye["parts"][0]["why"].startswith("beside the spoke") and side["parts"][0]["why"] != bye["parts"][0]["why"]
-    assert [part["name"] for part in opened["Lid: band 2"]["parts"]] == ["woven in band 2", "ends"]
 
 
 @pytest.mark.parametrize(("wording", "spelt", "thing"), [("us", "color", "spokes"), ("uk", "colour", "stakes")])

@@ -70,3 +70,10 @@ class Phones:
             return not page.context.said and page.evaluate("localStorage.length + sessionStorage.length") == 0
         except Exception:
             return False
+
+
+FLAT = """HTMLCanvasElement.prototype.getContext = ((own) => function (kind, ...more) {
+  return kind === 'webgl2' ? null : own.call(this, kind, ...more);
+})(HTMLCanvasElement.prototype.getContext)"""
+UNPAINTED = FLAT + "; CanvasRenderingContext2D.prototype.stroke = () => {};"
+"""The same, placed and numbered and not painted: of what these tests took that was a third, and none looks at a dot."""
