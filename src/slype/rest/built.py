@@ -10,7 +10,7 @@ import numpy as np
 
 from ..lay.values import Laid, flat_mm
 from ..rods.contacts import Wall
-from .hands import rapped
+from .hands import AT_EDGE, rapped
 
 SLACK_PULL = 0.1
 """Pull along a weaver, in units of bending stiffness / spacing^2: a hand that only takes up the slack (common practice,
@@ -54,7 +54,7 @@ class Built:
     """A wall of rods and what its parts are. Over nodes: `u` ends round from space 0; `row` of its band; `woven` False
     where a cut end is tucked away. `columns` (pairs, 2): nodes, lower and upper, that the trace puts one directly above
     the other. `stations` nodes per space, `ends` spaces round, which stand on the `tier` of that number. `down_mm` how
-    much lower beside a woven base than it is laid a wall was begun."""
+    much lower beside a woven base than it is laid a wall was begun; `at_edge` where such a wall's first rows are."""
 
     where: str
     wall: Wall
@@ -68,6 +68,7 @@ class Built:
     ends: int
     tier: int = 0
     down_mm: float = 0.0
+    at_edge: np.ndarray | None = None
 
     @property
     def as_laid(self) -> np.ndarray:
@@ -166,6 +167,7 @@ def put_together(
         ends,
         tier,
         down,
+        at_edge & (row < len(AT_EDGE)),
     )
 
 

@@ -1,7 +1,7 @@
 """The edge of a woven base, and how far down beside it the first rows of the side may come. Lengths mm.
 
 Where a reed of the side passes over the base's last row it lies on that. Between two sticks the row dips, and outside
-nothing is below: there it may come down until it touches the row's flank, at most to the level of the sticks' middle.
+nothing is below: there it may come down until it touches the row's flank, at most until it lies beside the sticks.
 """
 
 from __future__ import annotations
@@ -20,6 +20,9 @@ FIRST_ROWS = 3.0
 """Of reeds that begin so many thicknesses higher than on the base it is not asked: they never come down to it."""
 DRAWN_IN = 0.5
 """So many thicknesses further in than it begins a reed may come to lie, drawn straight (as it was found)."""
+LOWEST = 0.25
+"""So many of its thicknesses above the middle of the sticks a reed's middle lies at least (common practice, no source).
+Lower, its way from what it lies on is so steep that some are pressed aside there."""
 STEP_MM = 0.1
 """How finely it is looked for where a reed first lies clear."""
 
@@ -54,7 +57,7 @@ class Edge:
         count = len(np.arange(0.0, float(highest[near].max()) + STEP_MM, STEP_MM))
         wall, reeds = (self.rise, self.lean), (self.out, self.up, self.radius)
         clear_from = _clear_from(count, STEP_MM, *wall, *reeds, station, n, r, DRAWN_IN)
-        out[near] = np.clip(clear_from * STEP_MM, r, highest[near])
+        out[near] = np.clip(clear_from * STEP_MM, LOWEST * 2 * r, highest[near])
         return out
 
 

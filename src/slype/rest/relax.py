@@ -28,6 +28,7 @@ from ..space.together import mirrored, settle
 from .borders import BEGUN_LOOSER, build_border, build_foot, slipped
 from .built import Built
 from .curves import all_curves, foot_ends
+from .first_rows import begins_alike, set_down
 from .hands import work
 from .readings import part_name, read_off, with_drawn_lengths, with_true_lengths
 from .reeds import STATIONS, build
@@ -87,6 +88,10 @@ def relax(
     """
     tell = _Progress(progress)
     begun = _come_to_rest(design, before, None, tell.span(0.0, ONCE), cores, stations, by_hands)
+    if before is None and not _side_rests(begun) and _nodes(begun) <= MOST_ANEW:
+        # It may where its first rows are not rapped down.
+        plain = _come_to_rest(design, None, None, tell.span(ONCE, ONCE), cores, stations, by_hands, rapped=False)
+        begun = min(begun, plain, key=lambda each: (len(each.laid.unsettled), each.together.worst))
     # Reeds lie a little otherwise once all have given way, and may not reach every join that was planned before.
     joins = _joins(begun.laid, begun.joins)
     for nth in range(MOST_TIMES):
@@ -105,11 +110,17 @@ def _rests(at_rest: AtRest) -> bool:
     return not at_rest.laid.unsettled and at_rest.together.apart
 
 
+def _side_rests(at_rest: AtRest) -> bool:
+    done = all(part.rest.done for part in at_rest.parts.values() if part.built.where == "side")
+    return done and at_rest.together.apart
+
+
 def _come_to_rest(
     design: Design, before: AtRest | None, cut: tuple[Join, ...] | None, progress: Callable[[float], None],
-    cores: int | None, stations: int, by_hands: bool,
+    cores: int | None, stations: int, by_hands: bool, rapped: bool = True,
 ) -> AtRest:  # fmt: skip
-    """The whole basket at rest, its reeds joined where `cut` says, else as lengths say that are known beforehand."""
+    """The whole basket at rest, its reeds joined where `cut` says, else as lengths say that are known beforehand;
+    begun with the first rows of its side `rapped` down."""
     # Rods know thickness and stiffness, not a maker's hands: a plan puts the gauge's figures in place of theirs.
     stacked = as_reckoned(design)
     # Over groups, too, a weaver has its points at every end that it passes.
@@ -120,7 +131,7 @@ def _come_to_rest(
     anew = before is not None
     if before is None:
         joins = _joins(stacked)
-        parts = _parts(stacked, joins, None, ROUGH_SWEEPS, tell.span(0.0, 0.2), cores, stations)
+        parts = _parts(stacked, joins, None, ROUGH_SWEEPS, tell.span(0.0, 0.2), cores, stations, rapped=rapped)
         before = AtRest(design, stacked, with_true_lengths(stacked, parts), parts, joins)
         joins = _joins(_as_given_way(before.laid)) if _nodes(before) <= MOST_NODES else joins
     else:
@@ -283,7 +294,8 @@ class _Progress:
 
 
 def _parts(
-    laid: Laid, joins, before: AtRest | None, sweeps: int, tell, cores: int | None, stations: int, anew: bool = False
+    laid: Laid, joins, before: AtRest | None, sweeps: int, tell, cores: int | None, stations: int, anew: bool = False,
+    rapped: bool = True,
 ) -> dict[str, PartAtRest]:
     """Base and side after so many sweeps at most, on from `before` where there is one; `anew` where that ends in a
     tangle. Beyond MOST_NODES there are none, nor for what was lost when it was brought roughly to rest."""
@@ -308,7 +320,8 @@ def _parts(
         if anew and old is not None and old.rest.done and same_wall(built.wall, old.built.wall):
             parts[name] = PartAtRest(built, old.rest, laid=old.laid)  # nothing in it has changed
             continue
-        if old is not None and old.built.ends == built.ends:
+        goes_on = old is not None and old.built.ends == built.ends and begins_alike(built, old.built)
+        if old is not None and goes_on:
             begun, forces = start_from(built, old)
             rest = rod_wall.relax(begun.wall, most, MOST_OVERLAP, BALANCE, cores, shared, forces, friction=FRICTION)
             part = PartAtRest(begun, rest)
@@ -316,8 +329,11 @@ def _parts(
                 parts[name] = part
                 continue
         # Reeds of another count of ends lie too differently to begin from, and so may any that end in a tangle.
-        rest = rod_wall.relax(built.wall, most, MOST_OVERLAP, BALANCE, cores, shared, friction=FRICTION)
-        parts[name] = PartAtRest(built, rest)
+        for begun in (set_down(built, cores), built) if rapped and most and not goes_on else (built,):
+            rest = rod_wall.relax(begun.wall, most, MOST_OVERLAP, BALANCE, cores, shared, friction=FRICTION)
+            parts[name] = PartAtRest(begun, rest)
+            if begun is built or not (rest.lost or anew and _is_tangled(parts[name])):
+                break
     return parts
 
 
@@ -361,6 +377,9 @@ def start_from(built: Built, old: PartAtRest) -> tuple[Built, Known]:
             free = was_at[before] < 0
             was_at[before[free]] = nodes[free]
             known[nodes] = True
+    if known.any() and not known.all():  # new reeds follow what lies as high
+        up = np.polyfit(built.stacked[known, 0], at[known, 0] - built.stacked[known, 0], 1)
+        at[~known, 0] += np.polyval(up, built.stacked[~known, 0])
     wall, contacts = replace(built.wall, at=at, order_at=built.stacked), rest.contacts
     low, high = was_at[contacts.low], was_at[contacts.high]
     both, kept = (low >= 0) & (high >= 0), np.flatnonzero(was_at >= 0)
