@@ -60,6 +60,9 @@ Of 230 random baskets three did, all with reverse wales of five or six rods."""
 GIVES = {"first": 1.05, "base": 1.01, "side": 1.002}
 """By how much weavers come out longer once all reeds have given way than each surface tells, in the middle of 38
 baskets by chance: in a base's first band, in its others, in a side. Joins are planned so; lengths are read off."""
+MOST_TIMES_AS_FAR = 2.0
+"""After a change what a row winds further than stacked is reckoned as at most so many times what it was, or so small a
+part of it."""
 ONCE = 0.8
 """Share of the whole work after which a basket is at rest, if its joins can stay where they are."""
 MOST_TIMES, MOST_ANEW = 2, 80_000
@@ -124,7 +127,7 @@ def _come_to_rest(
         before = AtRest(design, stacked, with_true_lengths(stacked, parts), parts, joins)
         joins = _joins(_as_given_way(before.laid)) if _nodes(before) <= MOST_NODES else joins
     else:
-        joins = cut or _joins(_with_lengths_like(stacked, before.laid), before.joins)
+        joins = cut or _joins(_with_lengths_like(stacked, before), before.joins)
     tell_parts = tell.span(0.2, RODS_DONE)
     if anew or _nodes(before) <= MOST_NODES:
         parts = _parts(stacked, joins, before, MOST_SWEEPS - ROUGH_SWEEPS, tell_parts, cores, stations, anew)
@@ -241,14 +244,25 @@ def reworded(at_rest: AtRest, design: Design) -> AtRest:
     return replace(at_rest, design=design, laid=laid, stacked=stacked, lid=lid, together=together)
 
 
-def _with_lengths_like(stacked: Laid, known: Laid) -> Laid:
-    """The basket with take-up corrected as an earlier answer was, band by band where the weave is the same."""
+def _with_lengths_like(stacked: Laid, before: AtRest) -> Laid:
+    """The basket with lengths as they may be expected after an earlier answer, band by band where the weave is the
+    same."""
     bands = list(stacked.bands)
-    for i, (band, other) in enumerate(zip(stacked.bands, known.bands, strict=False)):
-        if other.at_rest is not None and other.band.weave == band.band.weave and other.band.reed == band.band.reed:
-            more = float(other.take_up.mean()) / other.at_rest.stacked_take_up
-            bands[i] = replace(band, row_mm=band.row_mm * more, take_up=band.take_up * more)
+    for i, (band, was, found) in enumerate(zip(stacked.bands, before.stacked.bands, before.laid.bands, strict=False)):
+        if found.at_rest is not None and found.band.weave == band.band.weave:
+            take_up = _expected(band.take_up, was.take_up, found.take_up)
+            bands[i] = replace(band, row_mm=band.row_mm * take_up / band.take_up, take_up=take_up)
     return replace(stacked, bands=tuple(bands))
+
+
+def _expected(stacked: np.ndarray, was: np.ndarray, found: np.ndarray) -> np.ndarray:
+    """Take-up (rows,) to be expected where it is so `stacked`, and it `was` stacked and `found` before: what a row
+    winds further than stacked it winds in proportion to how far it winds at all, and what it is shorter it is as it
+    was. Of more rows than before the others are as the last."""
+    row = np.minimum(np.arange(len(stacked)), len(was) - 1)
+    was, found = was[row], found[row]
+    winds = np.clip((stacked - 1) / np.maximum(was - 1, 1e-9), 1 / MOST_TIMES_AS_FAR, MOST_TIMES_AS_FAR)
+    return stacked + (found - was) * np.where(found > was, winds, stacked / was)
 
 
 def _as_given_way(laid: Laid) -> Laid:
