@@ -1,6 +1,6 @@
 """Studios of tests begin as forks of a process that has loaded already what a studio and its workers load, and has
-settled a basket: begun as a maker begins them each takes half a second of the processor, and its first basket at rest as
-much again. `studio_run.AS_TYPED` begins one as a maker does, for tests of how it begins and ends.
+settled a basket: begun as a maker begins them each takes half a second of the processor, and its first basket at rest
+as much again. `studio_run.AS_TYPED` begins one as a maker does, for tests of how it begins and ends.
 
 The process is the fork server of Python's own `multiprocessing`; a studio's workers are asked of the same.
 """
