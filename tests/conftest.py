@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from browser import chromium, tab  # noqa: F401 - fixtures for every test that needs a browser
 from hypothesis import HealthCheck, settings
+from in_turn import compile_in_turn
 from places import SOURCE
 from worked import FOLDER, example
 
@@ -23,6 +24,8 @@ settings.load_profile("ci" if os.environ.get("CI") else "local")
 
 def pytest_configure(config):
     """Before any worker starts: the folder in which they share what takes long to work."""
+    if hasattr(config, "workerinput") and FOLDER in os.environ:
+        compile_in_turn(os.environ[FOLDER])
     if hasattr(config, "workerinput") or FOLDER in os.environ:
         return
     folder = tempfile.TemporaryDirectory(prefix="slype-tests-")
@@ -34,7 +37,8 @@ def pytest_configure(config):
     # for all of them, and leave what they have worked in the folder.
     for what in ("rested('estuary')", "painted('posy')"):
         surroundings = {**os.environ, "PYTHONPATH": os.pathsep.join((str(SOURCE.parent), str(HERE / "support")))}
-        words = [sys.executable, "-c", f"import worked; worked.{what}"]
+        turns = f"import in_turn; in_turn.compile_in_turn({folder.name!r})"
+        words = [sys.executable, "-c", f"{turns}; import worked; worked.{what}"]
         config.add_cleanup(subprocess.Popen(words, env=surroundings).wait)
 
 

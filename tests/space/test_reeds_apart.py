@@ -7,8 +7,8 @@ from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
+import scipy
 import trimesh
-from scipy.spatial import cKDTree
 from solids import overlaps, reeds_in
 from strategies import basket_by_chance
 from worked import rested
@@ -201,7 +201,7 @@ def test_every_place_where_two_reeds_lie_in_each_other_is_found_fine_or_thick(se
     for a, b in combinations(range(many), 2):
         # Many points of both stand for the two lines.
         p, q = (np.concatenate([np.linspace(x, y, 40) for x, y in pairwise(at[k])]) for k in (a, b))
-        gap = cKDTree(p).query(q)[0].min() - radius[a] - radius[b]
+        gap = scipy.spatial.cKDTree(p).query(q)[0].min() - radius[a] - radius[b]
         if gap < 0.15:
             met.add((a, b))
     assert len(met) > 5

@@ -19,7 +19,7 @@ from .runs import STEPS, Run, StartRuns, border_runs, start_runs
 from .standing import across_cross
 
 CROSSING = 1.2  # least room, in thicknesses of what stands, in which a weaver changes faces
-TUCKED = 0.62  # how far, in spaces, the cut end of a weaver runs on behind the next spoke
+RUNS_ON = 0.62  # how far, in spaces, the cut end of a weaver runs on behind the next spoke
 
 
 def stacked_curves(laid: Laid, names: Names = OWN) -> list[Curve]:
@@ -97,7 +97,7 @@ def _joined(runs: list[StartRuns]) -> Lines:
 
 def _with_cut_ends(u: np.ndarray, s: np.ndarray, n: np.ndarray, first: np.ndarray) -> Lines:
     """Both cut ends tucked behind: a reed that would end between two spokes runs on to the inner face of the next."""
-    more = round(TUCKED * 2 * STEPS)
+    more = round(RUNS_ON * 2 * STEPS)
     back = np.arange(more, 0, -1)  # steps from the tip
     fade = -1.15 * np.sin(np.pi / 2 * np.minimum(back / STEPS, 1.0))
     n, put, tips = n.copy(), [], []
