@@ -74,8 +74,8 @@ def test_what_lies_on_top_lies_higher_at_every_place_and_at_the_close(name):
 
 @pytest.mark.parametrize("name", [kind.name for kind in BORDERS.values() if not kind.border.is_open and not kind.foot])
 def test_the_close_lies_as_all_other_places_do(name):
-    """But for one place of six rods, where an end passes beside the one that it lies across at all others: so on four of
-    five walls of 5.9 to 6.3 inches, and in a plait on one (docs/rest.md)."""
+    """But for one place of six rods, where an end passes beside the one that it lies across at all others: so on four
+    of five walls of 5.9 to 6.3 inches, and in a plait on one (docs/rest.md)."""
     found = higher_by(bordered(name))
     assert found
     for places, measured in found.items():
