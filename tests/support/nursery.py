@@ -48,7 +48,8 @@ def born(words: list[str], surroundings: dict[str, str], said: Path, stacked: bo
     """`slype studio WORDS` in these surroundings; what it and its workers say is written to `said`."""
     _server_runs()
     at = (dict(surroundings), str(said), os.getcwd())
-    process = multiprocessing.get_context("forkserver").Process(target=_studio, args=(at, words, stacked))
+    key = getattr(forkserver._forkserver, "_forkserver_authkey", None)  # from Python 3.14 on, who asks must know it
+    process = multiprocessing.get_context("forkserver").Process(target=_studio, args=(at, words, stacked, key))
     with mock.patch.dict(sys.modules, {"__main__": types.ModuleType("__main__")}):  # nobody there loads pytest
         process.start()
     return Born(process)
@@ -76,13 +77,14 @@ def _stand_in(at: tuple[dict[str, str], str, str]) -> None:
     os.close(written)
 
 
-def _studio(at: tuple, words: list[str], stacked: bool) -> None:
+def _studio(at: tuple, words: list[str], stacked: bool, key: bytes | None) -> None:
     from slype.__main__ import main
     from slype.studio import running, workers
     from slype.studio.asked import app
 
     _stand_in(at)
     forkserver._forkserver.ensure_running = lambda: None  # a fork believes that it is the first to ask
+    forkserver._forkserver._forkserver_authkey = key
     context = multiprocessing.get_context("forkserver")
     workers.multiprocessing.get_context = lambda _: context
     workers.work = functools.partial(_worker, at)
