@@ -8,7 +8,6 @@ The process is the fork server of Python's own `multiprocessing`; a studio's wor
 from __future__ import annotations
 
 import functools
-import gc
 import importlib
 import multiprocessing
 import os
@@ -84,7 +83,6 @@ def _studio(at: tuple, words: list[str], stacked: bool, key: bytes | None) -> No
     from slype.studio.asked import app
 
     _stand_in(at)
-    gc.enable()
     forkserver._forkserver.ensure_running = lambda: None  # a fork believes that it is the first to ask
     forkserver._forkserver._forkserver_authkey = key
     context = multiprocessing.get_context("forkserver")

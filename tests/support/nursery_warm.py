@@ -1,18 +1,21 @@
 """What a studio and its workers load and make ready, loaded once for all (see `nursery`)."""
 
 import gc
+import importlib
 
-gc.disable()
+from places import SOURCE
+from samples import pot_text
 
-from places import SOURCE  # noqa: E402
-from samples import pot_text  # noqa: E402
+from slype.design.file.reader import parse
+from slype.make.baskets import settled
+from slype.studio import answers
 
-from slype.design.file.reader import parse  # noqa: E402
-from slype.make.baskets import settled  # noqa: E402
-from slype.studio import answers, workers  # noqa: E402, F401
-from slype.studio.asked import app, serve  # noqa: E402, F401
-from slype.studio.shown import classes  # noqa: E402, F401
-
+for name in (
+    "anyio._backends._asyncio", "uvicorn.lifespan.on", "uvicorn.loops.auto", "uvicorn.protocols.http.auto",
+    "slype.cli.commands", "slype.studio.already", "slype.studio.asked.app", "slype.studio.asked.serve",
+    "slype.studio.shown.classes",
+):  # fmt: skip
+    importlib.import_module(name)
 answers.warm_up()
 if next(SOURCE.rglob("*.nbi"), None):  # in a fresh clone others compile the loops meanwhile
     settled(parse(pot_text()), cores=1)
