@@ -101,8 +101,8 @@ def pairs_near(
         alike = radii[(radii > done) & (radii <= ALIKE * radii[radii > done][0])]
         sought = np.flatnonzero((r >= alike[0]) & (r <= alike[-1]))
         done = float(alike[-1])
-        seek = sought if alike[0] == radii[0] else np.flatnonzero(r <= done)
-        for seek, those in _parts(half, seek, sought, new):
+        seekers = sought if alike[0] == radii[0] else np.flatnonzero(r <= done)
+        for seek, those in _parts(half, seekers, sought, new):
             size = float(half[those].max() + half[seek].max()) + 2 * done + margin
             wide = np.floor((high - low) / size).astype(np.int64) + 4
             here = edges[seek]
