@@ -73,8 +73,8 @@ MOST_TIMES, MOST_ANEW = 2, 80_000
 those of the largest example; half as many for the second time. Of a larger one some joins are drawn a stroke or two
 from where the plan tells them."""
 FIRST_DONE, RODS_DONE = 0.6, 0.7
-"""Shares of the whole work after which the rods of base and side lie at rest, and do so where joins had to move: border,
-lid and parting are the others."""
+"""Shares of the whole work after which the rods of base and side lie at rest, and do so where joins had to move:
+border, lid and parting are the others."""
 
 
 @at_hand()
