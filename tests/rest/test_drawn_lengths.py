@@ -11,7 +11,7 @@ import pytest
 from places import EXAMPLES as EXAMPLE_FILES
 from strategies import basket as low_basket
 from strategies import basket_by_chance
-from worked import example, once, rested
+from worked import example, rested, rested_of
 
 from slype.design.file.reader import parse
 from slype.edit.apply import apply
@@ -38,8 +38,8 @@ EVEN = {"side": 0.0005, "base": 0.0015}
 def settled(basket):
     if basket in EXAMPLES:
         return example(basket), rested(basket)
-    design = parse(basket_by_chance(basket))
-    return design, once(f"rested {basket}", lambda: relax(design))
+    rest = rested_of(basket_by_chance(basket))
+    return rest.design, rest
 
 
 def long(points):
