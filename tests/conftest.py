@@ -11,8 +11,8 @@ import pytest
 from browser import chromium, tab  # noqa: F401 - fixtures for every test that needs a browser
 from hypothesis import HealthCheck, settings
 from in_turn import compile_in_turn
-from places import SOURCE
-from worked import FOLDER, example
+from places import FOLDER, SOURCE
+from worked import example
 
 HERE = Path(__file__).parent
 pytest_plugins = ["suite_times"] if "SUITE_TIMES" in os.environ else []  # benchmarks/bench_suite.py asks for it
