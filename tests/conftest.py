@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from browser import chromium, tab  # noqa: F401 - fixtures for every test that needs a browser
 from hypothesis import HealthCheck, settings
+from hypothesis.internal.conjecture import providers
 from in_turn import compile_in_turn
 from places import FOLDER, SOURCE
 from worked import example
@@ -20,6 +21,10 @@ pytest_plugins = ["suite_times"] if "SUITE_TIMES" in os.environ else []  # bench
 settings.register_profile("ci", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("local", deadline=None)
 settings.load_profile("ci" if os.environ.get("CI") else "local")
+if os.environ.get("CI"):
+    # Nor are numbers that stand in the code tried first: which of it is loaded differs from one worker and run to the
+    # next, and with it what is asked. To look for them took a second of every worker.
+    providers.is_local_module_file = lambda file: False
 
 
 def pytest_configure(config):

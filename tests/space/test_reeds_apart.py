@@ -11,7 +11,7 @@ import scipy
 import trimesh
 from solids import overlaps, reeds_in
 from strategies import basket_by_chance
-from worked import rested
+from worked import rested, rested_of
 
 from slype.design.file.reader import parse
 from slype.draw.glb import glb, skin
@@ -105,16 +105,15 @@ def assert_said_as_found(rest, found):
 
 @pytest.mark.parametrize("seed", [21018, 21032, 21042, 21060])
 def test_what_is_said_of_a_basket_by_chance_is_what_another_finds_in_its_file(seed):
-    design = parse(basket_by_chance(seed))
-    rest = relax(design)
-    plan = planning.plan(design, rest)
+    rest = rested_of(basket_by_chance(seed))
+    plan = planning.plan(rest.design, rest)
     assert_said_as_found(rest, overlaps(reeds_in(glb(plan.laid, curves(plan)))))
 
 
 @pytest.mark.parametrize("seed", [500114, 21042])
 def test_what_is_said_from_what_lay_near_is_what_is_found_when_all_is_looked_for_anew(seed):
     """In the first a weaver bends far beside its nodes: what it lies in is not near the straight between them."""
-    rest = relax(parse(basket_by_chance(seed)))
+    rest = rested_of(basket_by_chance(seed))
     share, between = measuring.worst_drawn(rest.laid, all_curves(rest))
     assert rest.together.worst == pytest.approx(share, abs=1e-6) and rest.together.between == between
 

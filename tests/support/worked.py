@@ -11,6 +11,7 @@ import pickle
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache, lru_cache
+from hashlib import md5
 from pathlib import Path
 from unittest import mock
 
@@ -152,6 +153,12 @@ def without_drawings(value):
 def rested(name: str) -> AtRest:
     """An example with every reed at rest."""
     return once(f"rested {name}", lambda: relax(example(name)))
+
+
+@lru_cache(maxsize=16)
+def rested_of(text: str) -> AtRest:
+    """What a file of this text says with every reed at rest."""
+    return once(f"rested {md5(text.encode()).hexdigest()}", lambda: relax(parse(text)))
 
 
 def bordered(kind: str) -> AtRest:

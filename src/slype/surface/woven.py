@@ -263,4 +263,6 @@ def with_tip(laid: Laid, u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[n
     run = share * np.array([s[-1] - s[-1 - before], n[-1] - n[-1 - before]])
     to = np.array([-down * thick, side * 1.1 * thick - n[-1]])
     tip_s, tip_n = np.outer(run, t * (1 - t) ** 2) + np.outer(to, t * t * (2 - t))
-    return np.r_[u, u[-1] + TIP_SPACES * t], np.r_[s, s[-1] + tip_s], np.r_[n, n[-1] + tip_n]
+    more = u[-1] + TIP_SPACES * t, s[-1] + tip_s, n[-1] + tip_n
+    u, s, n = (np.concatenate(both) for both in zip((u, s, n), more, strict=True))
+    return u, s, n
