@@ -12,8 +12,8 @@ from browser import chromium, tab  # noqa: F401 - fixtures for every test that n
 from hypothesis import HealthCheck, settings
 from hypothesis.internal.conjecture import providers
 from in_turn import compile_in_turn
-from places import SOURCE
-from worked import FOLDER, example
+from places import FOLDER, SOURCE
+from worked import example
 
 HERE = Path(__file__).parent
 pytest_plugins = ["suite_times"] if "SUITE_TIMES" in os.environ else []  # benchmarks/bench_suite.py asks for it

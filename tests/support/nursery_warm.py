@@ -2,8 +2,10 @@
 
 import gc
 import importlib
+import os
 
-from places import SOURCE
+from in_turn import compile_in_turn
+from places import FOLDER
 from samples import pot_text
 
 from slype.design.file.reader import parse
@@ -17,8 +19,9 @@ for name in (
 ):  # fmt: skip
     importlib.import_module(name)
 answers.warm_up()
-if next(SOURCE.rglob("*.nbi"), None):  # in a fresh clone others compile the loops meanwhile
-    settled(parse(pot_text()), cores=1)
-    answers.small(pot_text(), "pot", lambda share: None)
-    answers.forget()
+if FOLDER in os.environ:
+    compile_in_turn(os.environ[FOLDER])  # in a fresh clone others are at it, too
+settled(parse(pot_text()), cores=1)
+answers.small(pot_text(), "pot", lambda share: None)
+answers.forget()
 gc.freeze()

@@ -15,7 +15,7 @@ from hashlib import md5
 from pathlib import Path
 from unittest import mock
 
-from places import EXAMPLES
+from places import EXAMPLES, FOLDER
 from strategies import basket_text
 
 from slype.borders.table import BORDERS
@@ -30,8 +30,6 @@ from slype.rest.relax import AtRest, relax
 from slype.surface.curve import Tube
 from slype.teach import steps
 from slype.teach.step.values import Step
-
-FOLDER = "SLYPE_TESTS_WORKED"
 
 
 def once(name: str, work: Callable[[], object]):
