@@ -10,8 +10,10 @@ from pathlib import Path
 import pytest
 from browser import chromium, tab  # noqa: F401 - fixtures for every test that needs a browser
 from hypothesis import HealthCheck, settings
-from places import SOURCE
-from worked import FOLDER, example
+from hypothesis.internal.conjecture import providers
+from in_turn import compile_in_turn
+from places import FOLDER, SOURCE
+from worked import example
 
 HERE = Path(__file__).parent
 pytest_plugins = ["suite_times"] if "SUITE_TIMES" in os.environ else []  # benchmarks/bench_suite.py asks for it
@@ -19,10 +21,16 @@ pytest_plugins = ["suite_times"] if "SUITE_TIMES" in os.environ else []  # bench
 settings.register_profile("ci", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("local", deadline=None)
 settings.load_profile("ci" if os.environ.get("CI") else "local")
+if os.environ.get("CI"):
+    # Nor are numbers that stand in the code tried first: which of it is loaded differs from one worker and run to the
+    # next, and with it what is asked. To look for them took a second of every worker.
+    providers.is_local_module_file = lambda file: False
 
 
 def pytest_configure(config):
     """Before any worker starts: the folder in which they share what takes long to work."""
+    if hasattr(config, "workerinput") and FOLDER in os.environ:
+        compile_in_turn(os.environ[FOLDER])
     if hasattr(config, "workerinput") or FOLDER in os.environ:
         return
     folder = tempfile.TemporaryDirectory(prefix="slype-tests-")
@@ -34,7 +42,8 @@ def pytest_configure(config):
     # for all of them, and leave what they have worked in the folder.
     for what in ("rested('estuary')", "painted('posy')"):
         surroundings = {**os.environ, "PYTHONPATH": os.pathsep.join((str(SOURCE.parent), str(HERE / "support")))}
-        words = [sys.executable, "-c", f"import worked; worked.{what}"]
+        turns = f"import in_turn; in_turn.compile_in_turn({folder.name!r})"
+        words = [sys.executable, "-c", f"{turns}; import worked; worked.{what}"]
         config.add_cleanup(subprocess.Popen(words, env=surroundings).wait)
 
 

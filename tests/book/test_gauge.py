@@ -4,9 +4,9 @@ import math
 
 import numpy as np
 import pytest
+import scipy
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy import stats
 
 from slype.book.learning.gauge import (
     PRIORS,
@@ -121,13 +121,13 @@ def test_ranges_hold_what_they_promise_over_simulated_makers():
         truth, measures = simulated(rng, PITCH)
         known = learn("row pitch", measures)
         mean, variance = known.lasting("randing", "round 2")
-        places.append(stats.norm.cdf(truth["randing", "round 2"], mean, math.sqrt(variance)))
+        places.append(scipy.stats.norm.cdf(truth["randing", "round 2"], mean, math.sqrt(variance)))
         basket = math.exp(truth["randing", "round 2"] + rng.normal(0, PITCH.basket))
         low, high = known.estimate("randing", "round 2").within(0.95)
         held += low <= basket <= high
     counts = np.histogram(places, bins=20, range=(0, 1))[0]
-    assert stats.chisquare(counts).pvalue > 0.01, counts
-    assert stats.kstest(places, "uniform").pvalue > 0.01
+    assert scipy.stats.chisquare(counts).pvalue > 0.01, counts
+    assert scipy.stats.kstest(places, "uniform").pvalue > 0.01
     assert 0.93 <= held / makers <= 0.97, held / makers
 
 
@@ -151,7 +151,7 @@ def test_the_share_that_should_be_long_enough_is_the_newsvendors():
     demand = np.exp(np.random.default_rng(1).normal(0, 0.2, 200_000))
     orders = np.linspace(0.8, 1.6, 161)
     cost = [np.mean(7 * np.maximum(demand - q, 0) + 3 * np.maximum(q - demand, 0)) for q in orders]
-    best = math.exp(stats.norm.ppf(share) * 0.2)
+    best = math.exp(scipy.stats.norm.ppf(share) * 0.2)
     assert orders[int(np.argmin(cost))] == pytest.approx(best, abs=0.01)
 
 

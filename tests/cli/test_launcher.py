@@ -10,7 +10,7 @@ import sys
 
 import pytest
 from places import ROOT
-from studio_run import Run, wait_until
+from studio_run import AS_TYPED, Run, wait_until
 
 
 @pytest.fixture
@@ -94,7 +94,7 @@ def test_the_makers_own_folder_is_made_and_opened_and_the_way_to_end_is_said(tmp
     (tmp_path / "state").mkdir()
     monkeypatch.setenv("HOME", str(tmp_path))
     monkeypatch.setenv("XDG_DOCUMENTS_DIR", str(tmp_path / "Documents"))
-    run = Run(tmp_path, tmp_path / "state", places=["--baskets"])
+    run = Run(tmp_path, tmp_path / "state", places=["--baskets"], python=AS_TYPED)
     try:
         run.get("/")
         assert (tmp_path / "Documents" / "Baskets").is_dir()

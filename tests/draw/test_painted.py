@@ -10,9 +10,9 @@ from itertools import count, pairwise
 
 import numpy as np
 import pytest
+import scipy
 from PIL import Image
 from samples import BOARD, FLARED, HIGH, LIDS
-from scipy.spatial import cKDTree
 from strategies import basket
 from worked import planned, reeds_of
 
@@ -99,7 +99,7 @@ def test_a_weaver_in_front_hides_its_spoke_and_one_behind_is_hidden(name):
             which = np.flatnonzero(at_spoke & facing & ((curve.n > 0) == over))
             mine = np.flatnonzero(seen.tube == number)
             places = in_space(laid, curve)[which]
-            for i in mine[cKDTree(seen.world[mine]).query(places)[1]]:
+            for i in mine[scipy.spatial.cKDTree(seen.world[mine]).query(places)[1]]:
                 there = found.seg[round(y[i]), round(x[i])]
                 if over:
                     front.append(seen.tube[there] == number)

@@ -4,10 +4,9 @@ import math
 
 import numpy as np
 import pytest
+import scipy
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.integrate import quad
-from scipy.interpolate import PchipInterpolator
 
 from slype.errors import DesignError
 from slype.form.wall import Form, check_wall, slopes_through, smooth_through, smooth_through_each
@@ -38,7 +37,7 @@ def test_lines_laid_out_all_at_once_are_each_as_by_themselves(lines):
 def test_the_curve_through_the_points_is_scipys(wall):
     x, y = wall
     at = np.linspace(x[0], x[-1], 97)
-    assert smooth_through(x, y, at) == pytest.approx(PchipInterpolator(x, y)(at), rel=1e-9, abs=1e-9)
+    assert smooth_through(x, y, at) == pytest.approx(scipy.interpolate.PchipInterpolator(x, y)(at), rel=1e-9, abs=1e-9)
 
 
 @pytest.mark.parametrize(
@@ -51,14 +50,15 @@ def test_the_curve_through_the_points_is_scipys(wall):
 def test_flats_peaks_and_ends_agree_with_scipy(y):
     x = np.cumsum([0.0, 1.0, 0.25, 3.0, 1.0][: len(y)])
     at = np.linspace(x[0], x[-1], 101)
-    assert smooth_through(x, np.array(y, float), at) == pytest.approx(PchipInterpolator(x, y)(at), abs=1e-12)
+    theirs = scipy.interpolate.PchipInterpolator(x, y)(at)
+    assert smooth_through(x, np.array(y, float), at) == pytest.approx(theirs, abs=1e-12)
 
 
 @given(st.lists(points().filter(lambda wall: len(wall[0]) > 2), min_size=1, max_size=4))
 def test_lines_one_after_another_have_the_slopes_of_each_alone(walls):
     x, y = (np.concatenate([wall[axis] for wall in walls]) for axis in (0, 1))
     first = np.cumsum([0, *(len(wall[0]) for wall in walls[:-1])])
-    alone = np.concatenate([PchipInterpolator(*wall).derivative()(wall[0]) for wall in walls])
+    alone = np.concatenate([scipy.interpolate.PchipInterpolator(*wall).derivative()(wall[0]) for wall in walls])
     assert slopes_through(x, y, first) == pytest.approx(alone, rel=1e-9, abs=1e-9)
 
 
@@ -92,7 +92,8 @@ def test_a_wall_goes_straight_on_above_its_last_point():
 def test_a_bellied_wall_is_as_long_as_its_curve():
     x, y = np.array([0.0, 60.0, 120.0]), np.array([100.0, 150.0, 110.0])
     form = Form(200.0, tuple(zip(x, 2 * y, strict=True)))
-    curve = PchipInterpolator(x, y).derivative()
+    curve = scipy.interpolate.PchipInterpolator(x, y).derivative()
+    quad = scipy.integrate.quad
     length = sum(quad(lambda h: math.hypot(1, float(curve(h))), a, b)[0] for a, b in ((0, 60), (60, 120)))
     assert form.wall_mm == pytest.approx(length, rel=CHORDS)
 

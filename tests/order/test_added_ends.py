@@ -6,7 +6,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from strategies import basket, basket_text
-from worked import planned_of
+from worked import planned_of, rested_of
 
 from slype.advice.results import wall
 from slype.design.file.reader import parse
@@ -19,7 +19,6 @@ from slype.order.moments import moments
 from slype.order.times import standing, when
 from slype.plans import planning
 from slype.rest.curves import relaxed_curves
-from slype.rest.relax import relax
 from slype.space.assembly import whole
 from slype.space.tubes import tube, tubes
 from slype.studio import answers
@@ -210,7 +209,7 @@ def test_the_pages_lists_tell_such_a_basket(plan):
 
 @pytest.mark.parametrize("kind", ["as many again", "bye-spokes from the base", "on the curves"])
 def test_at_rest_it_is_played_and_shown_the_same(kind):
-    rest = relax(basket(**KINDS[kind]))
+    rest = rested_of(basket_text(**KINDS[kind]))
     plan = planning.plan(rest.design, rest)
     order, reeds = timed(plan.laid, relaxed_curves(rest))
     for reed in reeds:

@@ -6,7 +6,7 @@ import pytest
 from commands import slype_in
 from places import EXAMPLES
 from strategies import basket_text
-from worked import rested
+from worked import rested, rested_of
 
 from slype.design.file.reader import load, parse
 from slype.plans.planning import plan
@@ -28,8 +28,8 @@ def remarks(advice):
 
 @pytest.fixture(scope="module")
 def short():
-    design = parse(basket_text(**SHORT))
-    return plan(design), plan(design, relax(design))
+    rest = rested_of(basket_text(**SHORT))
+    return plan(rest.design), plan(rest.design, rest)
 
 
 def test_reeds_at_rest_say_what_stacked_rows_say_and_what_only_they_can_tell(short):
@@ -65,7 +65,7 @@ def test_the_example_is_read_with_what_its_file_says():
 
 
 def test_what_did_not_come_to_rest_is_said_wherever_a_number_depends_on_it(short, monkeypatch):
-    monkeypatch.setattr("slype.rest.relax.MOST_SWEEPS", 125)  # too few for any basket
+    monkeypatch.setattr("slype.rest.relax.MOST_SWEEPS", 25)  # too few for any basket
     design = short[0].design
     made = plan(design, relax(design))
     assert not made.at_rest.done

@@ -5,9 +5,8 @@ import math
 
 import numpy as np
 import pytest
+import scipy
 from handbook_figures import table
-from scipy.integrate import quad
-from scipy.optimize import brentq
 
 from slype.cli.commands import main
 from slype.report import printed as printing
@@ -35,13 +34,13 @@ def free_length(ratio):
         def smooth(a):
             return of(a) * (math.sqrt(a / math.sin(a)) if a else 1.0)
 
-        return quad(smooth, 0, steepest, weight="alg", wvar=(-0.5, 0), epsabs=1e-13)[0]
+        return scipy.integrate.quad(smooth, 0, steepest, weight="alg", wvar=(-0.5, 0), epsabs=1e-13)[0]
 
     def rise(steepest):
         across = over(lambda a: math.sin(steepest - a), steepest)
         return across / over(lambda a: math.cos(steepest - a), steepest) - ratio
 
-    steepest = brentq(rise, 1e-3, 0.95, xtol=1e-14)
+    steepest = scipy.optimize.brentq(rise, 1e-3, 0.95, xtol=1e-14)
     along = over(lambda a: math.cos(steepest - a), steepest)
     return over(lambda a: 1.0, steepest) / along - 1, 2 * along * math.sqrt(math.sin(steepest))
 

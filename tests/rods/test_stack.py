@@ -5,12 +5,10 @@ from collections import defaultdict
 
 import numpy as np
 import pytest
+import scipy
 from handbook_figures import table
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.integrate import quad
-from scipy.optimize import linprog
-from scipy.special import ellipe
 
 from slype.rods import stack as rods
 
@@ -68,7 +66,7 @@ def by_programme(stack):
     a, b = np.zeros((max(1, len(rules)), n)), np.zeros(max(1, len(rules)))
     for row, (low, up, gap) in enumerate(rules):
         a[row, low], a[row, up], b[row] = a[row, low] + 1, a[row, up] - 1, -gap
-    found = linprog(np.ones(n), A_ub=a, b_ub=b, bounds=[(f, None) for f in floor], method="highs")
+    found = scipy.optimize.linprog(np.ones(n), A_ub=a, b_ub=b, bounds=[(f, None) for f in floor], method="highs")
     return found.x if found.status == 0 else None
 
 
@@ -217,9 +215,9 @@ def test_a_wrapped_weaver_bends_exactly_as_tight_as_the_spoke_allows():
 @given(st.floats(5.0, 200.0), st.floats(0.1, 2.0))
 def test_an_arch_is_as_long_as_half_an_ellipse(span, share):
     a, b = span / 2, span * share
-    speed = quad(lambda t: math.hypot(a * math.sin(t), b * math.cos(t)), 0, math.pi, limit=200)[0]
+    speed = scipy.integrate.quad(lambda t: math.hypot(a * math.sin(t), b * math.cos(t)), 0, math.pi, limit=200)[0]
     long, short = max(a, b), min(a, b)
-    assert speed == pytest.approx(2 * long * ellipe(1 - (short / long) ** 2), rel=1e-7)
+    assert speed == pytest.approx(2 * long * scipy.special.ellipe(1 - (short / long) ** 2), rel=1e-7)
     assert rods.arch_length(span, b) == pytest.approx(speed, rel=RAMANUJAN)
 
 

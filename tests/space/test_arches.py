@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+import scipy
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.spatial import cKDTree
 
 from slype.form.handles import Handle, arch_mm, wrapping
 from slype.lay.attachments import HandleLaid
@@ -35,7 +35,8 @@ def test_no_turn_of_wrapping_lies_in_another(across, height, core, wrap, strands
     turn = np.concatenate([np.linspace(0, turns, len(line)) for line in lines])
     strand = np.repeat(np.arange(strands), [len(line) for line in lines])
     some = np.random.default_rng(seed).integers(0, len(points), 60)
-    for i, near in zip(some, cKDTree(points).query_ball_point(points[some], 0.95 * wrap.diameter_mm), strict=True):
+    found = scipy.spatial.cKDTree(points).query_ball_point(points[some], 0.95 * wrap.diameter_mm)
+    for i, near in zip(some, found, strict=True):
         assert (strand[near] == strand[i]).all() and (np.abs(turn[near] - turn[i]) <= 0.5).all()
     walked = np.linalg.norm(np.diff(lines[0], axis=0), axis=1).sum()
     assert wrapped == pytest.approx(walked, rel=0.02)

@@ -9,6 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+import scipy
 import trimesh
 from fitted_baskets import (
     BESIDE_MM,
@@ -23,7 +24,6 @@ from fitted_baskets import (
     with_handle,
     with_lid,
 )
-from scipy.spatial import cKDTree
 from strategies import basket
 from worked import planned
 
@@ -91,7 +91,7 @@ def test_a_wrapping_strand_goes_round_as_often_and_is_as_long_as_reckoned(name):
         assert length(strand) == pytest.approx(each.wrapped_mm, rel=TURN)
         arch = re.sub("wrapping.*", "core", strand.name)
         cores = np.mean([t.points for key, t in reeds.items() if key.startswith(arch)], axis=0)
-        near = cores[cKDTree(cores).query(strand.points)[1]]
+        near = cores[scipy.spatial.cKDTree(cores).query(strand.points)[1]]
         plane = np.cross(cores[-1] - cores[0], [0, 0, 1])
         side = (strand.points - near) @ plane / np.linalg.norm(plane)
         assert np.sum((side[:-1] < 0) & (side[1:] >= 0)) == pytest.approx(each.turns, abs=1)

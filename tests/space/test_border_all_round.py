@@ -74,12 +74,15 @@ def test_what_lies_on_top_lies_higher_at_every_place_and_at_the_close(name):
 
 @pytest.mark.parametrize("name", [kind.name for kind in BORDERS.values() if not kind.border.is_open and not kind.foot])
 def test_the_close_lies_as_all_other_places_do(name):
+    """But for one place of six rods, where an end passes beside the one that it lies across at all others: so on four
+    of five walls of 5.9 to 6.3 inches, and in a plait on one (docs/rest.md)."""
     found = higher_by(bordered(name))
     assert found
     for places, measured in found.items():
         usual = [higher for higher, closes, _ in measured if not closes]
         if min(map(abs, usual)) > UNSURE and len({higher > 0 for higher in usual}) == 1:
-            assert {higher > 0 for higher, closes, _ in measured if closes} <= {usual[0] > 0}, places
+            other = [across for higher, closes, across in measured if closes and (higher > 0) != (usual[0] > 0)]
+            assert other in ([], [False] if name == "six-rod plain" else []), places
 
 
 @pytest.mark.parametrize("name", ["closed over one", "closed over two", "closed over three", "reverse rope",

@@ -7,11 +7,11 @@ from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
+import scipy
 import trimesh
-from scipy.spatial import cKDTree
 from solids import overlaps, reeds_in
 from strategies import basket_by_chance
-from worked import rested
+from worked import rested, rested_of
 
 from slype.design.file.reader import parse
 from slype.draw.glb import glb, skin
@@ -105,16 +105,15 @@ def assert_said_as_found(rest, found):
 
 @pytest.mark.parametrize("seed", [21018, 21032, 21042, 21060])
 def test_what_is_said_of_a_basket_by_chance_is_what_another_finds_in_its_file(seed):
-    design = parse(basket_by_chance(seed))
-    rest = relax(design)
-    plan = planning.plan(design, rest)
+    rest = rested_of(basket_by_chance(seed))
+    plan = planning.plan(rest.design, rest)
     assert_said_as_found(rest, overlaps(reeds_in(glb(plan.laid, curves(plan)))))
 
 
 @pytest.mark.parametrize("seed", [500114, 21042])
 def test_what_is_said_from_what_lay_near_is_what_is_found_when_all_is_looked_for_anew(seed):
     """In the first a weaver bends far beside its nodes: what it lies in is not near the straight between them."""
-    rest = relax(parse(basket_by_chance(seed)))
+    rest = rested_of(basket_by_chance(seed))
     share, between = measuring.worst_drawn(rest.laid, all_curves(rest))
     assert rest.together.worst == pytest.approx(share, abs=1e-6) and rest.together.between == between
 
@@ -201,7 +200,7 @@ def test_every_place_where_two_reeds_lie_in_each_other_is_found_fine_or_thick(se
     for a, b in combinations(range(many), 2):
         # Many points of both stand for the two lines.
         p, q = (np.concatenate([np.linspace(x, y, 40) for x, y in pairwise(at[k])]) for k in (a, b))
-        gap = cKDTree(p).query(q)[0].min() - radius[a] - radius[b]
+        gap = scipy.spatial.cKDTree(p).query(q)[0].min() - radius[a] - radius[b]
         if gap < 0.15:
             met.add((a, b))
     assert len(met) > 5

@@ -17,7 +17,7 @@ from pathlib import Path
 import pytest
 from bench_changes import change, rows, titled
 from samples import pot_text
-from studio_run import STACKED, Run, children_of, wait_until
+from studio_run import AS_TYPED, STACKED, Run, children_of, wait_until
 
 import slype
 from slype import files
@@ -28,7 +28,7 @@ from slype.studio.journal import Journal
 
 
 def test_a_killed_studio_has_lost_nothing_that_it_answered(start, place):
-    run = start()
+    run = start(python=AS_TYPED)
     pot = run.open(path="pot.toml")["id"]
     new = run.open(new=True, units="cm")["id"]
     for count in range(7, 12):
@@ -69,7 +69,7 @@ def test_a_killed_studio_has_lost_nothing_that_it_answered(start, place):
 
 @pytest.mark.skipif(os.name == "nt", reason="there Ctrl-C goes to a whole window")
 def test_three_presses_of_ctrl_c_close_it_as_one_does(start):
-    run = start()
+    run = start(python=AS_TYPED)
     for _ in range(3):
         run.process.send_signal(signal.SIGINT)
         time.sleep(0.05)

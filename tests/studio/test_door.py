@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 from places import PAGE, SOURCE
 from samples import pot_text
-from studio_run import STACKED, Run, children_of, wait_until
+from studio_run import AS_TYPED, STACKED, Run, children_of, wait_until
 
 from slype.studio.guard import MOST_BODY_BYTES
 
@@ -334,7 +334,7 @@ def test_every_address_at_once_is_refused_with_one_that_would_do(tmp_path):
 
 def test_ctrl_c_ends_it_and_its_workers_even_while_pages_listen(tmp_path):
     (tmp_path / "state").mkdir()
-    run = Run(tmp_path, tmp_path / "state")
+    run = Run(tmp_path, tmp_path / "state", python=AS_TYPED)
     basket = run.open(text=pot_text(), name="pot")["id"]
     with socket.create_connection(("127.0.0.1", run.port)) as line:
         line.sendall(

@@ -7,7 +7,7 @@ from itertools import product
 
 import numpy as np
 from samples import OVAL_BOARD
-from worked import figured, planned_as, taught
+from worked import figured, once, planned_as, taught
 
 from slype.design.file import reader
 from slype.figures.flat.marks import INK
@@ -25,12 +25,13 @@ LEAD = re.compile(rf'<path d="M(\S+) (\S+?)L(\S+) (\S+?)" stroke="{INK}" stroke-
 def drawn(name, hand):
     """(plan, [(step, drawing, SVG, one mm on paper)]) of all drawings of the work."""
     plan = planning.plan(replace(reader.parse(OVAL_BOARD), hand=hand)) if name == "tray" else planned_as(name, hand)
-    figures, out = figured(plan), []
-    for step in taught(plan):
-        for asked, wide in zip(step.drawings, wide_mm(step, not plan.design.form.is_round), strict=True):
-            if asked.kind in ("near", "inside", "whole", "above") and not step.of:
-                svg = figures.svg(step, asked, wide)
-                out.append((step, asked, svg, float(re.search(r'viewBox="\S+ \S+ (\S+)', svg)[1]) / wide))
+    figures = figured(plan)
+    every = [(step, asked, wide) for step in taught(plan) if not step.of
+             for asked, wide in zip(step.drawings, wide_mm(step, not plan.design.form.is_round), strict=True)
+             if asked.kind in ("near", "inside", "whole", "above")]  # fmt: skip
+    made = once(f"drawings {name} {hand}", lambda: [figures.svg(*each) for each in every])
+    out = [(step, asked, svg, float(re.search(r'viewBox="\S+ \S+ (\S+)', svg)[1]) / wide)
+           for (step, asked, wide), svg in zip(every, made, strict=True)]  # fmt: skip
     return plan, figures.making.order, out
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 import numpy as np
-from scipy.spatial import cKDTree
+import scipy
 from strategies import basket, basket_text
 
 from slype.design.file.reader import parse
@@ -55,7 +55,7 @@ def length(tube):
 
 def skin(one, other):
     """mm from skin to skin where two reeds come nearest; below 0 they lie in each other."""
-    apart = cKDTree(other.points).query(one.points)[0].min()
+    apart = scipy.spatial.cKDTree(other.points).query(one.points)[0].min()
     return float(apart) - (one.thick_mm + other.thick_mm) / 2
 
 
@@ -67,7 +67,7 @@ def least_skin(some, others):
         thick = {tube.thick_mm for tube in tubes}
         return {each: np.concatenate([tube.points for tube in tubes if tube.thick_mm == each]) for each in thick}
 
-    there = {thick: cKDTree(points) for thick, points in by_thickness(others).items()}
+    there = {thick: scipy.spatial.cKDTree(points) for thick, points in by_thickness(others).items()}
     return min(
         float(tree.query(points)[0].min()) - (here + thick) / 2
         for here, points in by_thickness(some).items() for thick, tree in there.items()

@@ -19,8 +19,8 @@ import sys
 from dataclasses import dataclass
 
 import handbooks
+import scipy
 from places import ROOT
-from scipy import stats
 
 from slype.book.learning.gauge import PRIORS, Estimate, Measure, is_slip, learn
 
@@ -74,7 +74,7 @@ def shown_spread(others: list[Measure]) -> float:
     means = [statistics.mean(other.log_ratio for other in others if other.basket == group) for group in groups]
     if not means:
         return 0.0
-    return float(stats.t.ppf(0.975, len(means))) * math.sqrt(statistics.mean(mean**2 for mean in means))
+    return float(scipy.stats.t.ppf(0.975, len(means))) * math.sqrt(statistics.mean(mean**2 for mean in means))
 
 
 def held_out(by, wider: bool = False) -> list[Held]:
@@ -92,7 +92,7 @@ def held_out(by, wider: bool = False) -> list[Held]:
         others = [other for other in others if not is_slip(other)]
         found = learn(quantity, others, PRIORS[quantity]).estimate(*_kind(each), measured=True)
         if wider:
-            shown = shown_spread(others) / stats.norm.ppf(0.975)
+            shown = shown_spread(others) / scipy.stats.norm.ppf(0.975)
             found = Estimate(found.middle, max(found.spread, shown), found.measures, found.baskets)
         low, high = found.within(0.95)
         out.append(Held(quantity, group, each.source, each.quantity, (each.low, each.high), each.predicted, low, high))
@@ -114,8 +114,8 @@ KINDS = {"border's end": ("border",), "rows": ("row pitch",), "both": ("border",
 def sure(inside: int, of: int) -> tuple[float, float]:
     """Between which shares the true one lies, 19 times in 20, where so many of so many were inside (Clopper and Pearson
     1934)."""
-    low = stats.beta.ppf(0.025, inside, of - inside + 1) if inside else 0.0
-    high = stats.beta.ppf(0.975, inside + 1, of - inside) if inside < of else 1.0
+    low = scipy.stats.beta.ppf(0.025, inside, of - inside + 1) if inside else 0.0
+    high = scipy.stats.beta.ppf(0.975, inside + 1, of - inside) if inside < of else 1.0
     return float(low), float(high)
 
 

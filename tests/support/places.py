@@ -7,6 +7,8 @@ import slype
 ROOT = Path(__file__).parents[2]
 AUTHORITIES = ROOT / "tests" / "authorities"
 """Published figures, raw."""
+FOLDER = "SLYPE_TESTS_WORKED"
+"""The surroundings' word for the folder of this run, which is gone afterwards (see `worked`)."""
 SOURCE = Path(slype.__file__).parent
 EXAMPLES = SOURCE / "examples"
 EXAMPLE_NAMES = sorted(path.stem for path in EXAMPLES.glob("*.toml"))

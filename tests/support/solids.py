@@ -13,7 +13,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.spatial import cKDTree
+import scipy
 
 CUT = 1.0
 """So near to a cut end, in thicknesses of that reed, nothing is measured: ends are cut on the slant."""
@@ -144,7 +144,7 @@ def _pieces(reeds: list[Reed]):
 def _near(a, b, radius, which, along) -> tuple[np.ndarray, np.ndarray]:
     """Every two pieces that could touch."""
     middle, half = (a + b) / 2, np.linalg.norm(b - a, axis=1) / 2
-    pairs = cKDTree(middle).query_pairs(2 * float((half + radius).max()), output_type="ndarray")
+    pairs = scipy.spatial.cKDTree(middle).query_pairs(2 * float((half + radius).max()), output_type="ndarray")
     one, two = pairs.T
     reach = half[one] + half[two] + radius[one] + radius[two]
     close = ((middle[one] - middle[two]) ** 2).sum(axis=1) < reach**2

@@ -1,4 +1,4 @@
-"""A studio that really runs, for tests: started as a maker starts it, asked over HTTP, stopped or killed."""
+"""A studio that really runs, for tests: started, asked over HTTP, stopped or killed."""
 
 from __future__ import annotations
 
@@ -13,10 +13,14 @@ import sys
 import time
 from pathlib import Path
 
+import nursery
+
 import slype
 
 START_S = 60
 """A first start on a busy machine; a warm one takes half a second."""
+AS_TYPED = [sys.executable, "-m", "slype.__main__"]
+"""As a maker begins it, process and workers from nothing; all others are born of the `nursery` where there is one."""
 STACKED = [sys.executable, "-c", """
 from slype.studio import running
 from slype.studio.asked import app
@@ -52,7 +56,7 @@ class Run:
         self, folder: Path, state: Path, port: int | None = None, *, places: list | None = None, path: str = "",
         python: list[str] | None = None,
     ) -> None:  # fmt: skip
-        """`python`: words that run slype, in place of this Python and the checkout."""
+        """`python`: words that run slype; with `path` or any but STACKED they run in a process begun for them alone."""
         self.folder, self.state = folder, state
         words = [*(str(place) for place in (places or [folder])), "--no-browser"]
         surroundings = {
@@ -63,14 +67,14 @@ class Run:
         }
         if port is not None:
             words += ["--port", str(port)]
+        words = ["studio", *words]
         self.said = state.parent / f"said-{time.monotonic_ns()}.txt"
         with self.said.open("w") as out:
-            self.process = subprocess.Popen(
-                [*(python or [sys.executable, "-m", "slype.__main__"]), "studio", *words],
-                env=surroundings,
-                stdout=out,
-                stderr=out,
-            )
+            if nursery.POSSIBLE and not path and python in (None, STACKED):
+                self.process = nursery.born(words, surroundings, self.said, python is not None)
+            else:
+                words = [*(python or AS_TYPED), *words]
+                self.process = subprocess.Popen(words, env=surroundings, stdout=out, stderr=out)
         self.address = self._address()
         self.port = int(re.search(r":(\d+)/", self.address)[1])
         self.key = re.search(r"key=([\w-]+)", self.address)[1]

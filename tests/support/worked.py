@@ -11,10 +11,11 @@ import pickle
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache, lru_cache
+from hashlib import md5
 from pathlib import Path
 from unittest import mock
 
-from places import EXAMPLES
+from places import EXAMPLES, FOLDER
 from strategies import basket_text
 
 from slype.borders.table import BORDERS
@@ -29,8 +30,6 @@ from slype.rest.relax import AtRest, relax
 from slype.surface.curve import Tube
 from slype.teach import steps
 from slype.teach.step.values import Step
-
-FOLDER = "SLYPE_TESTS_WORKED"
 
 
 def once(name: str, work: Callable[[], object]):
@@ -154,6 +153,12 @@ def without_drawings(value):
 def rested(name: str) -> AtRest:
     """An example with every reed at rest."""
     return once(f"rested {name}", lambda: relax(example(name)))
+
+
+@lru_cache(maxsize=16)
+def rested_of(text: str) -> AtRest:
+    """What a file of this text says with every reed at rest."""
+    return once(f"rested {md5(text.encode()).hexdigest()}", lambda: relax(parse(text)))
 
 
 def bordered(kind: str) -> AtRest:

@@ -52,6 +52,7 @@ def nearest(x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts):
 
 def nearer(x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts):
     """`nearest`, but only at dots where that is nearer than what stands in `depth` already."""
+    x, y, z = map(np.ascontiguousarray, (x, y, z))  # columns of a table too: the loop is compiled for one kind alone
     every = x, y, z, r, tube, shown, beyond, depth, seg, near_cut, cuts
     by_rows(depth.shape[0], depth.size, lambda first, end: _nearest(*every, first, end))
 

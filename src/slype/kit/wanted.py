@@ -124,49 +124,67 @@ def key_of(reed: Reed) -> tuple[str, float]:
 def _pieced(
     basket: Basket, plan: Plan, lid: bool, nth: int, strands: tuple[float, ...], least_mm: float, join_more: bool
 ) -> Pieced:
-    course = plan.courses[nth]
-    own = tuple(cut for cut in plan.cuts if cut.course is course)
-    found = {each.colour: each.number for each in _bundles(basket, course, lid)}
+    course, own = _cut_alike(plan, nth)
+    found = {each.colour: each.number for each in _bundles(basket, plan.courses[nth], lid)}
     step = WEAVER_STEP_MM[plan.design.units]
-    begun = sum(other.bands[0] == course.bands[0] for other in plan.courses)
-    if begun > MOST_LENGTHS:  # all starts are cut like the longest: see plans.bundles
-        own = max(
-            (tuple(cut for cut in plan.cuts if cut.course is other) for other in plan.courses
-             if other.bands[0] == course.bands[0]),
-            key=lambda cuts: max(cut.length_mm for cut in cuts),
-        )  # fmt: skip
-        course = own[0].course
+    kept = _that_can_be_cut(course, own, found, step, strands, least_mm, join_more)
+    endless = strands[0]
+    good = _good(course, kept, endless, join_more)
+    sure = [way for way in [*good, *kept] if _endless(way, endless)][:1]  # a kind one, where there is any
+    chosen = dict.fromkeys([*list(kept)[: MOST_WAYS - 1], *sure, *good[:1], *list(kept)[:MOST_WAYS]])
+    said = [kept[way] for way in chosen]
+    return Pieced(
+        basket, course, tuple(chosen), tuple(each[0] for each in said), tuple(each[1] for each in said),
+        tuple(each[2] for each in said), tuple(each[3] for each in said), nth,
+        tuple(way in good for way in chosen), lid,
+    )  # fmt: skip
+
+
+def _cut_alike(plan: Plan, nth: int) -> tuple[Course, tuple[Cut, ...]]:
+    """The course of that number and what the plan cuts for it; of a band with more starts than `plans.bundles` gives
+    lengths to, all starts are cut like the longest."""
+    course = plan.courses[nth]
+    alike = [other for other in plan.courses if other.bands[0] == course.bands[0]]
+    if len(alike) <= MOST_LENGTHS:
+        return course, tuple(cut for cut in plan.cuts if cut.course is course)
+    each = [tuple(cut for cut in plan.cuts if cut.course is other) for other in alike]
+    longest = max(each, key=lambda cuts: max(cut.length_mm for cut in cuts))
+    return longest[0].course, longest
+
+
+def _endless(way: Lengths, endless: float) -> bool:
+    """True where all of a way comes from bought strands, of which any number can be had."""
+    return way[0][0] <= endless + 1e-6
+
+
+def _that_can_be_cut(
+    course: Course, own: tuple[Cut, ...], bundle: dict[str, int], step: float, strands: tuple[float, ...],
+    least_mm: float, join_more: bool,
+) -> dict[Lengths, Said]:  # fmt: skip
+    """Ways to piece a course from what there is, the design's own first. No piece is shorter than `least_mm`, but where
+    nothing else can be cut; and one way at least does not depend on how many long strands there are."""
     endless, longest = strands[0], max(strands)
-    ways = _ways([(None, own)], found, step)
-    whole = next(iter(ways.values()))[0] == 0 and next(iter(ways))[0][0] <= endless + 1e-6
-    if join_more or not whole:  # a weaver that one strand is enough for stays whole: every join takes a learner time
+    ways = _ways([(None, own)], bundle, step)
+    ((way, (joins, *_)),) = ways.items()
+    if join_more or joins or not _endless(way, endless):  # one that is enough stays whole: a join takes a learner time
         from_strands = [endless, *(mm for mm in _from_strands(course, strands) if mm != endless)]
-        ways |= _ways([(mm, _pieced_from(course, mm)) for mm in from_strands], found, step)
+        ways |= _ways([(mm, _pieced_from(course, mm)) for mm in from_strands], bundle, step)
     fit = {way: said for way, said in ways.items() if way[0][0] <= longest + 1e-6}
     kept = {way: said for way, said in fit.items() if said[0] == 0 or said[1] >= least_mm - 1e-6}
+    shorter: dict[Lengths, Said] | None = None
     if not kept:  # shorter strands than there are put the joins elsewhere
-        more = _ways(_from_shorter(course, endless, step), found, step) | fit
+        shorter = _ways(_from_shorter(course, endless, step), bundle, step)
+        more = shorter | fit
         kept = {way: said for way, said in more.items() if said[1] >= least_mm - 1e-6}
         # Where no way keeps to the least, the one whose shortest piece is longest comes nearest.
         kept = kept or dict([max(more.items(), key=lambda item: item[1][1])] if more else list(ways.items())[:1])
-    if not any(
-        way[0][0] <= endless + 1e-6 for way in kept
-    ):  # one way must not depend on how many long strands there are
-        kept |= _ways([(endless, _pieced_from(course, endless))], found, step)
-    if all(_meeting(course, said[3]) for way, said in kept.items() if way[0][0] <= endless + 1e-6):
+    if not any(_endless(way, endless) for way in kept):
+        kept |= _ways([(endless, _pieced_from(course, endless))], bundle, step)
+    if all(_meeting(course, said[3]) for way, said in kept.items() if _endless(way, endless)):
         # A hand's breadth less of every strand often moves joins apart that would lie beside each other.
-        shorter = _ways(_from_shorter(course, endless, step), found, step)
+        shorter = _ways(_from_shorter(course, endless, step), bundle, step) if shorter is None else shorter
         kept |= {way: said for way, said in shorter.items() if said[1] >= least_mm - 1e-6}
-    good = _good(course, kept, endless, join_more)
-    sure = [way for way in [*good, *kept] if way[0][0] <= endless + 1e-6][:1]  # a kind one, where there is any
-    chosen = dict.fromkeys([*list(kept)[: MOST_WAYS - 1], *sure, *good[:1], *list(kept)[:MOST_WAYS]])
-    kept = {way: kept[way] for way in chosen}
-    said = kept.values()
-    return Pieced(
-        basket, course, tuple(kept), tuple(each[0] for each in said), tuple(each[1] for each in said),
-        tuple(each[2] for each in said), tuple(each[3] for each in said), nth,
-        tuple(way in good for way in kept), lid,
-    )  # fmt: skip
+    return kept
 
 
 def _good(course: Course, ways: dict[Lengths, Said], endless: float, join_more: bool) -> list[Lengths]:
@@ -174,11 +192,11 @@ def _good(course: Course, ways: dict[Lengths, Said], endless: float, join_more: 
     meet, which make a thick, weak place, and no join more than must be, for every one takes a learner time."""
 
     def sure(some: list[Lengths]) -> bool:
-        return any(way[0][0] <= endless + 1e-6 for way in some)
+        return any(_endless(way, endless) for way in some)
 
     calm = [way for way, said in ways.items() if not _meeting(course, said[3])]
     good = calm if sure(calm) else list(ways)
-    fewest = min((ways[way][0] for way in good if way[0][0] <= endless + 1e-6), default=0)
+    fewest = min((ways[way][0] for way in good if _endless(way, endless)), default=0)
     few = [way for way in good if join_more or ways[way][0] <= fewest]
     return few if sure(few) else good
 

@@ -8,7 +8,6 @@ they were asked for.
 
 from __future__ import annotations
 
-import functools
 import math
 from collections import OrderedDict
 from dataclasses import replace
@@ -20,8 +19,7 @@ from ..design.values import MOST_ROWS, Band, Design
 from ..errors import Unweavable
 from ..reeds import Reed
 from ..rods import stack
-from ..weave.effects import Effect, effect_of, weaver_colours, with_blocks
-from ..weave.table import Weave
+from ..weave.effects import weaver_colours
 from ..weave.trace import locked
 from . import gauge
 from .limits import check_side
@@ -127,8 +125,6 @@ def _lay_band(design: Design, index: int, band: Band, start_s: float, rows_and_r
         (taut, springy),
         2 * math.pi * radius * take_up * round_share,
         colours,
-        _effect(band, spaces, colours, False),
-        _effect(band, spaces, colours, True),
         locked(short_trace(band.weave, spaces)),
         ends=ends,
         tier=tier,
@@ -160,13 +156,3 @@ def _winding(
         climb = np.sqrt(1 + 2 * steady.rise * reed.diameter_mm**2 / spacing**2) - 1
         more = more + part.share * (steady.crossings * crimp(held) * gap / spacing + climb)
     return more
-
-
-@functools.lru_cache(maxsize=4096)
-def _long_effect(weave: Weave, spaces: int, colours: tuple[tuple[str, ...], ...], inside: bool) -> Effect:
-    return effect_of(weave, spaces, colours, inside)
-
-
-def _effect(band: Band, spaces: int, colours: tuple[tuple[str, ...], ...], inside: bool) -> Effect:
-    effect = _long_effect(band.weave, spaces, colours, inside)
-    return with_blocks(effect, band.blocks.rows, band.blocks.shift) if band.blocks else effect

@@ -15,7 +15,7 @@ from ..borders.meetings import thicknesses
 from ..borders.rows import OPEN_RISE, Need
 from ..design.values import Band, Design
 from ..form.bases import raised_mm
-from ..weave.effects import Effect
+from ..weave.effects import Effect, effect_of, with_blocks
 from ..weave.trace import Trace, trace
 from . import gauge
 from .pitch import Steady
@@ -36,6 +36,7 @@ TIGHTEST_RATIO = 0.98
 
 # Most of a basket stays as it was when a maker changes one thing of it.
 _trace = functools.lru_cache(maxsize=128)(trace)
+_effect_of = functools.lru_cache(maxsize=4096)(effect_of)
 
 
 @dataclass(frozen=True)
@@ -101,8 +102,6 @@ class BandLaid:
     take_up_range: tuple[np.ndarray, np.ndarray]
     row_mm: np.ndarray
     colours: tuple[tuple[str, ...], ...]
-    effect: Effect
-    effect_inside: Effect
     locked: bool
     at_rest: BandAtRest | None = None
     ends: int = 0
@@ -136,6 +135,21 @@ class BandLaid:
     def sizes(self) -> tuple[int, ...]:
         """Ends in each group, from space 1: ones where they are worked singly."""
         return tuple(self.band.sizes(self.ends))
+
+    @property
+    def effect(self) -> Effect:
+        """What its colours make, seen from outside."""
+        return self._effect(inside=False)
+
+    @property
+    def effect_inside(self) -> Effect:
+        """The same from inside."""
+        return self._effect(inside=True)
+
+    def _effect(self, inside: bool) -> Effect:
+        # Worked out where it is asked for: a picture asks for none.
+        effect, blocks = _effect_of(self.band.weave, self.spaces, self.colours, inside), self.band.blocks
+        return with_blocks(effect, blocks.rows, blocks.shift) if blocks else effect
 
     @property
     def rows(self) -> int:

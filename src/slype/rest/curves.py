@@ -83,4 +83,5 @@ def _risen(
         b0 * foot[1] + b1 * top + b2 * (s[join] - lean * slope) + b3 * s[join],
         b2 * n[join] * 0.6 + b3 * n[join],
     )
-    return tuple(np.r_[new, old[join:]] for new, old in zip(rise, (u, s, n), strict=True))
+    u, s, n = (np.concatenate([new, old[join:]]) for new, old in zip(rise, (u, s, n), strict=True))
+    return u, s, n

@@ -26,7 +26,7 @@ def recoloured(at_rest: AtRest, design: Design) -> AtRest | None:
         names |= {old.name: new.name for old, new in zip(part.built.lines, lines, strict=True)}
         parts[where] = replace(part, built=replace(part.built, lines=lines))
     bands = [
-        replace(old, band=new.band, colours=new.colours, effect=new.effect, effect_inside=new.effect_inside)
+        replace(old, band=new.band, colours=new.colours)
         for old, new in zip(at_rest.laid.bands, stacked.bands, strict=True)
     ]
     given = {names.get(name, name): moved for name, moved in at_rest.together.given_way.items()}

@@ -6,7 +6,7 @@ lengths, row pitch, light, bends and what lies loose. Lengths mm; bends as nomin
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import partial
 
@@ -44,10 +44,10 @@ BALANCE = 1.0
 FRICTION = 0.2
 """Share of what two reeds press each other with up to which they do not slide across each other: wet wood on wood (from
 memory, tables of engineering). Without it, reeds pressed together between two spokes creep without end."""
-ROUGH_SWEEPS, MOST_SWEEPS = 100, 1400
-"""A hundred sweeps from the stacked knots give lengths within a thousandth, enough to plan joins by. Most parts rest
-within two hundred; a base of many fine rows may take a thousand, and few, of sticks without room, somewhat more."""
-MOST_WORK, LEAST_SWEEPS = 40_000_000, 150
+MOST_SWEEPS = 1400
+"""Most parts rest within two hundred; a base of many fine rows may take a thousand, and few, of sticks without room,
+somewhat more."""
+MOST_WORK, LEAST_SWEEPS = 40_000_000, 250
 """Nodes times sweeps of one part, some 2 s of a processor, and the sweeps that even the largest gets: one of more than
 31,000 nodes, of which few need so many, may stop before that, and is then not at rest."""
 MOST_NODES = 120_000
@@ -58,17 +58,24 @@ TANGLED = 0.1
 Of 230 random baskets three did, all with reverse wales of five or six rods."""
 
 
+COMES_TO = {"first": 1.04, "base": 1.005, "side": 1.008}
+"""How many times as long as stacked weavers come out at rest, in the middle of 26 baskets by chance: in a base's first
+band, in its others, in a side (nine in ten sides 0.998 to 1.033). Joins are planned so where nothing more is known."""
 GIVES = {"first": 1.05, "base": 1.01, "side": 1.002}
 """By how much weavers come out longer once all reeds have given way than each surface tells, in the middle of 38
 baskets by chance: in a base's first band, in its others, in a side. Joins are planned so; lengths are read off."""
+MOST_TIMES_AS_FAR = 2.0
+"""After a change what a row winds further than stacked is reckoned as at most so many times what it was, or so small a
+part of it."""
 ONCE = 0.8
 """Share of the whole work after which a basket is at rest, if its joins can stay where they are."""
 MOST_TIMES, MOST_ANEW = 2, 80_000
 """How often a basket is brought to rest once more where its joins cannot stay, and its points at most, more than twice
 those of the largest example; half as many for the second time. Of a larger one some joins are drawn a stroke or two
 from where the plan tells them."""
-RODS_DONE = 0.7
-"""Share of the whole work after which the rods of base and side lie at rest: border, lid and parting are the others."""
+FIRST_DONE, RODS_DONE = 0.6, 0.7
+"""Shares of the whole work after which the rods of base and side lie at rest, and do so where joins had to move:
+border, lid and parting are the others."""
 
 
 @at_hand()
@@ -88,10 +95,6 @@ def relax(
     """
     tell = _Progress(progress)
     begun = _come_to_rest(design, before, None, tell.span(0.0, ONCE), cores, stations, by_hands)
-    if before is None and not _side_rests(begun) and _nodes(begun) <= MOST_ANEW:
-        # It may where its first rows are not rapped down.
-        plain = _come_to_rest(design, None, None, tell.span(ONCE, ONCE), cores, stations, by_hands, rapped=False)
-        begun = min(begun, plain, key=lambda each: (len(each.laid.unsettled), each.together.worst))
     # Reeds lie a little otherwise once all have given way, and may not reach every join that was planned before.
     joins = _joins(begun.laid, begun.joins)
     for nth in range(MOST_TIMES):
@@ -110,35 +113,22 @@ def _rests(at_rest: AtRest) -> bool:
     return not at_rest.laid.unsettled and at_rest.together.apart
 
 
-def _side_rests(at_rest: AtRest) -> bool:
-    done = all(part.rest.done for part in at_rest.parts.values() if part.built.where == "side")
-    return done and at_rest.together.apart
-
-
 def _come_to_rest(
     design: Design, before: AtRest | None, cut: tuple[Join, ...] | None, progress: Callable[[float], None],
-    cores: int | None, stations: int, by_hands: bool, rapped: bool = True,
+    cores: int | None, stations: int, by_hands: bool,
 ) -> AtRest:  # fmt: skip
-    """The whole basket at rest, its reeds joined where `cut` says, else as lengths say that are known beforehand;
-    begun with the first rows of its side `rapped` down."""
+    """The whole basket at rest, its reeds joined where `cut` says, else as lengths say that are known beforehand."""
     # Rods know thickness and stiffness, not a maker's hands: a plan puts the gauge's figures in place of theirs.
     stacked = as_reckoned(design)
     # Over groups, too, a weaver has its points at every end that it passes.
     check_drawn(stacked.design, ((band.index, band.rows, band.ends, band.band.strands) for band in stacked.bands))
-    # Joins depend a little on lengths, and lengths hardly on joins: first roughly with joins planned from stacked
-    # lengths, then on from there with joins planned from true ones.
     tell = _Progress(progress)
     anew = before is not None
     if before is None:
-        joins = _joins(stacked)
-        parts = _parts(stacked, joins, None, ROUGH_SWEEPS, tell.span(0.0, 0.2), cores, stations, rapped=rapped)
-        before = AtRest(design, stacked, with_true_lengths(stacked, parts), parts, joins)
-        joins = _joins(_as_given_way(before.laid)) if _nodes(before) <= MOST_NODES else joins
+        before, joins, parts = _surfaces_at_rest(stacked, tell, cores, stations)
     else:
-        joins = cut or _joins(_with_lengths_like(stacked, before.laid), before.joins)
-    tell_parts = tell.span(0.2, RODS_DONE)
-    if anew or _nodes(before) <= MOST_NODES:
-        parts = _parts(stacked, joins, before, MOST_SWEEPS - ROUGH_SWEEPS, tell_parts, cores, stations, anew)
+        joins = cut or _joins(_with_lengths_like(stacked, before), before.joins)
+        parts = _parts(stacked, joins, before, MOST_SWEEPS, tell.span(0.0, RODS_DONE), cores, stations, anew)
     for where, part in parts.items():
         known = before.parts.get(where) if anew else None
         if known is not None and part.rest is known.rest:
@@ -176,6 +166,22 @@ def _come_to_rest(
     laid = replace(laid, foot_ends=_foot_at_rest(stacked, by_hands, cores))
     tell.span(RODS_DONE, 1)(0.4)
     return _put_together(AtRest(design, stacked, laid, parts, joins, tangled, lid))
+
+
+def _surfaces_at_rest(
+    stacked: Laid, tell: _Progress, cores: int | None, stations: int
+) -> tuple[AtRest, tuple[Join, ...], dict[str, PartAtRest]]:
+    """Base and side at rest of a basket of which nothing is known beforehand: (as they lie first, joins, as they lie
+    with these). Joins depend a little on lengths, and lengths hardly on joins: they are planned on what stacked lengths
+    come to mostly, and moved where they cannot stay."""
+    joins = _joins(_longer(stacked, COMES_TO))
+    parts = _parts(stacked, joins, None, MOST_SWEEPS, tell.span(0.0, FIRST_DONE), cores, stations)
+    sound = {where: part for where, part in parts.items() if not _is_tangled(part)}
+    first = AtRest(stacked.design, stacked, with_true_lengths(stacked, sound), parts, joins)
+    stay = _joins(_longer(first.laid, GIVES) if _nodes(first) <= MOST_NODES else stacked, joins)
+    if _places(stay) != _places(joins):
+        parts = _parts(stacked, stay, first, MOST_SWEEPS, tell.span(FIRST_DONE, RODS_DONE), cores, stations)
+    return first, stay, parts
 
 
 def _border(
@@ -229,8 +235,8 @@ def _unsettled(parts: dict[str, PartAtRest], tangled: tuple[str, ...]) -> tuple[
 
 def _is_tangled(part: PartAtRest) -> bool:
     """True when reeds have come to lie in each other, or changed places; or were too many to be brought to rest."""
-    deep = TANGLED * 2 * float(part.built.wall.radius.min())
-    return part.rest.sweeps == 0 or not part.order_kept or part.rest.overlap_mm > deep
+    rest, deep = part.rest, TANGLED * 2 * float(part.built.wall.radius.min())
+    return rest.sweeps == 0 or rest.lost or not part.order_kept or rest.overlap_mm > deep
 
 
 def _as_stacked(part: PartAtRest) -> PartAtRest:
@@ -252,20 +258,31 @@ def reworded(at_rest: AtRest, design: Design) -> AtRest:
     return replace(at_rest, design=design, laid=laid, stacked=stacked, lid=lid, together=together)
 
 
-def _with_lengths_like(stacked: Laid, known: Laid) -> Laid:
-    """The basket with take-up corrected as an earlier answer was, band by band where the weave is the same."""
+def _with_lengths_like(stacked: Laid, before: AtRest) -> Laid:
+    """The basket with lengths as they may be expected after an earlier answer, band by band where the weave is the
+    same."""
     bands = list(stacked.bands)
-    for i, (band, other) in enumerate(zip(stacked.bands, known.bands, strict=False)):
-        if other.at_rest is not None and other.band.weave == band.band.weave and other.band.reed == band.band.reed:
-            more = float(other.take_up.mean()) / other.at_rest.stacked_take_up
-            bands[i] = replace(band, row_mm=band.row_mm * more, take_up=band.take_up * more)
+    for i, (band, was, found) in enumerate(zip(stacked.bands, before.stacked.bands, before.laid.bands, strict=False)):
+        if found.at_rest is not None and found.band.weave == band.band.weave:
+            take_up = _expected(band.take_up, was.take_up, found.take_up)
+            bands[i] = replace(band, row_mm=band.row_mm * take_up / band.take_up, take_up=take_up)
     return replace(stacked, bands=tuple(bands))
 
 
-def _as_given_way(laid: Laid) -> Laid:
-    """The basket with lengths as they may be expected once all reeds have given way to each other."""
+def _expected(stacked: np.ndarray, was: np.ndarray, found: np.ndarray) -> np.ndarray:
+    """Take-up (rows,) to be expected where it is so `stacked`, and it `was` stacked and `found` before: what a row
+    winds further than stacked it winds in proportion to how far it winds at all, and what it is shorter it is as it
+    was. Of more rows than before the others are as the last."""
+    row = np.minimum(np.arange(len(stacked)), len(was) - 1)
+    was, found = was[row], found[row]
+    winds = np.clip((stacked - 1) / np.maximum(was - 1, 1e-9), 1 / MOST_TIMES_AS_FAR, MOST_TIMES_AS_FAR)
+    return stacked + (found - was) * np.where(found > was, winds, stacked / was)
+
+
+def _longer(laid: Laid, times: Mapping[str, float]) -> Laid:
+    """The basket with so many times the lengths of weavers: in the first band of a base, its others, and the side."""
     first = next((band.index for band in laid.base), -1)
-    more = [GIVES["first" if band.index == first else band.band.where] for band in laid.bands]
+    more = [times["first" if band.index == first else band.band.where] for band in laid.bands]
     return replace(laid, bands=tuple(replace(band, row_mm=band.row_mm * by)
                                      for band, by in zip(laid.bands, more, strict=True)))  # fmt: skip
 
@@ -294,8 +311,7 @@ class _Progress:
 
 
 def _parts(
-    laid: Laid, joins, before: AtRest | None, sweeps: int, tell, cores: int | None, stations: int, anew: bool = False,
-    rapped: bool = True,
+    laid: Laid, joins, before: AtRest | None, sweeps: int, tell, cores: int | None, stations: int, anew: bool = False
 ) -> dict[str, PartAtRest]:
     """Base and side after so many sweeps at most, on from `before` where there is one; `anew` where that ends in a
     tangle. Beyond MOST_NODES there are none, nor for what was lost when it was brought roughly to rest."""
@@ -314,10 +330,10 @@ def _parts(
 
         nodes = built.wall.nodes + sum(part.built.wall.nodes for part in parts.values())
         most = min(sweeps, max(LEAST_SWEEPS, MOST_WORK // built.wall.nodes)) if nodes <= MOST_NODES else 0
-        if not anew and before is not None and name in before.parts and before.parts[name].rest.lost:
-            most = 0
         old = before.parts.get(name) if before is not None and name not in before.tangled else None
-        if anew and old is not None and old.rest.done and same_wall(built.wall, old.built.wall):
+        if not anew and old is not None and not old.rest.done:
+            most = 0 if old.rest.lost else min(most, LEAST_SWEEPS)
+        if old is not None and old.rest.done and same_wall(built.wall, old.built.wall):
             parts[name] = PartAtRest(built, old.rest, laid=old.laid)  # nothing in it has changed
             continue
         goes_on = old is not None and old.built.ends == built.ends and begins_alike(built, old.built)
@@ -329,10 +345,10 @@ def _parts(
                 parts[name] = part
                 continue
         # Reeds of another count of ends lie too differently to begin from, and so may any that end in a tangle.
-        for begun in (set_down(built, cores), built) if rapped and most and not goes_on else (built,):
+        for begun in (set_down(built, cores), built) if most and not goes_on else (built,):
             rest = rod_wall.relax(begun.wall, most, MOST_OVERLAP, BALANCE, cores, shared, friction=FRICTION)
             parts[name] = PartAtRest(begun, rest)
-            if begun is built or not (rest.lost or anew and _is_tangled(parts[name])):
+            if begun is built or rest.done:
                 break
     return parts
 

@@ -75,6 +75,7 @@ MANY, MOST_OF, LONG = 40_000, 99, 4.0
 FEW, MOST_CELLS = 0.5, 20e6
 """Times as many: of what is looked for or looks so much more often than the other, most have none of that near them;
 and cells of a grid that may be marked to find these out."""
+COUNTED = 20  # cells of a grid to each of what lies in it, below which counting sorts sooner than comparing
 ALIKE = 1.3  # times as thick: rods no thicker than this than each other are looked for in one grid
 
 
@@ -93,17 +94,25 @@ def pairs_near(
         return np.zeros(0, np.int64), np.zeros(0, np.int64)
     r, (half, low, high) = bundle.r[edges], contact_kernels.middles(at, edges)
     out: list[np.ndarray] = []
-    done = 0.0
-    while done < r.max():
-        finest = float(r[r > done].min())
-        sought = np.flatnonzero((r > done) & (r <= ALIKE * finest))
-        done = float(r[sought].max())
-        for seek, those in _parts(half, np.flatnonzero(r <= done), sought, new):
+    has = np.zeros(len(bundle.radius), bool)
+    has[bundle.rod[edges]] = True
+    done, radii = 0.0, np.unique(bundle.radius[has])
+    while done < radii[-1]:
+        alike = radii[(radii > done) & (radii <= ALIKE * radii[radii > done][0])]
+        sought = np.flatnonzero((r >= alike[0]) & (r <= alike[-1]))
+        done = float(alike[-1])
+        seekers = sought if alike[0] == radii[0] else np.flatnonzero(r <= done)
+        for seek, those in _parts(half, seekers, sought, new):
             size = float(half[those].max() + half[seek].max()) + 2 * done + margin
             wide = np.floor((high - low) / size).astype(np.int64) + 4
-            here, there = edges[seek], edges[those]
-            of, home = (contact_kernels.cells_of(at, each, low, size, wide) for each in (here, there))
-            if float(np.prod(wide.astype(float))) < MOST_CELLS:  # of many only those that have a few near them
+            here = edges[seek]
+            of = contact_kernels.cells_of(at, here, low, size, wide)
+            there, home = here, of
+            if those is not seek:
+                there = edges[those]
+                home = contact_kernels.cells_of(at, there, low, size, wide)
+            many = float(np.prod(wide.astype(float)))
+            if many < MOST_CELLS:  # of many only those that have a few near them
                 if len(there) < FEW * len(here):
                     beside = contact_kernels.beside(of, home, wide)
                     here, of = here[beside], of[beside]
@@ -113,8 +122,9 @@ def pairs_near(
             if not len(here) or not len(there):
                 continue
             # Neighbours in the grid look one after the other: what they look at is at hand.
-            (of, here), (home, there) = _sorted(of, here), _sorted(home, there)
-            begins = np.flatnonzero(np.r_[True, np.diff(home) != 0])
+            of, here = _sorted(of, here, many)
+            home, there = (of, here) if those is seek else _sorted(home, there, many)
+            begins = np.concatenate([[0], np.flatnonzero(home[1:] != home[:-1]) + 1])
             grid = home[begins], np.r_[begins, len(home)], wide, margin, bundle.along
             in_halves(len(here), partial(_near, out, (at, bundle.rod, bundle.r), (here, of), (there, *grid)))
     found = np.concatenate([np.zeros((0, 2), np.int64), *out])
@@ -122,7 +132,10 @@ def pairs_near(
     return one, two
 
 
-def _sorted(cells: np.ndarray, edges: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _sorted(cells: np.ndarray, edges: np.ndarray, many: float) -> tuple[np.ndarray, np.ndarray]:
+    if many < COUNTED * len(cells):
+        counted: tuple[np.ndarray, np.ndarray] = contact_kernels.by_cell(cells, edges, int(many))
+        return counted
     order = in_order(cells)
     return cells[order], edges[order]
 
@@ -141,7 +154,8 @@ def _parts(
     """What looks for what: all for all, or what is `new` for all, and all else for what is new."""
     if new is None:
         return _by_length(half, seek, sought)
-    parts = [(seek[new[seek]], sought), (seek[~new[seek]], sought[new[sought]])]
+    fresh = new[seek]
+    parts = [(seek[fresh], sought), (seek[~fresh], sought[new[sought]])]
     return [part for some, those in parts if len(some) and len(those) for part in _by_length(half, some, those)]
 
 
@@ -150,8 +164,12 @@ def _by_length(half: np.ndarray, seek: np.ndarray, sought: np.ndarray) -> list[t
     looked for apart, or they would make every cell as large as themselves."""
     if len(seek) < MANY:
         return [(seek, sought)]
-    usual = np.percentile(half[seek], MOST_OF)
-    if half[seek].max() < LONG * usual:
+    mine = half[seek]
+    longest = float(mine.max())
+    if np.count_nonzero(mine * LONG > longest) > len(mine) - int(MOST_OF / 100 * (len(mine) - 1)):
+        return [(seek, sought)]  # too many of them are as long: it need not be asked more closely
+    usual = np.percentile(mine, MOST_OF)
+    if longest < LONG * usual:
         return [(seek, sought)]
     short_seek, short = half[seek] <= usual, half[sought] <= usual
     parts = [(seek[short_seek], sought[short]), (seek, sought[~short]), (seek[~short_seek], sought[short])]

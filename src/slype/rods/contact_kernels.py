@@ -160,6 +160,23 @@ def cells_of(at: Array, edges: Array, low: Array, size: float, wide: Array) -> A
 
 
 @_compiled
+def by_cell(cells: Array, edges: Array, many: int) -> tuple[Array, Array]:
+    """(`cells` (k,) in order, the `edges` (k,) in them, those of one cell in the order they came in), of a grid of so
+    `many`: each is counted into its place."""
+    begins = np.zeros(many + 1, np.int64)
+    for cell in cells:
+        begins[cell + 1] += 1
+    for cell in range(many):
+        begins[cell + 1] += begins[cell]
+    home, sorted_edges = np.empty(len(cells), np.int64), np.empty(len(cells), np.int64)
+    for k in range(len(cells)):
+        place = begins[cells[k]]
+        begins[cells[k]] += 1
+        home[place], sorted_edges[place] = cells[k], edges[k]
+    return home, sorted_edges
+
+
+@_compiled
 def beside(cells: Array, others: Array, wide: Array) -> Array:
     """True for those of `cells` (k,) that are one of the `others` or beside one in the grid (see `cells_of`)."""
     taken = np.zeros(wide[0] * wide[1] * wide[2], np.bool_)

@@ -134,7 +134,7 @@ def _since_first(gap: np.ndarray, first: np.ndarray) -> np.ndarray:
     """Running sum of `gap` that starts again at every True of `first`."""
     total = np.cumsum(gap)
     starts = np.flatnonzero(first)
-    return total - np.repeat(total[starts], np.diff(np.r_[starts, len(gap)]))
+    return total - np.repeat(total[starts], np.diff(starts, append=len(gap)))
 
 
 def _numbered(first: np.ndarray) -> np.ndarray:

@@ -265,7 +265,8 @@ def _all_points(line: _Line, moved: np.ndarray) -> np.ndarray:
     round nothing finer than they lie apart."""
     if len(line.nodes) == len(line.points):
         return moved
-    return smooth_kernels.given_way(line.points, line.nodes, moved)
+    # In rows one after another, however they came: the loop is compiled for one kind alone.
+    return smooth_kernels.given_way(np.ascontiguousarray(line.points), line.nodes, np.ascontiguousarray(moved))
 
 
 # Which side of what stands -------------------------------------------------------------------------------------

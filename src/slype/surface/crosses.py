@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import accumulate
 
 import numpy as np
 
@@ -29,7 +30,7 @@ def arm_of(ends: np.ndarray, arms: Sequence[int]) -> np.ndarray:
 def pairs_of(arms: Sequence[int]) -> list[tuple[int, ...]]:
     """The base ends that belong to each stick, from 0: sticks of arms 0 and 2, then of 1 and 3; of each last one that
     has a single end, if there is any."""
-    first, out = np.r_[0, np.cumsum(arms)].tolist(), []
+    first, out = [0, *accumulate(map(int, arms))], []
     for arm in (0, 1):
         here, there = range(first[arm], first[arm + 1]), range(first[arm + 2], first[arm + 3])
         # Round the ring the far ends of neighbouring sticks follow each other the other way.

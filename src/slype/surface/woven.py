@@ -19,7 +19,7 @@ from .runs import STEPS, Run, StartRuns, border_runs, start_runs
 from .standing import across_cross
 
 CROSSING = 1.2  # least room, in thicknesses of what stands, in which a weaver changes faces
-TUCKED = 0.62  # how far, in spaces, the cut end of a weaver runs on behind the next spoke
+RUNS_ON = 0.62  # how far, in spaces, the cut end of a weaver runs on behind the next spoke
 
 
 def stacked_curves(laid: Laid, names: Names = OWN) -> list[Curve]:
@@ -97,7 +97,7 @@ def _joined(runs: list[StartRuns]) -> Lines:
 
 def _with_cut_ends(u: np.ndarray, s: np.ndarray, n: np.ndarray, first: np.ndarray) -> Lines:
     """Both cut ends tucked behind: a reed that would end between two spokes runs on to the inner face of the next."""
-    more = round(TUCKED * 2 * STEPS)
+    more = round(RUNS_ON * 2 * STEPS)
     back = np.arange(more, 0, -1)  # steps from the tip
     fade = -1.15 * np.sin(np.pi / 2 * np.minimum(back / STEPS, 1.0))
     n, put, tips = n.copy(), [], []
@@ -263,4 +263,6 @@ def with_tip(laid: Laid, u: np.ndarray, s: np.ndarray, n: np.ndarray) -> tuple[n
     run = share * np.array([s[-1] - s[-1 - before], n[-1] - n[-1 - before]])
     to = np.array([-down * thick, side * 1.1 * thick - n[-1]])
     tip_s, tip_n = np.outer(run, t * (1 - t) ** 2) + np.outer(to, t * t * (2 - t))
-    return np.r_[u, u[-1] + TIP_SPACES * t], np.r_[s, s[-1] + tip_s], np.r_[n, n[-1] + tip_n]
+    more = u[-1] + TIP_SPACES * t, s[-1] + tip_s, n[-1] + tip_n
+    u, s, n = (np.concatenate(both) for both in zip((u, s, n), more, strict=True))
+    return u, s, n

@@ -249,11 +249,11 @@ def _sites(t: Trace) -> Sites:
     cross_rank = _rank(
         t.weave, int(t.stroke.max(initial=0)) + 1, turn, t.stroke[here], t.step[here] + 1, t.row[here], backward
     )
-    kind = np.r_[np.where(t.front, FRONT, BACK), np.full(len(here), CROSSING)]
-    place = np.r_[t.spoke, t.spoke[behind]]
-    passage = np.r_[np.arange(len(t.spoke)), behind]
-    inward = np.r_[np.zeros(len(t.spoke), bool), t.front[here]]
-    order = np.lexsort((np.r_[t.rank, cross_rank], place, kind))
+    kind = np.concatenate([np.where(t.front, FRONT, BACK), np.full(len(here), CROSSING)])
+    place = np.concatenate([t.spoke, t.spoke[behind]])
+    passage = np.concatenate([np.arange(len(t.spoke)), behind])
+    inward = np.concatenate([np.zeros(len(t.spoke), bool), t.front[here]])
+    order = np.lexsort((np.concatenate([t.rank, cross_rank]), place, kind))
     return Sites(kind[order], place[order], passage[order], inward[order])
 
 

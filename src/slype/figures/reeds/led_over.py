@@ -60,11 +60,13 @@ def _lifted(waits: Stretch, led: np.ndarray) -> Stretch:
     tube, thick = waits.tube, waits.tube.thick_mm
     assert tube.when is not None, "asked of one that is woven"
     begins = len(tube.when) - 1
+    if begins + 1 >= len(tube.points):  # nothing of it hangs
+        return waits
     front, tail = tube.points[begins], tube.points[begins + 1 :]
     away = np.hypot(*(led[:, :2] - front[:2]).T)
     near = int(away.argmin())
     above = led[near, 2] - front[2]
-    if not len(tail) or away[near] > BESIDE * thick or not -0.5 * thick < above < LIFTED * thick:
+    if away[near] > BESIDE * thick or not -0.5 * thick < above < LIFTED * thick:
         return waits
     out = front[:2] / max(float(np.hypot(*front[:2])), 1e-9)
     reach = max(0.0, float((led[near, :2] - front[:2]) @ out)) + CLEAR * thick

@@ -8,7 +8,7 @@ import numpy as np
 
 from ...space.cuts import SLANT
 from ...surface.curve import Tube, along
-from ...surface.woven import TUCKED
+from ...surface.woven import RUNS_ON
 
 LEANS_ON = 0.3
 """How far ends that are untied for the border still lean in, as a share of how the wall does (as makers' photographs
@@ -53,7 +53,7 @@ def thinned(reed: Tube) -> Tube:
 def upto_half_way(tail: Tube, spacing_mm: float) -> Tube:
     """What rests of a tail that is cut half-way to the next end, of ends so far apart."""
     hop = np.r_[0.0, np.linalg.norm(np.diff(tail.points, axis=0), axis=1).cumsum()]
-    at = np.linspace(0.0, min((1.0 - TUCKED) * spacing_mm, float(hop[-1])), 5)
+    at = np.linspace(0.0, min((1.0 - RUNS_ON) * spacing_mm, float(hop[-1])), 5)
     points = np.stack([np.interp(at, hop, axis) for axis in tail.points.T], axis=1)
     return replace(tail, name=f"{tail.name}, cut", bit="", points=points)
 
