@@ -5,7 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from strategies import basket, basket_text
-from widening import MORE, widening
+from widening import MORE, WIDENING, widening
+from worked import rested_of
 
 from slype.design.file import reader
 from slype.errors import DesignError
@@ -13,7 +14,6 @@ from slype.form.tiers import Tier, spread, with_more
 from slype.lay import chart, courses, values
 from slype.lay.spacing import stretches
 from slype.plans import planning
-from slype.rest.relax import relax
 from slype.space.tubes import tubes
 from slype.surface.added_ends import along_spoke, among_last_ends, ends_by_tier, place_of
 from slype.surface.sticks import base_sticks
@@ -176,7 +176,7 @@ def test_sticks_added_in_the_base_begin_beside_another_and_reach_the_edge():
 
 
 def test_tiers_come_to_rest_one_on_the_other():
-    at_rest = relax(widening(add=24))
+    at_rest = rested_of(basket_text(ends=24, wall=WIDENING, after=MORE.format(add=24)))
     assert list(at_rest.parts)[:2] == ["side", "side 2"]
     assert at_rest.done and at_rest.order_kept
     low, high = at_rest.laid.bands
