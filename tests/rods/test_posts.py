@@ -149,6 +149,11 @@ def test_a_ring_is_held_by_the_pull_that_draws_a_woven_reed_straighter():
     assert 1 / falls == pytest.approx(rod_posts.RING, rel=0.01)
 
 
+def test_posts_that_nobody_has_pushed_yet_stand_straight():
+    posts = standing()
+    assert not Bowing(posts, posts.ring).bow().mm(np.linspace(0.0, LONG, 5)).any()
+
+
 # In a wall of reeds ----------------------------------------------------------------------------------------------
 
 

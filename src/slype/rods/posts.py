@@ -92,6 +92,8 @@ class Bow:
 
     def mm(self, s: np.ndarray) -> np.ndarray:
         """Of every end at places `s` (k,): (ends, k) mm; none below and above."""
+        if self.top <= self.low:  # no rod has pushed them yet
+            return np.zeros((len(self.at), len(s)))
         step = (self.top - self.low) / PARTS
         far = np.clip((s - self.low) / step, 0.0, PARTS)
         part = np.minimum(far.astype(np.int64), PARTS - 1)
