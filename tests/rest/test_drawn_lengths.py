@@ -133,22 +133,19 @@ def test_a_basket_at_rest_is_not_given_up_for_one_that_does_not_rest_with_other_
     assert len(found) == 2 and given is found[0]
 
 
-@pytest.mark.parametrize("basket, change, most", [
-    ("saltmarsh", {"set": ["spokes", "reed"], "to": "round 6"}, 2),
-    ("quayside", {"set": ["band", 5, "reed"], "to": "round 2"}, 1),
+@pytest.mark.parametrize("basket, change", [
+    ("quayside", {"set": ["band", 5, "reed"], "to": "round 2"}),
 ])  # fmt: skip
-def test_joins_planned_on_what_a_basket_before_tells_of_lengths_can_stay_after_a_change(
-    basket, change, most, monkeypatch
-):
-    """Stouter spokes, finer weavers: lengths are out by less than a fifth of an inch in eight feet, of which a join has
-    half an inch to spare. Of saltmarsh one join has less, and it rests once more."""
+def test_joins_planned_on_what_a_basket_before_tells_of_lengths_can_stay_after_a_change(basket, change, monkeypatch):
+    """Finer weavers: lengths are out by less than a sixth of an inch in eight feet, of which a join has
+    half an inch to spare."""
     before = rested(basket)
     design = parse(apply((EXAMPLE_FILES / f"{basket}.toml").read_text(encoding="utf-8"), [change]).text)
     expected = {band.index: band for band in at_rest._with_lengths_like(as_reckoned(design), before).bands}
     rest_once, times = at_rest._come_to_rest, []
     monkeypatch.setattr(at_rest, "_come_to_rest", lambda *asked: times.append(1) or rest_once(*asked))
     rest = relax(design, before)
-    assert len(times) <= most
+    assert len(times) == 1
     for band in rest.laid.bands:
         if band.band.where == "side" and band.rows > 2:
             assert expected[band.index].row_mm.sum() == pytest.approx(band.row_mm.sum(), rel=0.002), band.index + 1

@@ -82,7 +82,8 @@ def test_reeds_bend_as_in_ordinary_weaving_and_press_their_spokes(at_rest):
 def test_weavers_keep_outside_the_spokes_they_go_over(at_rest):
     built, rest = at_rest.parts["side"].built, at_rest.parts["side"].rest
     on_post = built.wall.post_side != 0
-    clear = built.wall.post_side[on_post] * rest.at[on_post, 1] - built.wall.post_clear[on_post]
+    stand = rest.bow.mm(rest.at[on_post, 0])[built.wall.posts.first[on_post], np.arange(on_post.sum())]
+    clear = built.wall.post_side[on_post] * (rest.at[on_post, 1] - stand) - built.wall.post_clear[on_post]
     assert on_post.sum() > 1000
     assert clear.min() > -HAIR
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from slype.rods import bundle, neighbours
-from slype.rods.bundle import Bundle
-from slype.rods.neighbours import Neighbours
+from slype.rods import bundle
+from slype.rods.bundle import Bundle, Neighbours
 
 MARGIN = 0.8
 
@@ -29,7 +28,7 @@ def places(given, at, pairs):
 @pytest.mark.parametrize("seed", range(4))
 @pytest.mark.parametrize("anew", [0.0, 1.0])
 def test_after_many_moves_near_pairs_are_those_that_are_found_anew(seed, anew, monkeypatch):
-    monkeypatch.setattr(neighbours, "ANEW", anew)
+    monkeypatch.setattr(bundle, "ANEW", anew)
     given, by = loose(seed)
     near, at = Neighbours(given, MARGIN), given.at.copy()
     new = 0

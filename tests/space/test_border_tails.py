@@ -25,7 +25,7 @@ from slype.surface.woven import stacked_curves
 AS_CUT = 0.01
 """How far the length of an end as drawn may be from its cut: at rest ends give way a little after their arches are
 fitted to it, and points of a picture are chords."""
-AS_RECKONED = 2.7
+AS_RECKONED = 2.9
 """How many thicknesses more than reckoned may stand out past the last spoke: low borders take less of an end than
 stands for the first bend and for changing sides, high ones a little more (measured over the whole table, on walls of
 5.9 to 6.3 inches)."""

@@ -236,6 +236,32 @@ class Unsettled:
 
 
 @dataclass(frozen=True, eq=False)
+class Bowed:
+    """How ends stand bowed through a surface: `mm` (ends, k) of each at `s` (k,) mm along it, outward or, of a base,
+    downward."""
+
+    s: np.ndarray
+    mm: np.ndarray
+
+    def of(self, end: int, s: np.ndarray) -> np.ndarray:
+        """Of one end, from 0, at places `s` (n,)."""
+        out: np.ndarray = np.interp(s, self.s, self.mm[end % len(self.mm)])
+        return out
+
+    def beside(self, u: np.ndarray, s: np.ndarray) -> np.ndarray:
+        """At places (u, s), each (n,), ends round: of the two ends beside, the nearer the more."""
+        ends, last = self.mm.shape[0], len(self.s) - 1
+        at = np.interp(s, self.s, np.arange(last + 1.0))
+        k = np.minimum(at.astype(np.int64), last - 1)
+        whole = np.floor(u - 0.5)
+        one, two = (whole.astype(np.int64) + step for step in (0, 1))
+        up, on = at - k, u - 0.5 - whole
+        both = [self.mm[end % ends, k] * (1 - up) + self.mm[end % ends, k + 1] * up for end in (one, two)]
+        out: np.ndarray = both[0] * (1 - on) + both[1] * on
+        return out
+
+
+@dataclass(frozen=True, eq=False)
 class Laid:
     """The whole basket in numbers. `cross_mm` radius of the inner side of the first base row; `top_s` along the wall
     where the last row ends; `mouth_mm` diameter there; `border` what one end needs above it; `border_spacing_mm` and
@@ -244,7 +270,8 @@ class Laid:
     the reeds of a basket at rest, by name, give way where its parts meet; `foot_ends` (3, k) each: u, s, n of the ends
     of a board's foot at rest, as those of a border worked with the board turned over; none in their plain form;
     `drawn_mm` how long the reeds of a basket at rest, by name, are drawn: what stands from the middle of the base or
-    where they are pushed in to the last row or the base's edge."""
+    where they are pushed in to the last row or the base's edge; `bowed` how the ends of a basket at rest stand, by
+    where: "base", "side"."""
 
     design: Design
     bands: tuple[BandLaid, ...]
@@ -258,6 +285,7 @@ class Laid:
     given_way: Mapping[str, np.ndarray] = field(default_factory=dict)
     foot_ends: tuple[np.ndarray, ...] = ()
     drawn_mm: Mapping[str, float] = field(default_factory=dict)
+    bowed: Mapping[str, Bowed] = field(default_factory=dict)
 
     @property
     def tail_mm(self) -> float:
@@ -321,6 +349,16 @@ class Laid:
         if border.is_open:
             return (border.reach + 0.5) * self.border_spacing_mm * OPEN_RISE
         return self.design.border_end_mm * thicknesses(border)
+
+    def bow_mm(self, where: str, end: int, s: np.ndarray) -> np.ndarray:
+        """How far through the surface an end that stands last, from 0, is bowed at `s` (k,) mm along it."""
+        bowed = self.bowed.get(where)
+        return np.zeros(len(s)) if bowed is None else bowed.of(end, s)
+
+    def bow_beside_mm(self, where: str, u: np.ndarray, s: np.ndarray) -> np.ndarray:
+        """The same at places (u, s), each (k,), between ends."""
+        bowed = self.bowed.get(where)
+        return np.zeros(len(s)) if bowed is None else bowed.beside(u, s)
 
     @property
     def raised_mm(self) -> float:

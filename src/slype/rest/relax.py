@@ -30,6 +30,7 @@ from .built import Built
 from .curves import all_curves, foot_ends
 from .first_rows import begins_alike, set_down
 from .hands import work
+from .posts import with_bows, with_posts
 from .readings import part_name, read_off, with_drawn_lengths, with_true_lengths
 from .reeds import STATIONS, build
 from .values import AtRest, PartAtRest
@@ -125,10 +126,11 @@ def _come_to_rest(
     tell = _Progress(progress)
     anew = before is not None
     if before is None:
-        before, joins, parts = _surfaces_at_rest(stacked, tell, cores, stations)
+        before, joins, parts = _surfaces_at_rest(stacked, tell, cores, stations, by_hands)
     else:
         joins = cut or _joins(_with_lengths_like(stacked, before), before.joins)
-        parts = _parts(stacked, joins, before, MOST_SWEEPS, tell.span(0.0, RODS_DONE), cores, stations, anew)
+        told = tell.span(0.0, RODS_DONE)
+        parts = _parts(stacked, joins, before, MOST_SWEEPS, told, cores, stations, anew, by_hands)
     for where, part in parts.items():
         known = before.parts.get(where) if anew else None
         if known is not None and part.rest is known.rest:
@@ -159,6 +161,7 @@ def _come_to_rest(
     tell.span(RODS_DONE, 1)(0.2)
     sound = {where: part for where, part in parts.items() if where not in tangled}
     laid = replace(read_off(with_true_lengths(stacked, sound), stacked, sound), unsettled=_unsettled(parts, tangled))
+    laid = with_bows(laid, sound)
     seat = fit_lid(laid)
     lid = None if seat is None else relax(seat.design, before.lid, None, cores, stations, by_hands)
     if lid is not None:
@@ -169,18 +172,20 @@ def _come_to_rest(
 
 
 def _surfaces_at_rest(
-    stacked: Laid, tell: _Progress, cores: int | None, stations: int
+    stacked: Laid, tell: _Progress, cores: int | None, stations: int, bowed: bool
 ) -> tuple[AtRest, tuple[Join, ...], dict[str, PartAtRest]]:
     """Base and side at rest of a basket of which nothing is known beforehand: (as they lie first, joins, as they lie
     with these). Joins depend a little on lengths, and lengths hardly on joins: they are planned on what stacked lengths
     come to mostly, and moved where they cannot stay."""
     joins = _joins(_longer(stacked, COMES_TO))
-    parts = _parts(stacked, joins, None, MOST_SWEEPS, tell.span(0.0, FIRST_DONE), cores, stations)
+    told = tell.span(0.0, FIRST_DONE)
+    parts = _parts(stacked, joins, None, MOST_SWEEPS, told, cores, stations, bowed=bowed)
     sound = {where: part for where, part in parts.items() if not _is_tangled(part)}
     first = AtRest(stacked.design, stacked, with_true_lengths(stacked, sound), parts, joins)
     stay = _joins(_longer(first.laid, GIVES) if _nodes(first) <= MOST_NODES else stacked, joins)
     if _places(stay) != _places(joins):
-        parts = _parts(stacked, stay, first, MOST_SWEEPS, tell.span(FIRST_DONE, RODS_DONE), cores, stations)
+        told = tell.span(FIRST_DONE, RODS_DONE)
+        parts = _parts(stacked, stay, first, MOST_SWEEPS, told, cores, stations, bowed=bowed)
     return first, stay, parts
 
 
@@ -311,10 +316,12 @@ class _Progress:
 
 
 def _parts(
-    laid: Laid, joins, before: AtRest | None, sweeps: int, tell, cores: int | None, stations: int, anew: bool = False
-) -> dict[str, PartAtRest]:
+    laid: Laid, joins, before: AtRest | None, sweeps: int, tell, cores: int | None, stations: int, anew: bool = False,
+    bowed: bool = True,
+) -> dict[str, PartAtRest]:  # fmt: skip
     """Base and side after so many sweeps at most, on from `before` where there is one; `anew` where that ends in a
-    tangle. Beyond MOST_NODES there are none, nor for what was lost when it was brought roughly to rest."""
+    tangle; `bowed` as posts that bow. Beyond MOST_NODES there are none, nor for what was lost when it was brought
+    roughly to rest."""
     parts: dict[str, PartAtRest] = {}
     for where, tier, low, high in _tiers(laid):
         name = part_name(where, tier)
@@ -324,6 +331,8 @@ def _parts(
         built = build(laid, where, joins, stations, tier, None if below is None else _comes_to(below))
         if built is None:
             continue
+        if bowed:
+            built = with_posts(laid, built, below)
 
         def shared(share: float, low: float = low, high: float = high) -> None:
             tell(low + (high - low) * share)
@@ -403,7 +412,7 @@ def start_from(built: Built, old: PartAtRest) -> tuple[Built, Known]:
     pairs = replace(pairs, half=contacts.half[both])
     push = rest.push.take(np.flatnonzero(both), axis=0)
     push = np.where(turned[:, None], -push, push)
-    return replace(built, wall=wall), Known(pairs, push, was_at[kept], rest.post_push.take(kept, axis=0))
+    return replace(built, wall=wall), Known(pairs, push, was_at[kept], rest.post_push.take(kept, axis=0), rest.bow)
 
 
 def _in_both(mine: np.ndarray, was: np.ndarray) -> tuple[np.ndarray | slice, np.ndarray | slice]:

@@ -43,11 +43,11 @@ def rap(
     stiff = np.repeat(wall.bend, np.diff(wall.off))
     load[:, 0] -= RAPPED_BY * share * CLAMPED * stiff * 2 * wall.r / wall.scale**4 * wall.h
     before, every = replace(wall, at=rest.at, order_at=wall.order), np.arange(wall.nodes)
-    forces = Known(rest.contacts, rest.push, every, rest.post_push)
+    forces = Known(rest.contacts, rest.push, every, rest.post_push, rest.bow)
     held = rod_wall.relax(replace(before, load=load), RAPPING, 0.0, 0.0, cores, known=forces)
     more = rod_wall.with_set(before, held.at, SET).load - rod_wall.with_set(before, rest.at, SET).load
     kept = replace(before, at=held.at, load=wall.load + more)
-    forces = Known(held.contacts, held.push, every, held.post_push)
+    forces = Known(held.contacts, held.push, every, held.post_push, held.bow)
     after = rod_wall.relax(kept, min(most, MOST_SETTLING), overlap, balance, cores, known=forces, friction=friction)
     sweeps = rest.sweeps + held.sweeps + after.sweeps
     return replace(after, wall=wall, sweeps=sweeps) if after.done else rest

@@ -11,6 +11,7 @@ from functools import cached_property
 import numpy as np
 
 from . import contact_kernels
+from .posts import Posts
 
 ORDERED_WITHIN = 0.5
 """Pairs that start closer than this through the wall, in thicknesses, lie one above the other."""
@@ -37,7 +38,8 @@ class Wall:
     +1, -1, or 0 where no post stands; `post_clear` mm the axis keeps from the middle of the wall there; `pinned` bool:
     held where it starts; `order_at` (nodes, 2) places that say which of two rods lies above the other, where `at` has
     already moved from them, else None; `pile` and `rank` what is known of that beforehand: of two nodes of one station
-    that lie in one pile, the one of the higher rank lies above; -1 in none.
+    that lie in one pile, the one of the higher rank lies above; -1 in none. `posts` as beams that bow, None where
+    they are hard.
     """
 
     off: np.ndarray
@@ -56,6 +58,7 @@ class Wall:
     order_at: np.ndarray | None = None
     pile: np.ndarray | None = None
     rank: np.ndarray | None = None
+    posts: Posts | None = None
 
     @property
     def nodes(self) -> int:
@@ -85,9 +88,10 @@ class Wall:
 
 def same_wall(one: Wall, other: Wall) -> bool:
     """True when the same rods start from the same places against the same posts, floor and loads."""
-    names = [each.name for each in fields(Wall) if each.name not in ("at", "order_at")]
+    names = [each.name for each in fields(Wall) if each.name not in ("at", "order_at", "posts")]
     alike = all(np.array_equal(getattr(one, name), getattr(other, name)) for name in names)
-    return alike and np.array_equal(one.order, other.order)
+    stand = one.posts is other.posts if one.posts is None else one.posts.like(other.posts)
+    return alike and stand and np.array_equal(one.order, other.order)
 
 
 @dataclass(frozen=True, eq=False)

@@ -75,8 +75,8 @@ def factor(
 @_compiled
 def rod_step(
     off: Array, first: int, last: int, truly: bool, bend: Array, pull: Array, h: Array, base_load: Array, hold: Array,
-    at: Array, load: Array, rho_node: Array, floor: Array, post_side: Array, post_clear: Array, post_copy: Array,
-    post_push: Array, factor_s: Array, factor_n: Array, relax: float, new: Array, want: Array,
+    at: Array, load: Array, rho_node: Array, floor: Array, post_side: Array, post_clear: Array, post_at: Array,
+    post_copy: Array, post_push: Array, factor_s: Array, factor_n: Array, relax: float, new: Array, want: Array,
 ) -> None:  # fmt: skip
     """Bend every rod freely towards where its contacts want it; then hold it against the floor and the posts.
 
@@ -109,7 +109,7 @@ def rod_step(
             post_push[i, 0] = v - z
             if post_side[i] != 0:
                 v = relax * n1 + (1 - relax) * post_copy[i, 1] + post_push[i, 1]
-                z = post_side[i] * max(post_side[i] * v, post_clear[i])
+                z = post_at[i] + post_side[i] * max(post_side[i] * (v - post_at[i]), post_clear[i])
                 post_copy[i, 1] = z
                 post_push[i, 1] = v - z
     if truly:

@@ -27,8 +27,7 @@ from collections.abc import Callable
 import numpy as np
 
 from . import bundle_kernels, kernels
-from .bundle import Bundle, smooth_distance, smooth_shares
-from .neighbours import SLIDE, Neighbours
+from .bundle import SLIDE, Bundle, Neighbours, smooth_distance, smooth_shares
 from .pair import Pair, halves, helper, in_turn
 
 SPREAD = 6.0

@@ -33,6 +33,7 @@ import numpy as np
 from . import kernels, measure_kernels, working
 from .contacts import Contacts, Wall, contacts_of, not_among, pair_keys
 from .pair import helper, in_turn
+from .posts import Bow
 from .working import Known, Work
 
 BLOCK = 25  # sweeps between looks at the measures
@@ -46,6 +47,9 @@ HALVED, ALL_BUT, NEARLY = 200, 2.0, 3.0
 """Sweeps from which pairs whose closest place goes to and fro are held in two places at once; and times the force that
 may be left over, and the overlap, below which they are so before that: what then still lies in each other goes to and
 fro. Held so where rods still lie further in each other, one basket of those tried did not rest any more."""
+STILL = 0.1
+"""mm that posts would still move where a wall is called at rest: a thirtieth of a usual one's thickness, and less than
+reeds differ by."""
 LOOK = 100  # sweeps between looks for rods that have come near each other
 LOST = ((100, 0.9), (200, 0.5))
 """(Sweeps, overlap in touching distances) beyond which rods no longer find apart: of 160 baskets tried none that did
@@ -57,7 +61,8 @@ SHARED_FROM = 6_000  # nodes; below, handing work to a second core costs more th
 class Rest:
     """A wall at rest: `at` (nodes, 2); `overlap_mm`, `unbalanced` worst of each; `sweeps`; `done` False when it stopped
     early, `lost` when that was for rods LOST in each other. Forces in units of stiffness over mm2: `push` (contacts, 2)
-    of each lower rod on its upper, turned round; `post_push` (nodes, 2) of floor (s) and posts (n)."""
+    of each lower rod on its upper, turned round; `post_push` (nodes, 2) of floor (s) and posts (n). `bow` of the posts,
+    None of hard ones."""
 
     wall: Wall
     contacts: Contacts
@@ -69,6 +74,7 @@ class Rest:
     sweeps: int
     done: bool
     lost: bool = False
+    bow: Bow | None = None
 
     @property
     def post_force(self) -> np.ndarray:
@@ -108,6 +114,8 @@ def relax(
         while count < most_sweeps and not done and not lost:
             if count and count % LOOK == 0:
                 work.widen()
+            if count or known is not None:
+                work.bend_posts()
             often = TRULY if count // TURN % 2 else BLOCK
             for _ in range(BLOCK // often):
                 work.renew(in_halves=count >= HALVED or resting)
@@ -118,7 +126,7 @@ def relax(
             lost = any(count >= after and worst > deep for after, deep in LOST)
             if near_done or even or lost or count >= most_sweeps:  # else nobody asks for it
                 unbalanced = _unbalanced(work, friction)
-            done = near_done and unbalanced <= balance
+            done = near_done and unbalanced <= balance and work.posts_would_move() <= STILL
             resting = count >= 2 * BLOCK and unbalanced <= ALL_BUT * balance and worst <= NEARLY * overlap
             if done and work.widen(anyhow=True):  # what has come near since the last look may lie in others
                 done = work.overlap() <= overlap
@@ -127,10 +135,10 @@ def relax(
             if progress is not None:
                 progress(1.0 if done or lost else count / most_sweeps)
         deep = max(0.0, float(work.overlaps().max(initial=0.0)))
-    contacts = work.contacts
+    contacts, bow = work.contacts, None if work.bowing is None else work.bowing.bow()
     push = work.rho[:, None] * work.push[0::2]
     post = work.rho_node[:, None] * work.post_push
-    return Rest(wall, contacts, work.at, push, post, deep, unbalanced, count, done, lost)
+    return Rest(wall, contacts, work.at, push, post, deep, unbalanced, count, done, lost, bow)
 
 
 def _block(work: Work, count: int) -> None:

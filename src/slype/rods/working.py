@@ -13,6 +13,7 @@ import numpy as np
 from . import contact_kernels, kernels, measure_kernels
 from .contacts import Contacts, Wall, contacts_between, in_order, node_keys, nodes_near, not_among, pair_keys
 from .pair import Pair, halves
+from .posts import Bow, Bowing
 
 LEAST_LIFT = 0.5
 """Least lift of the upper rod of an ordered pair over the lower, in thicknesses: further, and they would slip past each
@@ -36,12 +37,13 @@ HOLD = 1e-6  # share of a contact's weight by which a rod that nothing holds is 
 @dataclass(frozen=True, eq=False)
 class Known:
     """Contacts and forces of an earlier answer in the numbering of a new wall: `contacts`, their `push` (pairs, 2);
-    `node` (k,) and its `post_push` (k, 2). In units of stiffness over mm2."""
+    `node` (k,) and its `post_push` (k, 2); `bow` of the posts. In units of stiffness over mm2."""
 
     contacts: Contacts
     push: np.ndarray
     node: np.ndarray
     post_push: np.ndarray
+    bow: Bow | None = None
 
 
 Places = tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]
@@ -105,6 +107,8 @@ class Work:
         self.factors = (np.zeros((3, nodes)), np.zeros((3, nodes)))
         self.firm, self.firmed_at, self.may_firm = 1.0, np.inf, True
         self.found: Found | None = None  # None once rods have moved
+        self.bowing = None if wall.posts is None else Bowing(wall.posts, self.give)
+        self.post_at = np.zeros(nodes)
         self._take(self.contacts)
 
     def _take(self, contacts: Contacts) -> None:
@@ -229,6 +233,43 @@ class Work:
         push = known.push / self.rho[:, None]
         self.push.reshape(-1, 2, 2)[:] = np.stack([push, -push], axis=1)
         self.post_push[known.node] = known.post_push / self.rho_node[known.node][:, None]
+        if self.wall.posts is not None:
+            self.bowing = Bowing(self.wall.posts, self.give, known.bow)
+            self.post_at = self.bowing.stand(self.heights)
+
+    @property
+    def give(self) -> np.ndarray:
+        """Bending stiffness / spacing^3 of the rods, shared among the nodes of a spacing (nodes,)."""
+        out: np.ndarray = self.wall.bend[self.wall.rod] * self.wall.h / self.wall.scale**4
+        return out
+
+    @property
+    def heights(self) -> np.ndarray:
+        """s of every node (nodes,), side by side."""
+        return self.at[:, 0].copy()
+
+    @property
+    def on_posts(self) -> np.ndarray:
+        """What every node pushes its posts with (nodes,), outward."""
+        return np.where(self.wall.post_side != 0, self.rho_node * self.post_push[:, 1], 0.0)
+
+    def bend_posts(self) -> None:
+        """Bend the posts towards what pushes them now, and take the rods along, pressed as they are."""
+        bowing, s = self.bowing, self.heights
+        if bowing is None or not np.isfinite(s).all():
+            return
+        moved = bowing.bend(s, self.on_posts)
+        stand = bowing.stand(s)
+        moved[self.wall.pinned] = 0.0
+        self.at[:, 1] += moved
+        self.post_copy[:, 1] += stand - self.post_at
+        self.post_at = stand
+        self.copy[0::2, 1] += moved[self.contacts.low]
+        self.copy[1::2, 1] += moved[self.contacts.high]
+
+    def posts_would_move(self) -> float:
+        """How far, mm, posts would still move if they were bent once more."""
+        return 0.0 if self.bowing is None else self.bowing.would_move(self.heights, self.on_posts)
 
     def true_bend(self) -> None:
         wall = self.wall
@@ -281,7 +322,7 @@ class Work:
         wall, w = self.wall, self
         return (
             wall.bend, wall.pull, wall.h, w.base_load, w.hold, w.at, w.load, w.rho_node, wall.floor, wall.post_side,
-            wall.post_clear, w.post_copy, w.post_push, *w.factors, OVER_RELAX, w.new, w.want,
+            wall.post_clear, w.post_at, w.post_copy, w.post_push, *w.factors, OVER_RELAX, w.new, w.want,
         )  # fmt: skip
 
     def contact_arguments(self) -> tuple[Any, ...]:

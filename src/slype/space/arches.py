@@ -139,7 +139,7 @@ def _leg(laid: Laid, foot: Foothold, stand: Stand, off: np.ndarray) -> np.ndarra
     ease = share * share * (3 - 2 * share)
     around = 2 * math.pi * laid.design.form.radius(s) / laid.design.top_ends
     u = foot.u * (1 - ease) + (foot.spoke + stand.beside / around) * ease
-    points = on_wall(laid, u, s, stand.through * ease)
+    points = on_wall(laid, u, s, (stand.through + laid.bow_beside_mm("side", np.full(len(s), foot.spoke), s)) * ease)
     points[:, 2] += np.maximum(laid.border_height_mm - down, 0.0)
     return points + off * (1 - ease)[:, None]
 

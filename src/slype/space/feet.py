@@ -61,7 +61,8 @@ def foot_alone(laid: Laid) -> Laid | None:
     foot = laid.design.base.foot
     assert foot is not None, "a board has a foot border"
     design = replace(laid.design, border=foot, bands=bands, bye_spokes=None)
-    return replace(laid, design=design, bands=(), top_s=0.0, border=board.foot, border_spacing_mm=board.holes.pitch_mm)
+    return replace(laid, design=design, bands=(), top_s=0.0, border=board.foot, border_spacing_mm=board.holes.pitch_mm,
+                   bowed={})  # fmt: skip
 
 
 def _through(board: BoardLaid, curve: Curve, name: str) -> Curve:

@@ -149,6 +149,8 @@ def _round_posts(laid: Laid, curve: Curve, posts: list[_Post]) -> Curve:
         return curve
     ends, one, half = laid.design.top_ends, max(laid.side[-1].stand_mm), _end_mm(laid) / 2
     u, s, n, own = _finer_near(curve, posts, ends)
+    bow = laid.bow_beside_mm("side", u, s)
+    n = n - bow
     moved, more, close = u.copy(), np.ones_like(u), np.zeros(len(u), bool)
     for post in posts:
         near, off = _beside(u, post, ends)
@@ -171,7 +173,7 @@ def _round_posts(laid: Laid, curve: Curve, posts: list[_Post]) -> Curve:
     level, aside = s.copy(), n.copy()
     level[led], aside[led] = np.interp(moved[led], u, s), np.interp(moved[led], u, n) * more[led]
     soft = np.convolve(np.r_[aside[2::-1], aside, aside[:-4:-1]], SOFT, "same")[3:-3]
-    return replace(curve, u=u, s=level, n=np.where(close, soft, aside), place=own)
+    return replace(curve, u=u, s=level, n=np.where(close, soft, aside) + bow, place=own)
 
 
 def _beside(u: np.ndarray, post: _Post, ends: int) -> tuple[np.ndarray, np.ndarray]:

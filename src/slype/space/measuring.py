@@ -10,8 +10,7 @@ import numpy as np
 from ..lay.values import Laid
 from ..rods import bundle as rods
 from ..rods import measure_kernels, smooth_kernels
-from ..rods.bundle import Bundle
-from ..rods.neighbours import Neighbours
+from ..rods.bundle import Bundle, Neighbours
 from ..rods.pair import in_halves
 from ..rods.smooth_kernels import SAME_PLACE_MM
 from ..surface.curve import Curve

@@ -16,7 +16,7 @@ from ..lay.attachments import lay_handles
 from ..lay.values import BandLaid, Laid
 from ..rods import bundle as rods
 from ..rods import bundle_kernels, measure_kernels, parting, smooth_kernels
-from ..surface.added_ends import ends_by_tier
+from ..surface.added_ends import numbers_in
 from ..surface.curve import Curve, Tube
 from .assembly import attachments
 from .footholds import feet, with_room
@@ -272,25 +272,11 @@ def _all_points(line: _Line, moved: np.ndarray) -> np.ndarray:
 # Which side of what stands -------------------------------------------------------------------------------------
 
 
-def _numbers(laid: Laid, where: str, tier: int) -> list[int]:
-    """For every end that stands last its number in a tier; below its own, that of the one it is pushed in beside."""
-    tiers, out = laid.design.tiers(where), []
-    for born, numbers in ends_by_tier(laid, where):
-        if tier >= born:
-            out.append(numbers[tier - born])
-            continue
-        number = numbers[0]
-        for above in range(born, tier, -1):
-            number = tiers[above].came[number]
-        out.append(number)
-    return out
-
-
 def _middles(laid: Laid, band: BandLaid) -> np.ndarray:
     """For every end that stands last the middle, in ends of its band, of the group that it is woven with there."""
     edges = np.r_[0, np.cumsum(band.band.sizes(band.ends))]
     of_number: np.ndarray = np.repeat((edges[:-1] + edges[1:]) / 2, np.diff(edges))
-    return of_number[_numbers(laid, band.band.where, band.tier)]
+    return of_number[numbers_in(laid, band.band.where, band.tier)]
 
 
 class _Sides:
@@ -321,7 +307,8 @@ class _Sides:
             self.ends.append(ends[curve.band])
             self.middles.append(middles[curve.band])
             tables_u.append(u)
-            tables_n.append(curve.n / max(float(np.abs(curve.n).max()), 1e-9))
+            n = curve.n - laid.bow_beside_mm(curve.where, curve.u, curve.s)
+            tables_n.append(n / max(float(np.abs(n).max()), 1e-9))
             number += 1
         for where, each in woven.items():
             spot, around, up, depth = (np.concatenate(part) for part in zip(*each, strict=True))

@@ -123,6 +123,20 @@ def ends_by_tier(laid: Laid, where: str) -> list[tuple[int, list[int]]]:
     return out
 
 
+def numbers_in(laid: Laid, where: str, tier: int) -> list[int]:
+    """For every end that stands last its number in a tier; below its own, that of the one it is pushed in beside."""
+    tiers, out = laid.design.tiers(where), []
+    for born, numbers in ends_by_tier(laid, where):
+        if tier >= born:
+            out.append(numbers[tier - born])
+            continue
+        number = numbers[0]
+        for above in range(born, tier, -1):
+            number = tiers[above].came[number]
+        out.append(number)
+    return out
+
+
 def along_spoke(laid: Laid, where: str, tier: int, numbers: Sequence | np.ndarray, s: np.ndarray) -> np.ndarray:
     """Where an end stands, among those that stand last, at `s` (k,); below its own tier, where it was pushed in.
 

@@ -32,9 +32,9 @@ def spoke_curves(laid: Laid, names: Names = OWN) -> list[Curve]:
     for k in range(spokes.per_end):
         for end, tier, u, s in _up_the_wall(laid, k, up):
             which = {"end": end, "band": tiers[tier].first if tier else -1}
-            name, level = end_named(laid, names.spoke, end, k), np.zeros(len(s))
+            name, n = end_named(laid, names.spoke, end, k), laid.bow_mm("side", end, s)
             which["upright"] = ("", end, k)
-            out.append(Curve(name, "spoke", "side", spokes.colour, spokes.reed.diameter_mm, u, s, level, **which))
+            out.append(Curve(name, "spoke", "side", spokes.colour, spokes.reed.diameter_mm, u, s, n, **which))
     return sorted(out, key=lambda each: each.end)
 
 
@@ -69,10 +69,10 @@ def bye_curves(laid: Laid) -> list[Curve]:
     )
     for end, _, u, _ in _up_the_wall(laid, laid.design.spokes.per_end, lambda tier: s):
         upright = ("", end, laid.design.spokes.per_end)
-        which, level = {"end": end, "band": bye_spokes.first, "upright": upright}, np.zeros(len(s))
+        which, n = {"end": end, "band": bye_spokes.first, "upright": upright}, laid.bow_mm("side", end, s)
         name = end_named(laid, OWN.spoke, end, laid.design.spokes.per_end)
         out.append(
-            Curve(name, "bye-spoke", "side", bye_spokes.colour, bye_spokes.reed.diameter_mm, u, s, level, **which)
+            Curve(name, "bye-spoke", "side", bye_spokes.colour, bye_spokes.reed.diameter_mm, u, s, n, **which)
         )
     return sorted(out, key=lambda each: each.end)
 
@@ -83,7 +83,10 @@ def stick_curves(laid: Laid) -> list[Curve]:
     A half one begins a little past the middle; those that are split there begin where their slit ends: see
     `split_curves`.
     """
-    return list(_stick_curves(SameBase(laid)))
+    level = _stick_curves(SameBase(laid))
+    if "base" not in laid.bowed:
+        return list(level)
+    return [replace(each, n=each.n + laid.bow_mm("base", each.end, each.s)) for each in level]
 
 
 @functools.lru_cache(maxsize=4)
@@ -230,8 +233,8 @@ def inserted_curves(laid: Laid) -> list[Curve]:
             ease = part * part * (3 - 2 * part)
             u = (along + beside / around) * (1 - ease) + stands * ease
             name = end_named(laid, OWN.spoke, end, k)
-            level = np.zeros_like(s)
-            out.append(Curve(name, "spoke", "base", spokes.colour, spokes.reed.diameter_mm, u, s, level, end=end))
+            n = laid.bow_mm("base", stick, s)  # as the stick beside it
+            out.append(Curve(name, "spoke", "base", spokes.colour, spokes.reed.diameter_mm, u, s, n, end=end))
     return out
 
 
