@@ -26,7 +26,9 @@ def compile_in_turn(folder: str) -> None:
 
     def by_turns(work: Callable[..., Any], name: str) -> Callable[..., Any]:
         done = careful(work, name)
-        cache = work.__self__  # type: ignore[attr-defined]  # the loop's own
+        cache = getattr(work, "__self__", None)  # the loop's own
+        if cache is None:  # no loop's, but what a test hands in
+            return done
         turn = f"{crc32(cache.cache_path.encode())}-{cache._impl.filename_base}.turn"
 
         def load(*args: Any) -> Any:
