@@ -21,6 +21,7 @@ from slype.order.moments import sticks_in_order
 from slype.plans import planning
 from slype.rest import relax as at_rest
 from slype.rest.curves import all_curves
+from slype.rest.earlier import with_lengths_like
 from slype.rest.relax import relax
 from slype.space.assembly import whole
 from slype.space.footholds import with_room
@@ -141,7 +142,7 @@ def test_joins_planned_on_what_a_basket_before_tells_of_lengths_can_stay_after_a
     half an inch to spare."""
     before = rested(basket)
     design = parse(apply((EXAMPLE_FILES / f"{basket}.toml").read_text(encoding="utf-8"), [change]).text)
-    expected = {band.index: band for band in at_rest._with_lengths_like(as_reckoned(design), before).bands}
+    expected = {band.index: band for band in with_lengths_like(as_reckoned(design), before).bands}
     rest_once, times = at_rest._come_to_rest, []
     monkeypatch.setattr(at_rest, "_come_to_rest", lambda *asked: times.append(1) or rest_once(*asked))
     rest = relax(design, before)

@@ -12,7 +12,7 @@ from slype.errors import Unweavable
 from slype.export.plan import as_json
 from slype.plans import planning
 from slype.reeds import REEDS
-from slype.rest import reeds, relax
+from slype.rest import earlier, reeds, relax
 from slype.rest.curves import relaxed_curves
 from slype.rods import pair, parting, wall, working
 from slype.space.tubes import tubes
@@ -114,7 +114,7 @@ def test_one_core_or_two_give_the_same_basket(posy, monkeypatch):
 def test_from_its_own_answer_a_basket_is_at_rest_at_once(at_rest, monkeypatch):
     part = at_rest.parts["side"]
     anew = reeds.build(at_rest.stacked, "side", at_rest.joins)
-    began, forces = relax.start_from(anew, part)
+    began, forces = earlier.start_from(anew, part)
     assert np.allclose(began.wall.at, part.rest.at)
     assert not np.allclose(anew.wall.at, part.rest.at, atol=0.1), "the stacked knots lie elsewhere"
     assert len(forces.contacts.low) == len(part.rest.contacts.low)
@@ -273,6 +273,6 @@ def test_curves_of_the_basket_at_rest_are_named_like_those_of_stacked_rows(estua
 
 def test_a_left_handed_basket_lies_the_same(estuary):
     right = rested("estuary")
-    left = relax.reworded(right, replace(estuary, hand="left"))
+    left = earlier.reworded(right, replace(estuary, hand="left"))
     for a, b in zip(tubes(right.laid, relaxed_curves(right)), tubes(left.laid, relaxed_curves(left)), strict=True):
         assert np.allclose(a.points * [-1, 1, 1], b.points)

@@ -13,7 +13,8 @@ from slype.lay.laying import lay
 from slype.lay.lids import fit_lid
 from slype.plans import planning
 from slype.rest.curves import relaxed_curves
-from slype.rest.relax import relax, reworded
+from slype.rest.earlier import reworded
+from slype.rest.relax import relax
 from slype.space.assembly import whole
 from slype.space.tubes import tubes
 

@@ -30,9 +30,9 @@ def settled(
     `progress` is told the share done, 0 to 1; `cores` None takes two where there are two; `fine` doubles the points of
     every reed. Raises Unweavable.
     """
-    from ..rest.recolour import recoloured
+    from ..rest.earlier import recoloured, reworded
     from ..rest.reeds import STATIONS
-    from ..rest.relax import relax, reworded
+    from ..rest.relax import relax
 
     if before is not None and same_reeds(before.design, design):
         return reworded(before, design)

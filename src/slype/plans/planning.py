@@ -134,7 +134,7 @@ def reworded(made: Plan, **words: Any) -> Plan:
     design = made.design.reworded(**words)
     if made.at_rest is None:
         return plan(design, None, made.first_time, made.pull)
-    from ..rest.relax import reworded as lying_as_before
+    from ..rest.earlier import reworded as lying_as_before
 
     return plan(design, lying_as_before(made.at_rest, design), made.first_time, made.pull)
 

@@ -20,14 +20,14 @@ from ..lay.lids import fit_lid
 from ..lay.limits import check_drawn
 from ..lay.values import Laid, Unsettled
 from ..rods import wall as rod_wall
-from ..rods.contacts import contacts_between, same_wall
+from ..rods.contacts import same_wall
 from ..rods.pair import at_hand
-from ..rods.working import Known
 from ..space.feet import foot_alone
-from ..space.together import mirrored, settle
+from ..space.together import settle
 from .borders import BEGUN_LOOSER, build_border, build_foot, slipped
 from .built import Built
 from .curves import all_curves, foot_ends
+from .earlier import start_from, with_lengths_like
 from .first_rows import begins_alike, set_down
 from .hands import work
 from .posts import with_bows, with_posts
@@ -65,9 +65,6 @@ band, in its others, in a side (nine in ten sides 0.998 to 1.033). Joins are pla
 GIVES = {"first": 1.05, "base": 1.01, "side": 1.002}
 """By how much weavers come out longer once all reeds have given way than each surface tells, in the middle of 38
 baskets by chance: in a base's first band, in its others, in a side. Joins are planned so; lengths are read off."""
-MOST_TIMES_AS_FAR = 2.0
-"""After a change what a row winds further than stacked is reckoned as at most so many times what it was, or so small a
-part of it."""
 ONCE = 0.8
 """Share of the whole work after which a basket is at rest, if its joins can stay where they are."""
 MOST_TIMES, MOST_ANEW = 2, 80_000
@@ -128,7 +125,7 @@ def _come_to_rest(
     if before is None:
         before, joins, parts = _surfaces_at_rest(stacked, tell, cores, stations, by_hands)
     else:
-        joins = cut or _joins(_with_lengths_like(stacked, before), before.joins)
+        joins = cut or _joins(with_lengths_like(stacked, before), before.joins)
         told = tell.span(0.0, RODS_DONE)
         parts = _parts(stacked, joins, before, MOST_SWEEPS, told, cores, stations, anew, by_hands)
     for where, part in parts.items():
@@ -249,41 +246,6 @@ def _as_stacked(part: PartAtRest) -> PartAtRest:
     return PartAtRest(part.built, replace(part.rest, at=part.built.as_laid, done=False))
 
 
-def reworded(at_rest: AtRest, design: Design) -> AtRest:
-    """The same basket for another hand, wording or units of the same design: reeds lie the same."""
-    laid, stacked = (replace(each, design=design) for each in (at_rest.laid, at_rest.stacked))
-    together = at_rest.together
-    if design.hand != at_rest.design.hand:
-        together = mirrored(together)
-        laid = replace(laid, given_way=together.given_way)
-    lid, fit = None, None if at_rest.lid is None else fit_lid(laid)
-    if at_rest.lid is not None and fit is not None:
-        lid = reworded(at_rest.lid, fit.design)
-        laid = replace(laid, lid=lid.laid)
-    return replace(at_rest, design=design, laid=laid, stacked=stacked, lid=lid, together=together)
-
-
-def _with_lengths_like(stacked: Laid, before: AtRest) -> Laid:
-    """The basket with lengths as they may be expected after an earlier answer, band by band where the weave is the
-    same."""
-    bands = list(stacked.bands)
-    for i, (band, was, found) in enumerate(zip(stacked.bands, before.stacked.bands, before.laid.bands, strict=False)):
-        if found.at_rest is not None and found.band.weave == band.band.weave:
-            take_up = _expected(band.take_up, was.take_up, found.take_up)
-            bands[i] = replace(band, row_mm=band.row_mm * take_up / band.take_up, take_up=take_up)
-    return replace(stacked, bands=tuple(bands))
-
-
-def _expected(stacked: np.ndarray, was: np.ndarray, found: np.ndarray) -> np.ndarray:
-    """Take-up (rows,) to be expected where it is so `stacked`, and it `was` stacked and `found` before: what a row
-    winds further than stacked it winds in proportion to how far it winds at all, and what it is shorter it is as it
-    was. Of more rows than before the others are as the last."""
-    row = np.minimum(np.arange(len(stacked)), len(was) - 1)
-    was, found = was[row], found[row]
-    winds = np.clip((stacked - 1) / np.maximum(was - 1, 1e-9), 1 / MOST_TIMES_AS_FAR, MOST_TIMES_AS_FAR)
-    return stacked + (found - was) * np.where(found > was, winds, stacked / was)
-
-
 def _longer(laid: Laid, times: Mapping[str, float]) -> Laid:
     """The basket with so many times the lengths of weavers: in the first band of a base, its others, and the side."""
     first = next((band.index for band in laid.base), -1)
@@ -375,64 +337,3 @@ def _tiers(laid: Laid) -> list[tuple[str, int, float, float]]:
 def _comes_to(part: PartAtRest) -> tuple[Built, np.ndarray]:
     """A tier and where its nodes came to rest, or were stacked if they would not."""
     return part.built, part.built.as_laid if _is_tangled(part) else part.rest.at
-
-
-def start_from(built: Built, old: PartAtRest) -> tuple[Built, Known]:
-    """The same rods, started where an earlier answer left them, and its forces.
-
-    Reeds are known again by what they weave: band, block, weaver, strand, and where round; joins may lie elsewhere. A
-    band that now stands higher or lower is lifted as a whole.
-    """
-    at, rest = built.wall.at.copy(), old.rest if old.laid is None else old.laid
-    was_at = np.full(old.built.wall.nodes, -1)  # node of the new wall for every old one
-    known = np.zeros(len(at), bool)
-    # First reed for reed; then, where joins have moved, whatever reed of the same weaver lay there.
-    for by_piece in (True, False):
-        theirs = _by_reed(old.built, by_piece)
-        for key, nodes in _by_reed(built, by_piece).items():
-            before = theirs.get(key)
-            nodes = nodes[~known[nodes]]
-            if before is None or not len(nodes):
-                continue
-            mine = np.round(built.u[nodes] * built.stations).astype(np.int64)
-            was = np.round(old.built.u[before] * built.stations).astype(np.int64)
-            here, there = _in_both(mine, was)
-            nodes, before = nodes[here], before[there]
-            at[nodes] += rest.at[before] - old.built.stacked[before]
-            free = was_at[before] < 0
-            was_at[before[free]] = nodes[free]
-            known[nodes] = True
-    if known.any() and not known.all():  # new reeds follow what lies as high
-        up = np.polyfit(built.stacked[known, 0], at[known, 0] - built.stacked[known, 0], 1)
-        at[~known, 0] += np.polyval(up, built.stacked[~known, 0])
-    wall, contacts = replace(built.wall, at=at, order_at=built.stacked), rest.contacts
-    low, high = was_at[contacts.low], was_at[contacts.high]
-    both, kept = (low >= 0) & (high >= 0), np.flatnonzero(was_at >= 0)
-    pairs, turned = contacts_between(wall, low[both], high[both])
-    pairs = replace(pairs, half=contacts.half[both])
-    push = rest.push.take(np.flatnonzero(both), axis=0)
-    push = np.where(turned[:, None], -push, push)
-    return replace(built, wall=wall), Known(pairs, push, was_at[kept], rest.post_push.take(kept, axis=0), rest.bow)
-
-
-def _in_both(mine: np.ndarray, was: np.ndarray) -> tuple[np.ndarray | slice, np.ndarray | slice]:
-    """Where in each of two rising rows of stations those are that both have."""
-    if (np.diff(mine) == 1).all() and (np.diff(was) == 1).all():  # as in one reed
-        low, high = max(mine[0], was[0]), min(mine[-1], was[-1]) + 1
-        high = max(low, high)
-        return slice(low - mine[0], high - mine[0]), slice(low - was[0], high - was[0])
-    _, here, there = np.intersect1d(mine, was, return_indices=True)
-    return here, there
-
-
-def _by_reed(built: Built, by_piece: bool) -> dict[tuple, np.ndarray]:
-    """Nodes of every reed in order round; without `by_piece`, the reeds of one weaver put together."""
-    out: dict[tuple, list[np.ndarray]] = {}
-    off = built.wall.off
-    for i, line in enumerate(built.lines):
-        nodes = np.arange(off[i], off[i + 1])
-        out.setdefault((line.band, line.block, line.weaver, line.strand, line.piece if by_piece else -1), []).append(
-            nodes
-        )
-    put = {key: np.concatenate(pieces) for key, pieces in out.items()}
-    return {key: nodes[np.argsort(built.u[nodes], kind="stable")] for key, nodes in put.items()}

@@ -16,7 +16,7 @@ from slype.make.baskets import settled
 from slype.plans import planning
 from slype.rest import relax as relaxing
 from slype.rest.curves import all_curves
-from slype.rest.recolour import recoloured
+from slype.rest.earlier import recoloured
 from slype.space.assembly import whole
 
 EXAMPLES = ("estuary", "posy", "quayside", "saltmarsh")
