@@ -182,8 +182,10 @@ def _surfaces_at_rest(
     stay = _joins(_longer(first.laid, GIVES) if _nodes(first) <= MOST_NODES else stacked, joins)
     if _places(stay) != _places(joins):
         told = tell.span(FIRST_DONE, RODS_DONE)
-        parts = _parts(stacked, stay, first, MOST_SWEEPS, told, cores, stations, bowed=bowed)
-    return first, stay, parts
+        again = _parts(stacked, stay, first, MOST_SWEEPS, told, cores, stations, bowed=bowed)
+        if all(part.rest.done for part in again.values()) or not all(part.rest.done for part in parts.values()):
+            return first, stay, again  # else better a join told a stroke from where it is drawn
+    return first, joins, parts
 
 
 def _border(
@@ -302,8 +304,8 @@ def _parts(
         nodes = built.wall.nodes + sum(part.built.wall.nodes for part in parts.values())
         most = min(sweeps, max(LEAST_SWEEPS, MOST_WORK // built.wall.nodes)) if nodes <= MOST_NODES else 0
         old = before.parts.get(name) if before is not None and name not in before.tangled else None
-        if not anew and old is not None and not old.rest.done:
-            most = 0 if old.rest.lost else min(most, LEAST_SWEEPS)
+        if not anew and old is not None:  # what lay at rest does so soon with other joins, or not at all
+            most = 0 if old.rest.lost else max(most // 3 if old.rest.done else 0, min(most, LEAST_SWEEPS))
         if old is not None and old.rest.done and same_wall(built.wall, old.built.wall):
             parts[name] = PartAtRest(built, old.rest, laid=old.laid)  # nothing in it has changed
             continue
@@ -317,9 +319,10 @@ def _parts(
                 continue
         # Reeds of another count of ends lie too differently to begin from, and so may any that end in a tangle.
         for begun in (set_down(built, cores), built) if most and not goes_on else (built,):
-            rest = rod_wall.relax(begun.wall, most, MOST_OVERLAP, BALANCE, cores, shared, friction=FRICTION)
-            parts[name] = PartAtRest(begun, rest)
-            if begun is built or rest.done:
+            some = most if begun is built else max(most // 2, min(most, LEAST_SWEEPS))
+            rest = rod_wall.relax(begun.wall, some, MOST_OVERLAP, BALANCE, cores, shared, friction=FRICTION)
+            parts[name] = part = PartAtRest(begun, rest)
+            if begun is built or (rest.done and not _is_tangled(part)):
                 break
     return parts
 
