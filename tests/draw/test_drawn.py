@@ -13,6 +13,7 @@ from pages import dots_of
 from worked import example, picture, planned, reeds_of
 
 from slype.colour import REED_COLOURS, luminance, shade
+from slype.design.file.reader import parse
 from slype.draw import lines
 from slype.draw.hatching import HATCHES, hatches
 from slype.draw.lines import HAND, PAGE, TONES, drawing, lengths_seen
@@ -175,3 +176,17 @@ def test_spokes_are_drawn_round_with_a_lit_side_and_a_dark_one(posy):
     reds = {ink for ink in inks if int(ink[1:3], 16) > 2 * int(ink[5:], 16)}
     round_ones = [ink for ink in reds if {shade(ink, 1.1), shade(ink, 0.9)} <= reds]
     assert len(round_ones) >= 4, sorted(reds)
+
+
+LOW_TRAY = """
+form = { outline = "oval", base = ["7 in", "5 in"], wall = [["0 in", "5.2 in", "3.6 in"], ["2 in", "5.2 in", "3.6 in"]] }
+base = { kind = "board", foot = ["behind 1 out", "over 1 down"] }
+spokes = { reed = "round 4", ends = 35 }
+band = [ { weave = "randing", reed = "round 2", rows = 2 } ]
+border = { kind = "reverse rope" }
+"""
+
+
+def test_a_low_tray_is_drawn_whose_board_has_more_faces_than_its_reeds_have_lengths():
+    body, _ = drawing(lay(parse(LOW_TRAY)), "outside")
+    assert body.count("<path") > 50

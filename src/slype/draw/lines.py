@@ -156,7 +156,7 @@ def _tones(laid, all_tubes, found: Dots, number: np.ndarray, count: np.ndarray) 
     plain = (np.ones((len(all_tubes), 3)), np.zeros(len(all_tubes), np.int64), np.zeros((len(all_tubes), 3)))
     many, rows = len(count), slice(None, None, max(1, round(found.seg.shape[1] / ROW_DOTS)))
     few = dots_of(np.ascontiguousarray(found.seg[rows]), number, many) < FEWEST_LIT
-    seg = np.where(few[number][found.seg] & (found.seg >= 0), found.seg, -1)
+    seg = np.where(few[number][np.maximum(found.seg, 0)] & (found.seg >= 0), found.seg, -1)
     seg[rows] = found.seg[rows]
     at = seg >= 0
     light = lit(laid, all_tubes, found._replace(seg=seg), 1, plain, SHADOWS)[:, :, 0][at]

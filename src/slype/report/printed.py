@@ -8,7 +8,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable
 from io import StringIO
-from typing import IO
+from typing import IO, Any
 
 from rich.console import Console, RenderableType
 from rich.table import Table
@@ -23,9 +23,19 @@ WIDEST = 100  # longer lines are hard to follow
 Parts = list[RenderableType]
 
 
+class Plain(Console):
+    """Prints words as they are: no title is taken for markup, and no note kept in a book steers the terminal."""
+
+    def __init__(self, **how: Any) -> None:
+        super().__init__(markup=False, emoji=False, highlight=False, **how)
+
+    def render_str(self, text: str, **how: Any) -> Text:
+        return super().render_str("".join(sign if sign.isprintable() or sign == "\n" else " " for sign in text), **how)
+
+
 def console_for(file: IO[str], width: int | None = None) -> Console:
     """A console that never takes a basket's title for markup and never grows wider than one can read."""
-    console = Console(file=file, width=width, markup=False, emoji=False, highlight=False)
+    console = Plain(file=file, width=width)
     console.width = min(console.width, WIDEST)
     return console
 
@@ -43,7 +53,7 @@ def show(parts: Parts) -> None:
 def text(parts: Parts, width: int = 80) -> str:
     """A report as plain text: no colours, no trailing blanks."""
     out = StringIO()
-    console = Console(file=out, width=width, markup=False, emoji=False, highlight=False, color_system=None)
+    console = Plain(file=out, width=width, color_system=None)
     for part in parts:
         console.print(part)
     return "\n".join(line.rstrip() for line in out.getvalue().splitlines()) + "\n"
