@@ -179,7 +179,7 @@ def test_spokes_are_drawn_round_with_a_lit_side_and_a_dark_one(posy):
 
 
 LOW_TRAY = """
-form = { outline = "oval", base = ["7 in", "5 in"], wall = [["0 in", "5.2 in", "3.6 in"], ["2 in", "5.2 in", "3.6 in"]] }
+form = { outline = "oval", base = ["7 in", "5 in"], wall = [["0 in", "5.2 in", "3.6 in"], ["2 in", "5 in", "3.6 in"]] }
 base = { kind = "board", foot = ["behind 1 out", "over 1 down"] }
 spokes = { reed = "round 4", ends = 35 }
 band = [ { weave = "randing", reed = "round 2", rows = 2 } ]
