@@ -48,8 +48,8 @@ HALVED, ALL_BUT, NEARLY = 200, 2.0, 3.0
 may be left over, and the overlap, below which they are so before that: what then still lies in each other goes to and
 fro. Held so where rods still lie further in each other, one basket of those tried did not rest any more."""
 STILL = 0.1
-"""mm that posts would still move where a wall is called at rest: a thirtieth of a usual one's thickness, and less than
-reeds differ by."""
+"""mm that posts would still move where a wall is called at rest, in a step as large as the last ones showed to be right
+(`posts`, Aitken): a thirtieth of a usual one's thickness, and less than reeds differ by."""
 LOOK = 100  # sweeps between looks for rods that have come near each other
 LOST = ((100, 0.9), (200, 0.5))
 """(Sweeps, overlap in touching distances) beyond which rods no longer find apart: of 160 baskets tried none that did
